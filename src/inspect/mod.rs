@@ -1,1 +1,18 @@
-//! TODO
+//! What is wrong with a sheet, and what follows: the class catalogue, tags, the verdict with its
+//! reason, and the draw of replacement notes.
+
+mod catalogue;
+mod draw;
+mod position_set;
+mod rules;
+mod starter;
+mod tag;
+mod verdict;
+
+pub use catalogue::{Catalogue, CatalogueError, Class, ClassCode, ClassCodeError, Scope, Severity, Step};
+pub use draw::{DrawError, Need, draw};
+pub use position_set::PositionSet;
+pub use rules::{Costs, Limit, Rules, RulesError};
+pub use starter::starter_catalogue;
+pub use tag::{REMARK_MAX, Source, Spot, Tag, TagError, WrittenTag};
+pub use verdict::{Reason, Ruling, Verdict, rule};

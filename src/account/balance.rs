@@ -1,0 +1,132 @@
+//! The four identities of the works: sheets, notes, replacement notes, spoils.
+//!
+//! The figures of the two sides come from different entries (what was received, what was ruled,
+//! what lies where), so a difference means that something is missing or was counted twice.
+
+/// One named figure of an identity, in the identity's unit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Term {
+    pub name: &'static str,
+    pub count: u64,
+}
+
+/// Two sides that must be equal.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Identity {
+    pub name: &'static str,
+    /// What must be accounted for.
+    pub owed: Term,
+    /// Where it is.
+    pub found: Vec<Term>,
+}
+
+impl Identity {
+    fn new<const N: usize>(name: &'static str, owed: (&'static str, u64), found: [(&'static str, u64); N]) -> Self {
+        let term = |(name, count)| Term { name, count };
+        Self {
+            name,
+            owed: term(owed),
+            found: found.into_iter().map(term).collect(),
+        }
+    }
+
+    pub fn found_total(&self) -> u64 {
+        self.found.iter().map(|term| term.count).sum()
+    }
+
+    /// Found less owed: 0 when the identity holds.
+    pub fn difference(&self) -> i128 {
+        i128::from(self.found_total()) - i128::from(self.owed.count)
+    }
+
+    pub fn holds(&self) -> bool {
+        self.difference() == 0
+    }
+}
+
+/// Sheets of one lot.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct SheetFigures {
+    pub received: u64,
+    pub good: u64,
+    pub mixed: u64,
+    pub spoiled: u64,
+    pub not_examined: u64,
+}
+
+/// Notes of one lot; `printed` is notes a sheet × sheets received.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct NoteFigures {
+    pub printed: u64,
+    pub fit: u64,
+    pub spoiled_on_mixed: u64,
+    pub on_spoiled_sheets: u64,
+    pub not_examined: u64,
+}
+
+/// Replacement notes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct ReplacementFigures {
+    pub drawn: u64,
+    pub inserted: u64,
+    pub spoiled: u64,
+    pub on_hand: u64,
+}
+
+/// Spoils, counted in pieces (a sheet is one piece, a note is one piece).
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct SpoilFigures {
+    pub made: u64,
+    pub loose: u64,
+    pub in_open_containers: u64,
+    pub sealed: u64,
+    pub destroyed: u64,
+}
+
+pub fn sheets(f: &SheetFigures) -> Identity {
+    let found = [
+        ("good", f.good),
+        ("mixed", f.mixed),
+        ("spoiled", f.spoiled),
+        ("not yet examined", f.not_examined),
+    ];
+    Identity::new("Sheets", ("received", f.received), found)
+}
+
+pub fn notes(f: &NoteFigures) -> Identity {
+    let found = [
+        ("fit as printed", f.fit),
+        ("spoiled on mixed sheets", f.spoiled_on_mixed),
+        ("on spoiled sheets", f.on_spoiled_sheets),
+        ("on sheets not yet examined", f.not_examined),
+    ];
+    Identity::new("Notes", ("printed", f.printed), found)
+}
+
+pub fn replacements(f: &ReplacementFigures) -> Identity {
+    let found = [("inserted", f.inserted), ("spoiled", f.spoiled), ("on hand", f.on_hand)];
+    Identity::new("Replacement notes", ("drawn", f.drawn), found)
+}
+
+pub fn spoils(f: &SpoilFigures) -> Identity {
+    let found = [
+        ("loose", f.loose),
+        ("in open containers", f.in_open_containers),
+        ("sealed", f.sealed),
+        ("destroyed", f.destroyed),
+    ];
+    Identity::new("Spoils", ("made", f.made), found)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_missing_sheet_shows_as_a_difference_of_minus_one() {
+        let mut figures = SheetFigures { received: 100, good: 90, mixed: 6, spoiled: 3, not_examined: 1 };
+        assert!(sheets(&figures).holds());
+        figures.spoiled = 2;
+        assert_eq!(sheets(&figures).difference(), -1);
+    }
+}

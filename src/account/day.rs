@@ -1,0 +1,71 @@
+//! Totals of one production day.
+
+use std::collections::BTreeMap;
+
+use crate::inspect::{ClassCode, Verdict};
+use crate::people::PersonId;
+use crate::sheet::LotId;
+
+/// Sheets examined, by verdict, and notes spoiled on them.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Tally {
+    pub good: u64,
+    pub mixed: u64,
+    pub spoiled: u64,
+    /// Notes spoiled: the defective ones of mixed sheets and all of spoiled sheets.
+    pub notes_spoiled: u64,
+    /// Notes on all sheets examined.
+    pub notes_examined: u64,
+}
+
+impl Tally {
+    /// Counts one sheet of `notes` notes of which `spoiled` are lost.
+    pub fn add(&mut self, verdict: Verdict, notes: u16, spoiled: u16) {
+        match verdict {
+            Verdict::Good => self.good += 1,
+            Verdict::Mixed => self.mixed += 1,
+            Verdict::Spoiled => self.spoiled += 1,
+        }
+        self.notes_examined += u64::from(notes);
+        self.notes_spoiled += u64::from(spoiled);
+    }
+
+    /// Takes back a sheet counted before, when a correction replaces its examination.
+    pub fn remove(&mut self, verdict: Verdict, notes: u16, spoiled: u16) {
+        match verdict {
+            Verdict::Good => self.good -= 1,
+            Verdict::Mixed => self.mixed -= 1,
+            Verdict::Spoiled => self.spoiled -= 1,
+        }
+        self.notes_examined -= u64::from(notes);
+        self.notes_spoiled -= u64::from(spoiled);
+    }
+
+    pub fn examined(&self) -> u64 {
+        self.good + self.mixed + self.spoiled
+    }
+
+    /// Notes spoiled of notes examined, 0 to 1; nothing before a sheet was examined.
+    pub fn spoilage(&self) -> Option<f64> {
+        (self.notes_examined > 0).then(|| self.notes_spoiled as f64 / self.notes_examined as f64)
+    }
+}
+
+/// What one production day adds up to.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct DayTotals {
+    pub all: Tally,
+    pub by_lot: BTreeMap<LotId, Tally>,
+    pub by_inspector: BTreeMap<PersonId, Tally>,
+    /// Tags by class.
+    pub by_class: BTreeMap<ClassCode, u64>,
+    pub replacements_drawn: u64,
+    pub replacements_inserted: u64,
+    pub replacements_spoiled: u64,
+    pub containers_sealed: u64,
+    pub sheets_destroyed: u64,
+    pub notes_destroyed: u64,
+    pub sessions: u64,
+    pub corrections: u64,
+    pub entries: u64,
+}

@@ -1,0 +1,69 @@
+//! Which role may do what, as data. The book checks it for every entry, not only the screen.
+
+use super::person::{Person, Role};
+
+/// One kind of act.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Duty {
+    /// Enrol and retire persons; products, series, lots, rules, classes.
+    RunTheOffice,
+    /// Read a machine-inspection file.
+    ReadMachineFile,
+    /// Examine sheets and correct an examination.
+    Examine,
+    /// Draw replacement notes and record what became of them.
+    DrawReplacements,
+    /// Open and fill containers.
+    FillContainers,
+    /// Seal a container, as the first or the second person.
+    Seal,
+    /// Lead a destruction and record it.
+    LeadDestruction,
+    /// Work the destroying machine.
+    OperateDestruction,
+    /// Witness a destruction.
+    Witness,
+    /// Close lots and days.
+    Close,
+    /// Note that a copy of the book has left the machine.
+    NoteCopy,
+}
+
+impl Duty {
+    /// The roles that may do it.
+    pub fn roles(self) -> &'static [Role] {
+        use Role::{Custodian, Inspector, Supervisor, Witness};
+        match self {
+            Duty::RunTheOffice | Duty::DrawReplacements | Duty::Close => &[Supervisor],
+            Duty::ReadMachineFile | Duty::Examine => &[Inspector, Supervisor],
+            Duty::FillContainers => &[Custodian, Supervisor],
+            Duty::Seal => &[Custodian, Supervisor],
+            Duty::LeadDestruction => &[Custodian, Supervisor],
+            Duty::OperateDestruction => &[Custodian, Supervisor],
+            Duty::Witness => &[Witness],
+            Duty::NoteCopy => &Role::ALL,
+        }
+    }
+
+    /// What it is called in a refusal: "… may not {this}".
+    pub fn name(self) -> &'static str {
+        match self {
+            Duty::RunTheOffice => "change what the Office keeps",
+            Duty::ReadMachineFile => "read a machine file",
+            Duty::Examine => "examine sheets",
+            Duty::DrawReplacements => "draw replacement notes",
+            Duty::FillContainers => "fill containers",
+            Duty::Seal => "seal containers",
+            Duty::LeadDestruction => "lead a destruction",
+            Duty::OperateDestruction => "operate a destruction",
+            Duty::Witness => "witness a destruction",
+            Duty::Close => "close lots and days",
+            Duty::NoteCopy => "note a copy",
+        }
+    }
+
+    /// Whether this person may do it.
+    pub fn allows(self, person: &Person) -> bool {
+        self.roles().iter().any(|role| person.has(*role))
+    }
+}
