@@ -8,8 +8,8 @@ use crate::custody::{ContainerId, Destruction, Mass, SealNumber};
 use crate::inspect::{Catalogue, ClassCode, Rules, WrittenTag};
 use crate::people::{Day, Person, PersonId};
 use crate::sheet::{
-    Finishing, LayoutSpec, LotId, NumberingSpec, Printed, ProductId, Replacement, Serial, SeriesId, SeriesSpec,
-    SheetNo, Side,
+    Finishing, LayoutSpec, LotId, NumberingSpec, Printed, ProductId, Replacement, Serial, SeriesId,
+    SeriesSpec, SheetNo, Side,
 };
 
 use super::hash::Hash;
@@ -50,13 +50,6 @@ pub struct ClassesSet {
     pub classes: Catalogue,
 }
 
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SeriesAdded {
-    pub product: ProductId,
-    pub series: SeriesSpec,
-}
-
 /// A lot begins; it keeps the rules and the catalogue in force at this line.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -72,7 +65,13 @@ pub struct LotOpened {
 
 /// One tag of the machine: sheet, position (none for the whole sheet), side, class, remark.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct MachineTag(pub SheetNo, pub Option<String>, pub Side, pub ClassCode, pub Option<String>);
+pub struct MachineTag(
+    pub SheetNo,
+    pub Option<String>,
+    pub Side,
+    pub ClassCode,
+    pub Option<String>,
+);
 
 /// Accepted rows of a machine-inspection file, in parts of at most [`MACHINE_PART`] tags.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -236,7 +235,7 @@ entries! {
     ClassesSet(ClassesSet) = "classes.set",
     RulesSet(Rules) = "rules.set",
     ProductDefined(ProductDefined) = "product.defined",
-    SeriesAdded(SeriesAdded) = "series.added",
+    SeriesAdded(SeriesSpec) = "series.added",
     LotOpened(LotOpened) = "lot.opened",
     MachineRead(MachineRead) = "machine.read",
     SheetsExamined(SheetsExamined) = "sheets.examined",

@@ -2,9 +2,7 @@
 //! different places: what was received and ruled from the lots, where things lie from the cage
 //! and the pools.
 
-use crate::account::{
-    self, Identity, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures,
-};
+use crate::account::{self, Identity, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures};
 use crate::custody::{Item, Seal};
 use crate::inspect::Verdict;
 use crate::sheet::LotId;
@@ -36,7 +34,13 @@ impl Account {
             account::replacements(&replacement_figures),
             account::spoils(&spoil_figures),
         ];
-        Self { sheet_figures, note_figures, replacement_figures, spoil_figures, identities }
+        Self {
+            sheet_figures,
+            note_figures,
+            replacement_figures,
+            spoil_figures,
+            identities,
+        }
     }
 
     pub fn holds(&self) -> bool {
@@ -46,11 +50,20 @@ impl Account {
 
 /// The account of one lot.
 pub fn lot_account(state: &State, lot: &Lot) -> Account {
-    Account::new(sheet_figures(lot), note_figures(lot), replacement_figures(state, lot), spoil_figures(state, lot))
+    Account::new(
+        sheet_figures(lot),
+        note_figures(lot),
+        replacement_figures(state, lot),
+        spoil_figures(state, lot),
+    )
 }
 
 fn sheet_figures(lot: &Lot) -> SheetFigures {
-    let not_examined = lot.sheets.iter().filter(|sheet| sheet.exam.is_none()).count() as u64;
+    let not_examined = lot
+        .sheets
+        .iter()
+        .filter(|sheet| sheet.exam.is_none())
+        .count() as u64;
     SheetFigures {
         received: u64::from(lot.len()),
         good: lot.tally.good,
@@ -62,7 +75,10 @@ fn sheet_figures(lot: &Lot) -> SheetFigures {
 
 fn note_figures(lot: &Lot) -> NoteFigures {
     let notes = u64::from(lot.notes());
-    let mut figures = NoteFigures { printed: notes * u64::from(lot.len()), ..NoteFigures::default() };
+    let mut figures = NoteFigures {
+        printed: notes * u64::from(lot.len()),
+        ..NoteFigures::default()
+    };
     for sheet in &lot.sheets {
         let Some(exam) = &sheet.exam else {
             figures.not_examined += notes;
@@ -111,7 +127,13 @@ fn spoil_figures(state: &State, lot: &Lot) -> SpoilFigures {
 }
 
 fn count(state: &State, place: Place, figures: &mut SpoilFigures) {
-    let sealed = |id| state.cage.containers.get(&id).is_some_and(|container| container.seal != Seal::Open);
+    let sealed = |id| {
+        state
+            .cage
+            .containers
+            .get(&id)
+            .is_some_and(|container| container.seal != Seal::Open)
+    };
     match place {
         Place::Loose => figures.loose += 1,
         Place::In(container) if sealed(container) => figures.sealed += 1,
@@ -125,10 +147,15 @@ pub fn lot_of(state: &State, item: &Item) -> Option<LotId> {
     match item {
         Item::Sheet(lot, _) => Some(*lot),
         Item::Note(serial) => state.lots.values().find_map(|lot| {
-            lot.numbering.as_ref()?.locate_text(serial.as_str()).ok()?.map(|_| lot.id)
+            lot.numbering
+                .as_ref()?
+                .locate_text(serial.as_str())
+                .ok()?
+                .map(|_| lot.id)
         }),
-        Item::Replacement(serial) => state.pools.values().find_map(|pool| {
-            pool.find(serial).map(|place| pool.drawn[place].lot)
-        }),
+        Item::Replacement(serial) => state
+            .pools
+            .values()
+            .find_map(|pool| pool.find(serial).map(|place| pool.drawn[place].lot)),
     }
 }

@@ -25,7 +25,10 @@ impl Hash {
 
     /// Hash of one line's exact bytes, without line end.
     pub fn of_line(bytes: &[u8]) -> Self {
-        let digest = Sha256::new().chain_update(DOMAIN).chain_update(bytes).finalize();
+        let digest = Sha256::new()
+            .chain_update(DOMAIN)
+            .chain_update(bytes)
+            .finalize();
         Self(digest.into())
     }
 

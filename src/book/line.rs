@@ -98,7 +98,12 @@ impl Line {
             return Err(LineError::TooLong);
         }
         let hash = Hash::of_line(text.as_bytes());
-        Ok(Self { header, entry, text: text.into(), hash })
+        Ok(Self {
+            header,
+            entry,
+            text: text.into(),
+            hash,
+        })
     }
 
     /// Reads a line. The bytes are kept as they are; nothing is written anew.
@@ -109,7 +114,8 @@ impl Line {
         if text.len() > LINE_MAX {
             return Err(LineError::TooLong);
         }
-        let wire: Wire = serde_json::from_str(text).map_err(|why| LineError::NotALine(why.to_string()))?;
+        let wire: Wire =
+            serde_json::from_str(text).map_err(|why| LineError::NotALine(why.to_string()))?;
         if wire.v != VERSION {
             return Err(LineError::Version(wire.v));
         }
@@ -117,7 +123,10 @@ impl Line {
             None => return Err(LineError::UnknownKind(wire.kind)),
             Some(Err(why)) => {
                 let why = why.to_string();
-                return Err(LineError::Data { kind: wire.kind, why });
+                return Err(LineError::Data {
+                    kind: wire.kind,
+                    why,
+                });
             }
             Some(Ok(entry)) => entry,
         };
@@ -130,6 +139,11 @@ impl Line {
             prev: wire.prev,
         };
         let hash = Hash::of_line(text.as_bytes());
-        Ok(Self { header, entry, text: text.into(), hash })
+        Ok(Self {
+            header,
+            entry,
+            text: text.into(),
+            hash,
+        })
     }
 }

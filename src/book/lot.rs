@@ -6,7 +6,7 @@ use std::rc::Rc;
 use crate::account::Tally;
 use crate::inspect::{Catalogue, Need, Rules, Ruling, Spot, Tag, Verdict, rule};
 use crate::people::{PersonId, Stamp};
-use crate::sheet::{CutLot, LotId, Numbering, Position, Serial, Printed, SeriesId, SheetNo};
+use crate::sheet::{CutLot, LotId, Numbering, Position, Printed, Serial, SeriesId, SheetNo};
 
 use super::state::Product;
 
@@ -40,6 +40,8 @@ pub struct Lot {
     pub catalogue: Rc<Catalogue>,
     pub rules: Rc<Rules>,
     pub numbering: Option<Numbering>,
+    /// How its stacks, bundles and boxes lie.
+    pub cut: CutLot,
     /// One for each sheet received, in order.
     pub sheets: Vec<SheetState>,
     pub tally: Tally,
@@ -79,13 +81,13 @@ impl Lot {
     /// The serial of one note, when the lot is numbered.
     pub fn serial(&self, sheet: SheetNo, position: Position) -> Option<Serial<Printed>> {
         let rank = self.product.layout.rank(position);
-        self.numbering.as_ref().map(|numbering| numbering.serial(sheet, rank))
+        self.numbering.as_ref()?.serial(sheet, rank)
     }
 
     /// The number of one note, when the lot is numbered.
     pub fn number(&self, sheet: SheetNo, position: Position) -> Option<u64> {
         let rank = self.product.layout.rank(position);
-        self.numbering.as_ref().map(|numbering| numbering.number(sheet, rank))
+        self.numbering.as_ref()?.number(sheet, rank)
     }
 
     /// The positions of a sheet whose notes must be replaced: the defective ones of a mixed
@@ -117,26 +119,35 @@ impl Lot {
         examined.filter(|(_, exam)| exam.ruling.verdict != Verdict::Good)
     }
 
-    /// How stacks, bundles and boxes lie in this lot.
-    pub fn cut(&self) -> CutLot {
-        self.product.finishing.cut(self.len(), self.notes())
-    }
-
     /// Notes of examined sheets that need a replacement and have none, each with its bundle and
     /// depth. Empty for a lot that is not numbered.
     pub fn needs(&self) -> Vec<Need<u64>> {
-        let cut = self.cut();
         let mut needs = Vec::new();
         for (sheet, exam) in self.not_good() {
             for position in self.lost(&exam.ruling) {
-                let Some(note) = self.number(sheet, position) else { continue };
-                if !self.replaced.contains_key(&note) {
-                    let place = cut.place(sheet, self.product.layout.rank(position));
-                    needs.push(Need { bundle: place.bundle.number(), depth: place.depth_in_bundle, note });
+                let place = self.cut.place(sheet, self.product.layout.rank(position));
+                let number = self.number(sheet, position);
+                if let (Some(place), Some(note)) = (place, number)
+                    && !self.replaced.contains_key(&note)
+                {
+                    needs.push(Need {
+                        bundle: place.bundle,
+                        depth: place.depth,
+                        note,
+                    });
                 }
             }
         }
         needs
+    }
+
+    /// Whether the note at this position is lost under the ruling.
+    pub fn is_lost(&self, ruling: &Ruling, position: Position) -> bool {
+        match ruling.verdict {
+            Verdict::Good => false,
+            Verdict::Mixed => ruling.defective.contains(position),
+            Verdict::Spoiled => true,
+        }
     }
 
     /// Sheets not examined yet.
@@ -148,12 +159,16 @@ impl Lot {
     pub fn next_open(&self, from: SheetNo) -> Option<SheetNo> {
         let start = from.index() as usize;
         let open = |index: &usize| self.sheets[*index].exam.is_none();
-        let index = (start..self.sheets.len()).chain(0..start.min(self.sheets.len())).find(open)?;
+        let index = (start..self.sheets.len())
+            .chain(0..start.min(self.sheets.len()))
+            .find(open)?;
         Some(SheetNo::from_index(index as u32))
     }
 
     /// A note's tags on a sheet, both sides.
     pub fn tags_at(exam: &Exam, position: Position) -> impl Iterator<Item = &Tag> {
-        exam.tags.iter().filter(move |tag| tag.spot == Spot::Note(position) || tag.spot == Spot::WholeSheet)
+        exam.tags
+            .iter()
+            .filter(move |tag| tag.spot == Spot::Note(position) || tag.spot == Spot::WholeSheet)
     }
 }

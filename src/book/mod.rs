@@ -40,11 +40,12 @@ mod state;
 mod trace;
 
 pub use entry::*;
+pub use figures::{Account, lot_account, lot_of};
 pub use hash::Hash;
 pub use line::{BenchId, Header, LINE_MAX, Line, LineError};
 pub use lot::{Exam, Lot, SheetState};
 pub use pool::{Fate, Pool};
 pub use refusal::Refusal;
-pub use shelf::{Batch, Book, BookError};
-pub use state::{Cage, Opened, Place, SessionRecord, State};
-pub use trace::{Life, Trace};
+pub use shelf::{Author, Batch, Book, BookError};
+pub use state::{Cage, LastCopy, Opened, Place, Product, SessionRecord, State};
+pub use trace::{Life, PrintedLife, ReplacementLife, Trace};

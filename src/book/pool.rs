@@ -1,6 +1,6 @@
 //! The stock of replacement notes of one series, and what became of each.
 
-use crate::sheet::{LotId, ProductId, Replacement, Serial, Series};
+use crate::sheet::{LotId, Replacement, Serial, Series};
 
 /// What became of a replacement note that was drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,7 +24,6 @@ pub struct Drawn {
 /// A replacement series with its drawn notes, in the order of the series.
 #[derive(Clone, Debug)]
 pub struct Pool {
-    pub product: ProductId,
     pub series: Series,
     /// The n-th is the n-th note of the series.
     pub drawn: Vec<Drawn>,
@@ -43,13 +42,8 @@ impl Pool {
 
     /// A drawn note by its serial: its place in [`Pool::drawn`].
     pub fn find(&self, serial: &Serial<Replacement>) -> Option<usize> {
-        let index = self.series.index_of(serial)?;
-        ((index as usize) < self.drawn.len()).then_some(index as usize)
-    }
-
-    /// The serial of the n-th drawn note.
-    pub fn serial(&self, index: usize) -> Serial<Replacement> {
-        self.series.serial(self.series.first() + index as u64)
+        let place = self.series.find(serial.as_str()).ok()?? as usize;
+        (place < self.drawn.len()).then_some(place)
     }
 
     /// How many drawn notes have this fate.

@@ -3,7 +3,9 @@
 use crate::custody::{ContainerId, DestructionError, Item, SealNumber, SessionId};
 use crate::inspect::{CatalogueError, DrawError, RulesError, TagError};
 use crate::people::{Day, Duty, PersonId, Role};
-use crate::sheet::{LayoutError, LotId, NumberingError, ProductId, SeriesError, SeriesId, SheetNo};
+use crate::sheet::{
+    FinishingError, LayoutError, LotId, NumberingError, ProductId, SeriesError, SeriesId, SheetNo,
+};
 
 use super::line::LineError;
 
@@ -49,7 +51,11 @@ pub enum Refusal {
     #[error(transparent)]
     Series(#[from] SeriesError),
     #[error("Serials {from} to {to} are used by {by} already. Choose other numbers.")]
-    SerialsTaken { from: String, to: String, by: String },
+    SerialsTaken {
+        from: String,
+        to: String,
+        by: String,
+    },
     #[error("Lot {0} exists. Give the new one another name.")]
     LotTaken(LotId),
     #[error("Lot {0} is not known. Open it in the Office.")]
@@ -59,9 +65,15 @@ pub enum Refusal {
     #[error("\"Sheets\" is {given}. Give 1 to {max}.")]
     LotSize { given: u32, max: u32 },
     #[error(transparent)]
+    Finishing(#[from] FinishingError),
+    #[error(transparent)]
     Numbering(#[from] NumberingError),
     #[error("Sheet {sheet} is outside lot {lot}, which has {sheets} sheets. Give 1 to {sheets}.")]
-    SheetOutside { lot: LotId, sheet: SheetNo, sheets: u32 },
+    SheetOutside {
+        lot: LotId,
+        sheet: SheetNo,
+        sheets: u32,
+    },
     #[error("The range runs from {from} back to {to}. Give the smaller sheet number first.")]
     RangeBackwards { from: SheetNo, to: SheetNo },
     #[error(
@@ -72,9 +84,7 @@ pub enum Refusal {
     NothingToCorrect { sheet: SheetNo, corrects: u64 },
     #[error("One sheet at a time can be corrected. Correct sheet by sheet.")]
     CorrectsMany,
-    #[error(
-        "Sheet {sheet} cannot be corrected any more: {why}."
-    )]
+    #[error("Sheet {sheet} cannot be corrected any more: {why}.")]
     TooLateToCorrect { sheet: SheetNo, why: &'static str },
     #[error("Sheet {sheet}: {tag}")]
     Tag { sheet: SheetNo, tag: TagError },
@@ -93,9 +103,20 @@ pub enum Refusal {
     #[error("Serial {serial} needs no replacement: its note is fit or was replaced before.")]
     NoNeed { serial: String },
     #[error("Replacement {given} is out of turn: the next unused note of {series} is {next}.")]
-    OutOfTurn { given: String, series: SeriesId, next: String },
-    #[error("Series {series} is for product {of}, but lot {lot} is of {lot_product}. Choose a series of {lot_product}.")]
-    WrongProduct { series: SeriesId, of: ProductId, lot: LotId, lot_product: ProductId },
+    OutOfTurn {
+        given: String,
+        series: SeriesId,
+        next: String,
+    },
+    #[error(
+        "Series {series} is for product {of}, but lot {lot} is of {lot_product}. Choose a series of {lot_product}."
+    )]
+    WrongProduct {
+        series: SeriesId,
+        of: ProductId,
+        lot: LotId,
+        lot_product: ProductId,
+    },
     #[error(transparent)]
     Draw(#[from] DrawError),
     #[error("Replacement note {0} was not drawn, so it cannot be inserted or spoiled.")]
@@ -111,7 +132,10 @@ pub enum Refusal {
     #[error("Container {0} is empty. Fill it before sealing.")]
     ContainerEmpty(ContainerId),
     #[error("Seal {seal} was used on container {container}. A seal number is used once.")]
-    SealUsed { seal: SealNumber, container: ContainerId },
+    SealUsed {
+        seal: SealNumber,
+        container: ContainerId,
+    },
     #[error("There is no spoil \"{0}\". Only what was ruled spoiled can go into a container.")]
     NotASpoil(Item),
     #[error("\"{item}\" is in container {container}. A spoil is in one place only.")]
@@ -128,11 +152,15 @@ pub enum Refusal {
     DayClosedBefore(Day),
     #[error("There is nothing in the book for day {0}. Choose a day that has entries.")]
     EmptyDay(Day),
-    #[error("The line cannot be written: {0}.")]
+    #[error("The entry cannot be written: {0}.")]
     Line(#[from] LineError),
 }
 
 fn role_list(duty: Duty) -> String {
-    let names: Vec<_> = duty.roles().iter().map(|role| format!("a {}", role.name())).collect();
+    let names: Vec<_> = duty
+        .roles()
+        .iter()
+        .map(|role| format!("a {}", role.name()))
+        .collect();
     names.join(" or ").replace("a inspector", "an inspector")
 }

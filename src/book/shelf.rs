@@ -27,10 +27,16 @@ pub enum BookError {
     Line { line: u64, why: LineError },
     #[error("Line {line} says it is number {found}. A line is missing, doubled or out of order.")]
     Order { line: u64, found: u64 },
-    #[error("Line {line} does not follow the line before it: that line was changed, or this one belongs elsewhere.")]
+    #[error(
+        "Line {line} does not follow the line before it: that line was changed, or this one belongs elsewhere."
+    )]
     Chain { line: u64 },
     #[error("Line {line} is from bench {found}, the book from bench {expected}.")]
-    Bench { line: u64, found: BenchId, expected: BenchId },
+    Bench {
+        line: u64,
+        found: BenchId,
+        expected: BenchId,
+    },
     #[error("Line {line} is refused: {why}")]
     Refused { line: u64, why: Box<Refusal> },
     #[error("The book is empty. A book has at least its opening line.")]
@@ -72,7 +78,11 @@ impl Book {
         for text in lines {
             book.push_text(text)?;
         }
-        if book.texts.is_empty() { Err(BookError::Empty) } else { Ok(book) }
+        if book.texts.is_empty() {
+            Err(BookError::Empty)
+        } else {
+            Ok(book)
+        }
     }
 
     /// Verifies one more line and takes it in.
@@ -83,7 +93,10 @@ impl Book {
         let line = self.len();
         let read = Line::read(text).map_err(|why| BookError::Line { line, why })?;
         if read.header.seq != line {
-            return Err(BookError::Order { line, found: read.header.seq });
+            return Err(BookError::Order {
+                line,
+                found: read.header.seq,
+            });
         }
         if read.header.prev != self.head() {
             return Err(BookError::Chain { line });
@@ -92,10 +105,17 @@ impl Book {
             && opened.bench != read.header.bench
         {
             let (found, expected) = (read.header.bench, opened.bench);
-            return Err(BookError::Bench { line, found, expected });
+            return Err(BookError::Bench {
+                line,
+                found,
+                expected,
+            });
         }
         let change = self.state.plan(&read.header, &read.entry, read.hash);
-        let change = change.map_err(|why| BookError::Refused { line, why: Box::new(why) })?;
+        let change = change.map_err(|why| BookError::Refused {
+            line,
+            why: Box::new(why),
+        })?;
         change.apply(&mut self.state);
         self.keep(read);
         Ok(())
@@ -118,7 +138,12 @@ impl Book {
         self.batch(bench, author, entries)
     }
 
-    fn batch(&self, bench: BenchId, author: &mut Author, entries: Vec<Entry>) -> Result<Batch, Refusal> {
+    fn batch(
+        &self,
+        bench: BenchId,
+        author: &mut Author,
+        entries: Vec<Entry>,
+    ) -> Result<Batch, Refusal> {
         let (mut seq, mut prev) = (self.len(), self.head());
         let mut lines = Vec::with_capacity(entries.len());
         // One entry is checked where it stands; several need a copy that grows under them.
@@ -126,7 +151,17 @@ impl Book {
         let several = entries.len() > 1;
         for entry in entries {
             let (id, at, by) = ((author.new_id)(), author.at.clone(), author.by);
-            let line = Line::write(Header { seq, id, bench, at, by, prev }, entry)?;
+            let line = Line::write(
+                Header {
+                    seq,
+                    id,
+                    bench,
+                    at,
+                    by,
+                    prev,
+                },
+                entry,
+            )?;
             let state = ahead.as_ref().unwrap_or(&self.state);
             let change = state.plan(&line.header, &line.entry, line.hash)?;
             if several {
@@ -144,7 +179,10 @@ impl Book {
     /// [`BookError`] when the book has grown since; nothing is taken then.
     pub fn append(&mut self, batch: Batch) -> Result<(), BookError> {
         let line = self.len();
-        let first = batch.lines.first().map(|line| (line.header.seq, line.header.prev));
+        let first = batch
+            .lines
+            .first()
+            .map(|line| (line.header.seq, line.header.prev));
         if let Some((seq, prev)) = first
             && (seq != line || prev != self.head())
         {
@@ -153,7 +191,10 @@ impl Book {
         for read in batch.lines {
             let line = self.len();
             let change = self.state.plan(&read.header, &read.entry, read.hash);
-            let change = change.map_err(|why| BookError::Refused { line, why: Box::new(why) })?;
+            let change = change.map_err(|why| BookError::Refused {
+                line,
+                why: Box::new(why),
+            })?;
             change.apply(&mut self.state);
             self.keep(read);
         }

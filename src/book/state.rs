@@ -188,6 +188,9 @@ impl State {
     /// # Errors
     /// [`Refusal::UnknownContainer`].
     pub fn container(&self, id: ContainerId) -> Result<&Container, Refusal> {
-        self.cage.containers.get(&id).ok_or(Refusal::UnknownContainer(id))
+        self.cage
+            .containers
+            .get(&id)
+            .ok_or(Refusal::UnknownContainer(id))
     }
 }

@@ -1,7 +1,10 @@
 //! The life of one serial: where it was printed, what was seen, what replaced it, where it is.
 
 use crate::custody::Item;
-use crate::sheet::{Place as CutPlace, Position, Printed, Replacement, Serial, SerialError, SeriesId, SheetNo, LotId};
+use crate::sheet::{
+    LotId, Place as CutPlace, Position, Printed, Replacement, Serial, SerialError, SeriesId,
+    SheetNo,
+};
 
 use super::lot::Exam;
 use super::pool::Fate;
@@ -57,7 +60,9 @@ impl State {
     pub fn trace(&self, text: &str) -> Trace<'_> {
         let mut answer = Trace::NothingNumbered;
         for lot in self.lots.values() {
-            let Some(numbering) = &lot.numbering else { continue };
+            let Some(numbering) = &lot.numbering else {
+                continue;
+            };
             match numbering.locate_text(text) {
                 Ok(Some((sheet, rank))) => {
                     if let Some(life) = self.printed_life(lot, sheet, rank) {
@@ -80,11 +85,18 @@ impl State {
         answer
     }
 
-    fn printed_life<'a>(&'a self, lot: &'a super::lot::Lot, sheet: SheetNo, rank: u16) -> Option<PrintedLife<'a>> {
+    fn printed_life<'a>(
+        &'a self,
+        lot: &'a super::lot::Lot,
+        sheet: SheetNo,
+        rank: u16,
+    ) -> Option<PrintedLife<'a>> {
         let position = lot.product.layout.of_rank(rank)?;
         let serial = lot.serial(sheet, position)?;
         let exam = lot.sheet(sheet)?.exam.as_deref();
-        let replaced = lot.number(sheet, position).and_then(|number| lot.replaced.get(&number));
+        let replaced = lot
+            .number(sheet, position)
+            .and_then(|number| lot.replaced.get(&number));
         let on_sheet = self.cage.spoils.get(&Item::Sheet(lot.id, sheet));
         Some(PrintedLife {
             serial,
@@ -94,20 +106,34 @@ impl State {
             place: lot.cut.place(sheet, rank)?,
             exam,
             lost: exam.is_some_and(|exam| lot.is_lost(&exam.ruling, position)),
-            replacement: replaced.and_then(|(series, place)| self.pools.get(series)?.series.serial(*place)),
-            custody: on_sheet.or_else(|| self.cage.spoils.get(&Item::Note(serial))).copied(),
+            replacement: replaced
+                .and_then(|(series, place)| self.pools.get(series)?.series.serial(*place)),
+            custody: on_sheet
+                .or_else(|| self.cage.spoils.get(&Item::Note(serial)))
+                .copied(),
         })
     }
 
     fn replacement_life(&self, pool: &super::pool::Pool, place: u64) -> Option<ReplacementLife> {
         let serial = pool.series.serial(place)?;
         let drawn = pool.drawn.get(place as usize).map(|drawn| {
-            let lot = self.lots.get(&drawn.lot);
-            let note = lot.and_then(|lot| lot.numbering.as_ref()?.format().serial(drawn.note).ok());
+            let numbering = self
+                .lots
+                .get(&drawn.lot)
+                .and_then(|lot| lot.numbering.as_ref());
+            let note = numbering.and_then(|numbering| {
+                let (sheet, rank) = numbering.locate(drawn.note)?;
+                numbering.serial(sheet, rank)
+            });
             (drawn.lot, note, drawn.fate, drawn.seq)
         });
         let custody = self.cage.spoils.get(&Item::Replacement(serial)).copied();
-        Some(ReplacementLife { serial, series: pool.series.id(), drawn, custody })
+        Some(ReplacementLife {
+            serial,
+            series: pool.series.id(),
+            drawn,
+            custody,
+        })
     }
 }
 
@@ -116,7 +142,9 @@ impl State {
 fn better<'a>(known: Trace<'a>, new: Result<(), SerialError>) -> Trace<'a> {
     match (known, new) {
         (_, Ok(())) | (Trace::NoSuchNote, Err(_)) => Trace::NoSuchNote,
-        (Trace::NotASerial(old), Err(new)) if !matches!(new, SerialError::Check { .. }) => Trace::NotASerial(old),
+        (Trace::NotASerial(old), Err(new)) if !matches!(new, SerialError::Check { .. }) => {
+            Trace::NotASerial(old)
+        }
         (_, Err(new)) => Trace::NotASerial(new),
     }
 }

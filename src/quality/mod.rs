@@ -1,1 +1,1 @@
-//! TODO
+//! (being written)

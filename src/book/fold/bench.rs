@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use crate::custody::Item;
-use crate::inspect::{Source, Spot, Tag, Verdict, WrittenTag};
+use crate::inspect::{Source, Tag, Verdict, WrittenTag};
 use crate::people::Day;
 use crate::sheet::{LotId, SheetNo};
 
@@ -18,7 +18,11 @@ const REASON_MAX: usize = 200;
 
 fn open_lot(state: &State, id: LotId) -> Result<&Lot, Refusal> {
     let lot = state.lot(id)?;
-    if lot.closed.is_some() { Err(Refusal::LotIsClosed(id)) } else { Ok(lot) }
+    if lot.closed.is_some() {
+        Err(Refusal::LotIsClosed(id))
+    } else {
+        Ok(lot)
+    }
 }
 
 pub fn machine_read(state: &State, data: &MachineRead) -> Result<Change, Refusal> {
@@ -26,14 +30,20 @@ pub fn machine_read(state: &State, data: &MachineRead) -> Result<Change, Refusal
     required("File name", &data.file, REASON_MAX)?;
     listed(data.tags.len())?;
     if data.part == 0 || data.part > data.parts {
-        return Err(Refusal::PartOrder { part: data.part, parts: data.parts });
+        return Err(Refusal::PartOrder {
+            part: data.part,
+            parts: data.parts,
+        });
     }
     let mut tags = Vec::with_capacity(data.tags.len());
     for row in &data.tags {
         let sheet = row.0;
         let state = sheet_of(lot, sheet)?;
         if let Some(exam) = &state.exam {
-            return Err(Refusal::ExaminedBefore { sheet, seq: exam.seq });
+            return Err(Refusal::ExaminedBefore {
+                sheet,
+                seq: exam.seq,
+            });
         }
         let written = WrittenTag {
             at: row.1.clone(),
@@ -46,7 +56,9 @@ pub fn machine_read(state: &State, data: &MachineRead) -> Result<Change, Refusal
     }
     let id = lot.id;
     Ok(Change::new(move |state| {
-        let Some(lot) = state.lots.get_mut(&id) else { return };
+        let Some(lot) = state.lots.get_mut(&id) else {
+            return;
+        };
         for (sheet, tag) in tags {
             let known = &mut lot.sheets[sheet.index() as usize].machine;
             if !known.iter().any(|other| other.same_defect(&tag)) {
@@ -57,7 +69,11 @@ pub fn machine_read(state: &State, data: &MachineRead) -> Result<Change, Refusal
 }
 
 fn sheet_of(lot: &Lot, sheet: SheetNo) -> Result<&super::super::lot::SheetState, Refusal> {
-    lot.sheet(sheet).ok_or(Refusal::SheetOutside { lot: lot.id, sheet, sheets: lot.len() })
+    lot.sheet(sheet).ok_or(Refusal::SheetOutside {
+        lot: lot.id,
+        sheet,
+        sheets: lot.len(),
+    })
 }
 
 fn resolve(lot: &Lot, sheet: SheetNo, written: &WrittenTag) -> Result<Tag, Refusal> {
@@ -72,7 +88,11 @@ struct Examined {
     before: Option<Rc<Exam>>,
 }
 
-pub fn sheets_examined(state: &State, header: &Header, data: &SheetsExamined) -> Result<Change, Refusal> {
+pub fn sheets_examined(
+    state: &State,
+    header: &Header,
+    data: &SheetsExamined,
+) -> Result<Change, Refusal> {
     let lot = open_lot(state, data.lot)?;
     check_range(lot, data)?;
     let tags = resolve_tags(lot, data)?;
@@ -87,7 +107,11 @@ pub fn sheets_examined(state: &State, header: &Header, data: &SheetsExamined) ->
             true => Rc::new(with_machine(lot, &plain, &known.machine)),
             false => Rc::clone(&plain),
         };
-        examined.push(Examined { sheet, exam, before });
+        examined.push(Examined {
+            sheet,
+            exam,
+            before,
+        });
     }
     let (id, day) = (lot.id, state.day_of(&header.at));
     Ok(Change::new(move |state| {
@@ -103,7 +127,11 @@ fn check_range(lot: &Lot, data: &SheetsExamined) -> Result<(), Refusal> {
         return Err(Refusal::RangeBackwards { from, to });
     }
     sheet_of(lot, to)?;
-    if data.corrects.is_some() && from != to { Err(Refusal::CorrectsMany) } else { Ok(()) }
+    if data.corrects.is_some() && from != to {
+        Err(Refusal::CorrectsMany)
+    } else {
+        Ok(())
+    }
 }
 
 fn resolve_tags(lot: &Lot, data: &SheetsExamined) -> Result<Vec<Tag>, Refusal> {
@@ -119,7 +147,9 @@ fn resolve_tags(lot: &Lot, data: &SheetsExamined) -> Result<Vec<Tag>, Refusal> {
 }
 
 fn correction(data: &SheetsExamined) -> Result<Option<(u64, String)>, Refusal> {
-    let Some(seq) = data.corrects else { return Ok(None) };
+    let Some(seq) = data.corrects else {
+        return Ok(None);
+    };
     let reason = data.reason.clone().unwrap_or_default();
     required("Reason for the correction", &reason, REASON_MAX)?;
     Ok(Some((seq, reason)))
@@ -143,7 +173,11 @@ fn with_machine(lot: &Lot, plain: &Exam, machine: &[Tag]) -> Exam {
             tags.push(tag.clone());
         }
     }
-    Exam { ruling: lot.rule(&tags), tags, ..plain.clone() }
+    Exam {
+        ruling: lot.rule(&tags),
+        tags,
+        ..plain.clone()
+    }
 }
 
 /// The examination that the new one replaces, if it may.
@@ -156,7 +190,10 @@ fn replaceable(
     let before = lot.sheet(sheet).and_then(|known| known.exam.clone());
     match (before, data.corrects) {
         (None, None) => Ok(None),
-        (Some(exam), None) => Err(Refusal::ExaminedBefore { sheet, seq: exam.seq }),
+        (Some(exam), None) => Err(Refusal::ExaminedBefore {
+            sheet,
+            seq: exam.seq,
+        }),
         (Some(exam), Some(corrects)) if exam.seq == corrects => {
             still_correctable(state, lot, sheet, &exam)?;
             Ok(Some(exam))
@@ -167,12 +204,24 @@ fn replaceable(
 
 /// A sheet can be corrected while nothing has been built on its ruling.
 fn still_correctable(state: &State, lot: &Lot, sheet: SheetNo, exam: &Exam) -> Result<(), Refusal> {
-    let drawn = lot.lost(&exam.ruling).into_iter().filter_map(|position| lot.number(sheet, position));
-    if drawn.into_iter().any(|number| lot.replaced.contains_key(&number)) {
+    let drawn = lot
+        .lost(&exam.ruling)
+        .into_iter()
+        .filter_map(|position| lot.number(sheet, position));
+    if drawn
+        .into_iter()
+        .any(|number| lot.replaced.contains_key(&number))
+    {
         let why = "replacement notes are drawn for it";
         return Err(Refusal::TooLateToCorrect { sheet, why });
     }
-    let moved = |item: &Item| state.cage.spoils.get(item).is_some_and(|place| *place != Place::Loose);
+    let moved = |item: &Item| {
+        state
+            .cage
+            .spoils
+            .get(item)
+            .is_some_and(|place| *place != Place::Loose)
+    };
     if items(lot, sheet, exam).iter().any(moved) {
         let why = "its spoils are in a container";
         return Err(Refusal::TooLateToCorrect { sheet, why });
@@ -187,7 +236,8 @@ fn items(lot: &Lot, sheet: SheetNo, exam: &Exam) -> Vec<Item> {
         Verdict::Spoiled => vec![Item::Sheet(lot.id, sheet)],
         Verdict::Mixed => {
             let lost = lot.lost(&exam.ruling).into_iter();
-            lost.filter_map(|position| lot.serial(sheet, position).map(Item::Note)).collect()
+            lost.filter_map(|position| lot.serial(sheet, position).map(Item::Note))
+                .collect()
         }
     }
 }
@@ -196,16 +246,30 @@ fn put(state: &mut State, id: LotId, day: Day, one: Examined) {
     if let Some(before) = &one.before {
         take_back(state, id, one.sheet, before);
     }
-    let Some(lot) = state.lots.get_mut(&id) else { return };
-    let (verdict, notes, lost) = (one.exam.ruling.verdict, lot.notes(), lot.lost_count(&one.exam.ruling));
+    let Some(lot) = state.lots.get_mut(&id) else {
+        return;
+    };
+    let (verdict, notes, lost) = (
+        one.exam.ruling.verdict,
+        lot.notes(),
+        lot.lost_count(&one.exam.ruling),
+    );
     lot.tally.add(verdict, notes, lost);
     for item in items(lot, one.sheet, &one.exam) {
         state.cage.spoils.insert(item, Place::Loose);
     }
     let totals = state.days.entry(day).or_default();
     totals.all.add(verdict, notes, lost);
-    totals.by_lot.entry(id).or_default().add(verdict, notes, lost);
-    totals.by_inspector.entry(one.exam.by).or_default().add(verdict, notes, lost);
+    totals
+        .by_lot
+        .entry(id)
+        .or_default()
+        .add(verdict, notes, lost);
+    totals
+        .by_inspector
+        .entry(one.exam.by)
+        .or_default()
+        .add(verdict, notes, lost);
     totals.corrections += u64::from(one.before.is_some());
     for tag in &one.exam.tags {
         *totals.by_class.entry(tag.class).or_default() += 1;
@@ -216,20 +280,33 @@ fn put(state: &mut State, id: LotId, day: Day, one: Examined) {
 /// Takes a corrected examination out of every total it was counted in.
 fn take_back(state: &mut State, id: LotId, sheet: SheetNo, before: &Exam) {
     let day = state.day_of(&before.at);
-    let Some(lot) = state.lots.get_mut(&id) else { return };
-    let (verdict, notes, lost) = (before.ruling.verdict, lot.notes(), lot.lost_count(&before.ruling));
+    let Some(lot) = state.lots.get_mut(&id) else {
+        return;
+    };
+    let (verdict, notes, lost) = (
+        before.ruling.verdict,
+        lot.notes(),
+        lot.lost_count(&before.ruling),
+    );
     lot.tally.remove(verdict, notes, lost);
     for item in items(lot, sheet, before) {
         state.cage.spoils.remove(&item);
     }
     let totals = state.days.entry(day).or_default();
     totals.all.remove(verdict, notes, lost);
-    totals.by_lot.entry(id).or_default().remove(verdict, notes, lost);
-    totals.by_inspector.entry(before.by).or_default().remove(verdict, notes, lost);
+    totals
+        .by_lot
+        .entry(id)
+        .or_default()
+        .remove(verdict, notes, lost);
+    totals
+        .by_inspector
+        .entry(before.by)
+        .or_default()
+        .remove(verdict, notes, lost);
     for tag in &before.tags {
         if let Some(count) = totals.by_class.get_mut(&tag.class) {
             *count -= 1;
         }
     }
 }
-

@@ -33,25 +33,46 @@ fn open_container(state: &State, id: ContainerId) -> Result<&Container, Refusal>
 
 pub fn filled(state: &State, data: &ContainerFilled) -> Result<Change, Refusal> {
     let id = open_container(state, data.container)?.id;
-    let sheets = data.sheets.iter().map(|&(lot, sheet)| Item::Sheet(lot, sheet));
+    let sheets = data
+        .sheets
+        .iter()
+        .map(|&(lot, sheet)| Item::Sheet(lot, sheet));
     let notes = data.notes.iter().map(|&serial| Item::Note(serial));
-    let replacements = data.replacements.iter().map(|&serial| Item::Replacement(serial));
+    let replacements = data
+        .replacements
+        .iter()
+        .map(|&serial| Item::Replacement(serial));
     let items: Vec<Item> = sheets.chain(notes).chain(replacements).collect();
     listed(items.len())?;
     let mut seen = BTreeSet::new();
     for item in &items {
         match state.cage.spoils.get(item) {
             Some(Place::Loose) if seen.insert(item) => {}
-            Some(Place::Loose) => return Err(Refusal::AlreadyIn { item: *item, container: id }),
-            Some(Place::In(container)) => return Err(Refusal::AlreadyIn { item: *item, container: *container }),
+            Some(Place::Loose) => {
+                return Err(Refusal::AlreadyIn {
+                    item: *item,
+                    container: id,
+                });
+            }
+            Some(Place::In(container)) => {
+                return Err(Refusal::AlreadyIn {
+                    item: *item,
+                    container: *container,
+                });
+            }
             Some(Place::Destroyed(session)) => {
-                return Err(Refusal::AlreadyDestroyed { item: *item, session: *session });
+                return Err(Refusal::AlreadyDestroyed {
+                    item: *item,
+                    session: *session,
+                });
             }
             None => return Err(Refusal::NotASpoil(*item)),
         }
     }
     Ok(Change::new(move |state| {
-        let Some(container) = state.cage.containers.get_mut(&id) else { return };
+        let Some(container) = state.cage.containers.get_mut(&id) else {
+            return;
+        };
         for item in items {
             container.items.insert(item);
             state.cage.spoils.insert(item, Place::In(id));
@@ -65,7 +86,10 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
         return Err(Refusal::ContainerEmpty(container.id));
     }
     if let Some(container) = state.cage.seals.get(&data.seal) {
-        return Err(Refusal::SealUsed { seal: data.seal, container: *container });
+        return Err(Refusal::SealUsed {
+            seal: data.seal,
+            container: *container,
+        });
     }
     if data.second == header.by {
         return Err(Refusal::SamePerson(data.second));
@@ -88,11 +112,24 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
     }))
 }
 
-pub fn destroyed(state: &State, header: &Header, hash: Hash, data: &Destruction) -> Result<Change, Refusal> {
-    if state.sessions.iter().any(|session| session.record.session == data.session) {
+pub fn destroyed(
+    state: &State,
+    header: &Header,
+    hash: Hash,
+    data: &Destruction,
+) -> Result<Change, Refusal> {
+    if state
+        .sessions
+        .iter()
+        .any(|session| session.record.session == data.session)
+    {
         return Err(Refusal::SessionTaken(data.session));
     }
-    let containers: Vec<ContainerId> = data.containers.iter().map(|found| found.container).collect();
+    let containers: Vec<ContainerId> = data
+        .containers
+        .iter()
+        .map(|found| found.container)
+        .collect();
     let known = Known {
         containers: &state.cage.containers,
         people: &state.people,
@@ -124,7 +161,9 @@ pub fn destroyed(state: &State, header: &Header, hash: Hash, data: &Destruction)
 }
 
 fn empty_for_ever(state: &mut State, id: ContainerId, session: &SessionRecord) {
-    let Some(container) = state.cage.containers.get_mut(&id) else { return };
+    let Some(container) = state.cage.containers.get_mut(&id) else {
+        return;
+    };
     let session = session.record.session;
     if let Some(sealing) = container.sealing().cloned() {
         container.seal = Seal::Destroyed { sealing, session };
@@ -136,8 +175,15 @@ fn empty_for_ever(state: &mut State, id: ContainerId, session: &SessionRecord) {
 
 /// Who tagged sheets whose spoils lie in these containers.
 pub(in super::super) fn taggers(state: &State, containers: &[ContainerId]) -> BTreeSet<PersonId> {
-    let containers = containers.iter().filter_map(|id| state.cage.containers.get(id));
-    let sheets = containers.flat_map(|container| container.items.iter().filter_map(|item| sheet_of(state, item)));
+    let containers = containers
+        .iter()
+        .filter_map(|id| state.cage.containers.get(id));
+    let sheets = containers.flat_map(|container| {
+        container
+            .items
+            .iter()
+            .filter_map(|item| sheet_of(state, item))
+    });
     let exams = sheets.filter_map(|(lot, sheet)| state.lots.get(&lot)?.sheet(sheet)?.exam.as_ref());
     exams.map(|exam| exam.by).collect()
 }
@@ -147,7 +193,11 @@ fn sheet_of(state: &State, item: &Item) -> Option<(LotId, SheetNo)> {
     match item {
         Item::Sheet(lot, sheet) => Some((*lot, *sheet)),
         Item::Note(serial) => state.lots.values().find_map(|lot| {
-            let (sheet, _) = lot.numbering.as_ref()?.locate_text(serial.as_str()).ok()??;
+            let (sheet, _) = lot
+                .numbering
+                .as_ref()?
+                .locate_text(serial.as_str())
+                .ok()??;
             Some((lot.id, sheet))
         }),
         Item::Replacement(_) => None,

@@ -38,15 +38,24 @@ pub(in super::super) fn not_done(state: &State, lot: &Lot) -> Option<String> {
     let account = figures::lot_account(state, lot);
     let on_hand = account.replacement_figures.on_hand;
     if on_hand > 0 {
-        return Some(format!("{on_hand} replacement notes are drawn but not inserted"));
+        return Some(format!(
+            "{on_hand} replacement notes are drawn but not inserted"
+        ));
     }
     let spoils = account.spoil_figures;
     let kept = spoils.made - spoils.destroyed;
     if kept > 0 {
         return Some(format!("{kept} spoils are not destroyed"));
     }
-    let off = account.identities.iter().find(|identity| !identity.holds())?;
-    Some(format!("{} differ by {}", off.name.to_lowercase(), off.difference()))
+    let off = account
+        .identities
+        .iter()
+        .find(|identity| !identity.holds())?;
+    Some(format!(
+        "{} differ by {}",
+        off.name.to_lowercase(),
+        off.difference()
+    ))
 }
 
 pub fn day_closed(state: &State, header: &Header, data: &DayClosed) -> Result<Change, Refusal> {

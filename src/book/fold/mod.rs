@@ -18,7 +18,12 @@ use super::refusal::Refusal;
 use super::state::{Change, State};
 
 /// Checks one entry and says what it would change.
-pub(super) fn plan(state: &State, header: &Header, entry: &Entry, hash: Hash) -> Result<Change, Refusal> {
+pub(super) fn plan(
+    state: &State,
+    header: &Header,
+    entry: &Entry,
+    hash: Hash,
+) -> Result<Change, Refusal> {
     if let Entry::BookOpened(data) = entry {
         return office::book_opened(state, header, data);
     }
@@ -63,9 +68,9 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::LotOpened(_) => Duty::RunTheOffice,
         Entry::MachineRead(_) => Duty::ReadMachineFile,
         Entry::SheetsExamined(_) => Duty::Examine,
-        Entry::ReplacementsDrawn(_) | Entry::ReplacementsInserted(_) | Entry::ReplacementsSpoiled(_) => {
-            Duty::DrawReplacements
-        }
+        Entry::ReplacementsDrawn(_)
+        | Entry::ReplacementsInserted(_)
+        | Entry::ReplacementsSpoiled(_) => Duty::DrawReplacements,
         Entry::ContainerOpened(_) | Entry::ContainerFilled(_) => Duty::FillContainers,
         Entry::ContainerSealed(_) => Duty::Seal,
         Entry::SpoilsDestroyed(_) => Duty::LeadDestruction,
@@ -75,7 +80,11 @@ fn duty_of(entry: &Entry) -> Duty {
 }
 
 fn may(state: &State, person: PersonId, duty: Duty) -> Result<(), Refusal> {
-    if duty.allows(state.person(person)?) { Ok(()) } else { Err(Refusal::NotAllowed { person, duty }) }
+    if duty.allows(state.person(person)?) {
+        Ok(())
+    } else {
+        Err(Refusal::NotAllowed { person, duty })
+    }
 }
 
 /// Checks a text that must be there.
@@ -94,6 +103,8 @@ fn listed(len: usize) -> Result<(), Refusal> {
     match len {
         0 => Err(Refusal::EmptyList),
         1..=super::entry::LIST_PART => Ok(()),
-        _ => Err(Refusal::LongList { max: super::entry::LIST_PART }),
+        _ => Err(Refusal::LongList {
+            max: super::entry::LIST_PART,
+        }),
     }
 }

@@ -25,7 +25,10 @@ pub fn book_opened(state: &State, header: &Header, data: &BookOpened) -> Result<
     required("Works", &data.works, NAME_MAX)?;
     let supervisor = data.supervisor.clone();
     if !supervisor.has(Role::Supervisor) {
-        return Err(Refusal::LastOf { person: supervisor.person, role: Role::Supervisor });
+        return Err(Refusal::LastOf {
+            person: supervisor.person,
+            role: Role::Supervisor,
+        });
     }
     if supervisor.person != header.by {
         return Err(Refusal::UnknownPerson(header.by));
@@ -60,7 +63,11 @@ pub fn person_enrolled(state: &State, data: &Person) -> Result<Change, Refusal> 
 pub fn person_retired(state: &State, data: &PersonRetired) -> Result<Change, Refusal> {
     let id = data.person;
     let role = Role::Supervisor;
-    let supervisors = state.people.values().filter(|person| person.has(role)).count();
+    let supervisors = state
+        .people
+        .values()
+        .filter(|person| person.has(role))
+        .count();
     if state.person(id)?.has(role) && supervisors == 1 {
         return Err(Refusal::LastOf { person: id, role });
     }
@@ -105,14 +112,25 @@ pub fn series_added(state: &State, data: &SeriesSpec) -> Result<Change, Refusal>
     state.product(data.product)?;
     let series = Series::new(data.clone())?;
     for lot in state.lots.values() {
-        let clash = lot.numbering.as_ref().and_then(|numbering| series.overlaps_numbering(numbering));
+        let clash = lot
+            .numbering
+            .as_ref()
+            .and_then(|numbering| series.overlaps_numbering(numbering));
         taken(clash, || format!("lot {}", lot.id))?;
     }
     for pool in state.pools.values() {
-        taken(series.overlaps(&pool.series), || format!("series {}", pool.series.id()))?;
+        taken(series.overlaps(&pool.series), || {
+            format!("series {}", pool.series.id())
+        })?;
     }
     Ok(Change::new(move |state| {
-        state.pools.insert(series.id(), Pool { series, drawn: Vec::new() });
+        state.pools.insert(
+            series.id(),
+            Pool {
+                series,
+                drawn: Vec::new(),
+            },
+        );
     }))
 }
 
@@ -128,10 +146,15 @@ pub fn lot_opened(state: &State, header: &Header, data: &LotOpened) -> Result<Ch
         return Err(Refusal::LotTaken(data.lot));
     }
     if !(1..=MAX_SHEETS).contains(&data.sheets) {
-        return Err(Refusal::LotSize { given: data.sheets, max: MAX_SHEETS });
+        return Err(Refusal::LotSize {
+            given: data.sheets,
+            max: MAX_SHEETS,
+        });
     }
     let product = Rc::clone(state.product(data.product)?);
-    state.rules.check_for(&product.title, product.layout.notes())?;
+    state
+        .rules
+        .check_for(&product.title, product.layout.notes())?;
     let numbering = match &data.numbering {
         None => None,
         Some(spec) => Some(free_numbering(state, &product.layout, spec, data)?),
@@ -162,7 +185,10 @@ fn free_numbering(
 ) -> Result<Numbering, Refusal> {
     let numbering = Numbering::new(spec.clone(), layout, data.sheets)?;
     for lot in state.lots.values() {
-        let clash = lot.numbering.as_ref().and_then(|other| numbering.overlaps(other));
+        let clash = lot
+            .numbering
+            .as_ref()
+            .and_then(|other| numbering.overlaps(other));
         taken(clash, || lot_name(lot.id))?;
     }
     for pool in state.pools.values() {
