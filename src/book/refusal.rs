@@ -16,6 +16,8 @@ pub enum Refusal {
     NotOpened,
     #[error("The book is open already. A book is opened once.")]
     OpenedTwice,
+    #[error("Nobody is signed in. Choose who you are at the top of the page.")]
+    NobodySignedIn,
     #[error("{field} is empty. Fill it in.")]
     Empty { field: &'static str },
     #[error("{field} is longer than {max} characters. Shorten it.")]

@@ -150,6 +150,13 @@ impl fmt::Display for SheetRange {
     }
 }
 
+/// The first sheet of a lot.
+impl Default for SheetNo {
+    fn default() -> Self {
+        Self::from_index(0)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
