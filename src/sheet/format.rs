@@ -327,3 +327,6 @@ impl From<SerialFormat> for SerialFormatSpec {
         format.spec
     }
 }
+
+#[cfg(test)]
+mod tests;
