@@ -276,7 +276,7 @@ mod tests {
         assert_eq!(lot.place(sheet(1_150), 3), Some(place(5, 48, 3, 150)));
         let last = lot.bundle(BundleNo::new(48).unwrap()).unwrap();
         assert_eq!(
-            (last.sheets.from(), last.sheets.len(), last.rank),
+            (last.sheets.first(), last.sheets.len(), last.rank),
             (sheet(1_101), 50, 3)
         );
         assert_eq!(lot.bundle(BundleNo::new(49).unwrap()), None);
@@ -303,7 +303,7 @@ mod tests {
             .unwrap();
         assert_eq!(lot.bundle_count(), 4_000_000_000);
         let last = lot.bundle(BundleNo::new(4_000_000_000).unwrap()).unwrap();
-        assert_eq!((last.sheets.to(), last.rank), (sheet(MAX_SHEETS), 399));
+        assert_eq!((last.sheets.last(), last.rank), (sheet(MAX_SHEETS), 399));
     }
 
     #[test]

@@ -55,7 +55,7 @@ pub enum NumberingError {
         needed: u128,
     },
     #[error(
-        "Runs {first_run} and {second_run} would both print serials {from} to {to}. Change the first number or the stride of one."
+        "Runs {first_run} and {second_run} would both print {}. Change the first number or the stride of one.", serials(.from, .to)
     )]
     RunsClash {
         first_run: usize,
@@ -74,6 +74,13 @@ fn stride_message(run: usize, stride: u64, least: u64, arrangement: Arrangement)
     format!(
         "Stride {stride} of run {run} is smaller than {limit}: neighbouring {clash} would share serials. Give a stride of {least} or more."
     )
+}
+
+fn serials(from: &str, to: &str) -> String {
+    match from == to {
+        true => format!("serial {from}"),
+        false => format!("serials {from} to {to}"),
+    }
 }
 
 /// Numbers past `u64` come only from absurd strides; ungrouped digits do for them.

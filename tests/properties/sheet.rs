@@ -89,6 +89,8 @@ fn all_numbers(lot: &Numbering) -> HashMap<u64, (SheetNo, u16)> {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
     #[test]
     fn names_ranks_and_cells_are_one_to_one(layout in any_layout()) {
         let positions: Vec<Position> = layout.positions().collect();

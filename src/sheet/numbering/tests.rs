@@ -86,7 +86,7 @@ fn runs_may_share_a_span_but_not_a_number() {
     };
     assert_eq!(
         says(vec![left, clash], 250),
-        "Runs 1 and 2 would both print serials KA0002099 to KA0002099. Change the first number or the stride of one."
+        "Runs 1 and 2 would both print serial KA0002099. Change the first number or the stride of one."
     );
 }
 
@@ -142,7 +142,10 @@ fn refusals_carry_the_clashing_numbers() {
     );
     assert_eq!(
         says(vec![run(100, 1), run(100, 4_000)], 200),
-        "Runs 1 and 2 would both print serials KA0004000 to KA0004000. Change the first number or the stride of one."
+        "Runs 1 and 2 would both print serial KA0004000. Change the first number or the stride of one."
+    );
+    assert!(
+        says(vec![run(100, 1), run(100, 3_000)], 200).contains("serials KA0003000 to KA0004000")
     );
     assert_eq!(
         says(vec![run(100, 1), run(50, 5_000)], 200),
