@@ -103,11 +103,11 @@ impl SheetRange {
         }
     }
 
-    pub fn from(self) -> SheetNo {
+    pub fn first(self) -> SheetNo {
         self.from
     }
 
-    pub fn to(self) -> SheetNo {
+    pub fn last(self) -> SheetNo {
         self.to
     }
 

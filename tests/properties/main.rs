@@ -1,0 +1,3 @@
+//! Properties that hold for any input.
+
+mod sheet;
