@@ -1,0 +1,7 @@
+//! Checks against figures published outside this project, one file for each subject.
+
+mod quality_bh;
+mod quality_dist;
+mod quality_fixture;
+mod quality_repeat;
+mod quality_zones;
