@@ -7,6 +7,10 @@ pub enum QualityError {
     NotAProbability { field: &'static str, value: f64 },
     #[error("{field} is {value}; give a number that is not below 0")]
     Negative { field: &'static str, value: f64 },
+    #[error("{field} is {value}; give a number above 0")]
+    NotPositive { field: &'static str, value: f64 },
+    #[error("{field} number {index} is not a number; leave it out or measure it again")]
+    NotANumber { field: &'static str, index: usize },
     #[error("{field} is 0; give at least 1")]
     Zero { field: &'static str },
     #[error("{field} is empty; give at least one entry")]

@@ -6,14 +6,18 @@
 //! ordered keys the caller uses. No function knows the book.
 
 pub mod bh;
+pub mod chart;
 pub mod dist;
 mod error;
 mod grid;
+pub mod intervals;
 pub mod map;
 pub mod meaning;
 pub mod pareto;
 mod probability;
 pub mod repeat;
+pub mod rules;
+pub mod runs_test;
 pub mod zones;
 
 pub use error::QualityError;

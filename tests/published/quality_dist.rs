@@ -128,6 +128,14 @@ fn normal() {
     ] {
         assert_close(2.0 * normal_upper(k).get(), both, 2e-10, 0.0, "tail");
     }
+    assert_eq!(
+        (
+            normal_upper(f64::INFINITY).get(),
+            normal_upper(f64::NEG_INFINITY).get()
+        ),
+        (0.0, 1.0)
+    );
+    assert_eq!(normal_upper(0.0).get(), 0.5);
     let upper = Probability::new("tail", 0.025).unwrap();
     assert_close(
         normal_quantile_upper(upper),

@@ -54,3 +54,10 @@ pub fn assert_close(got: f64, want: f64, relative: f64, absolute: f64, what: &st
         "{what}: got {got:e}, want {want:e}"
     );
 }
+
+pub fn wholes(value: &Value, key: &str) -> Vec<u64> {
+    list(value, key)
+        .iter()
+        .map(|item| item.as_u64().unwrap_or_else(|| panic!("{item} in {key}")))
+        .collect()
+}

@@ -215,5 +215,5 @@ fn one_in_three(state: &mut u64) -> bool {
     *state = state
         .wrapping_mul(6_364_136_223_846_793_005)
         .wrapping_add(1_442_695_040_888_963_407);
-    (*state >> 33) % 3 == 0
+    (*state >> 33).is_multiple_of(3)
 }
