@@ -39,6 +39,10 @@ pub enum QualityError {
         columns: usize,
         given: usize,
     },
+    #[error("a lot of {lot} is too small for sampling; examine every item")]
+    LotTooSmall { lot: u64 },
+    #[error("AQL {given:?} is not in the tables; choose one of {choices}")]
+    UnknownAql { given: String, choices: String },
     #[error(
         "the series has {above} values at or above the cut and {below} below it; a runs test needs both"
     )]

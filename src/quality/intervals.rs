@@ -1,6 +1,7 @@
 //! How well a rate or a mean is known from what was counted.
 
 use super::dist::{self, Binomial, Discrete, Poisson};
+use super::search::first_true;
 use super::{Probability, QualityError};
 
 /// How sure an interval is to cover the truth.
@@ -102,21 +103,4 @@ fn check(part: u64, whole: u64) -> Result<(), QualityError> {
         });
     }
     Ok(())
-}
-
-/// The least number in 0..=roof for which `test` holds, given that it fails at 0, holds at
-/// `roof` and changes once: by halving, to the last digit.
-fn first_true(roof: f64, test: impl Fn(f64) -> bool) -> f64 {
-    let (mut fails, mut holds) = (0.0, roof);
-    loop {
-        let middle = f64::midpoint(fails, holds);
-        if middle <= fails || middle >= holds {
-            return holds;
-        }
-        if test(middle) {
-            holds = middle;
-        } else {
-            fails = middle;
-        }
-    }
 }

@@ -18,6 +18,8 @@ mod probability;
 pub mod repeat;
 pub mod rules;
 pub mod runs_test;
+pub mod sampling;
+mod search;
 pub mod zones;
 
 pub use error::QualityError;

@@ -7,4 +7,5 @@ mod quality_fixture;
 mod quality_intervals;
 mod quality_repeat;
 mod quality_rules;
+mod quality_sampling;
 mod quality_zones;
