@@ -2,4 +2,13 @@
 
 mod check_digits;
 mod check_serials;
+mod quality_bh;
+mod quality_chart;
+mod quality_dist;
+mod quality_fixture;
+mod quality_intervals;
+mod quality_repeat;
+mod quality_rules;
+mod quality_sampling;
+mod quality_zones;
 mod sheet_numbering;
