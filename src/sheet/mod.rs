@@ -1,1 +1,43 @@
-//! TODO
+//! What is printed: how notes lie on a sheet, how they are numbered, and where the finishing
+//! hall finds them.
+//!
+//! - [`Layout`]: rows and columns of notes, their names, sizes, and how the back mirrors the front
+//! - [`CheckSystem`], [`SerialFormat`], [`Serial`]: the text of a serial and its check character
+//! - [`Numbering`]: (sheet, position rank) to serial number and exactly back
+//! - [`Series`]: the replacement notes set aside for a product
+//! - [`Finishing`]: stacks, bundles and boxes
+//!
+//! Pure and small: every type is checked when it is made, so nothing past this room meets a
+//! sheet number of zero, a position off the sheet, or a serial of the wrong kind.
+
+mod check;
+mod claim;
+mod counted;
+mod finishing;
+mod format;
+mod id;
+mod layout;
+mod names;
+mod numbering;
+mod run;
+mod serial;
+mod series;
+mod short;
+mod slip;
+mod units;
+
+pub use check::{CheckError, CheckSystem};
+pub use counted::{BoxNo, BundleNo, MAX_SHEETS, RangeError, SheetNo, SheetRange};
+pub use finishing::{Bundle, CutLot, Finishing, FinishingError, Place};
+pub use format::{CheckOver, CheckPlace, FormatError, SerialError, SerialFormat, SerialFormatSpec};
+pub use id::{IdError, LotId, ProductId, SeriesId};
+pub(crate) use id::{check_id, name_id};
+pub use layout::{Layout, LayoutError, LayoutSpec, Position, Side, Turn};
+pub use names::{NameScheme, RankOrder};
+pub use numbering::{Numbering, NumberingError, NumberingSpec};
+pub use run::{Arrangement, Direction, Run};
+pub use serial::{Kind, Printed, Replacement, Serial, SerialTextError};
+pub use series::{Series, SeriesError, SeriesSpec};
+pub use short::ShortText;
+pub use slip::{Slip, SlipKind};
+pub use units::{Grammage, Length, UnitError, grouped};
