@@ -68,15 +68,22 @@ impl<const N: usize> Table<N> {
 }
 
 fn push_text(out: &mut String, text: &str) {
-    let guarded = guarded(text);
-    let quoted = matches!(guarded, Cow::Owned(_)) || guarded.contains([',', '"', '\r', '\n']);
-    if quoted {
-        out.push('"');
-        out.push_str(&guarded.replace('"', "\"\""));
-        out.push('"');
-    } else {
-        out.push_str(&guarded);
+    match guarded(text) {
+        Cow::Borrowed(plain) => out.push_str(&quoted(plain)),
+        Cow::Owned(guarded) => out.push_str(&in_quotes(&guarded)),
     }
+}
+
+/// A field as RFC 4180 writes it: in quotes where it must be, and not guarded against formulas.
+pub fn quoted(field: &str) -> Cow<'_, str> {
+    if field.contains([',', '"', '\r', '\n']) {
+        return Cow::Owned(in_quotes(field));
+    }
+    Cow::Borrowed(field)
+}
+
+fn in_quotes(field: &str) -> String {
+    format!("\"{}\"", field.replace('"', "\"\""))
 }
 
 /// The text with an apostrophe before it, where a spreadsheet would else run or change it.
