@@ -2,6 +2,9 @@
 
 mod check_digits;
 mod check_serials;
+mod code128;
+mod csv;
+mod qr;
 mod quality_bh;
 mod quality_chart;
 mod quality_dist;
