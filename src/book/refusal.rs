@@ -154,6 +154,8 @@ pub enum Refusal {
     DayClosedBefore(Day),
     #[error("There is nothing in the book for day {0}. Choose a day that has entries.")]
     EmptyDay(Day),
+    #[error(transparent)]
+    Followed(Box<super::shelf::BookError>),
     #[error("The entry cannot be written: {0}.")]
     Line(#[from] LineError),
 }

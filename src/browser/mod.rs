@@ -8,7 +8,5 @@ mod pocket;
 mod runner;
 mod save;
 
-pub use clock::{new_id, now};
 pub use panic_page::show_page_on_panic;
-pub use pocket::stored_lamp;
 pub use runner::Runner;

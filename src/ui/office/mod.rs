@@ -1,0 +1,8 @@
+//! The Office screen.
+
+use yew::prelude::*;
+
+#[function_component]
+pub fn OfficeScreen() -> Html {
+    Html::default()
+}

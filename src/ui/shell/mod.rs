@@ -1,0 +1,9 @@
+//! What stands around every screen: the bar, the side bar, messages, signing in, looking up.
+
+mod bar;
+mod frame;
+mod keys;
+mod lookup;
+mod sign_in;
+
+pub use frame::Frame;
