@@ -1,1 +1,3 @@
 //! TODO
+
+pub mod practice;
