@@ -13,6 +13,8 @@
 
 pub mod account;
 pub mod book;
+#[cfg(feature = "web")]
+pub mod browser;
 pub mod custody;
 pub mod desk;
 pub mod export;
@@ -20,3 +22,5 @@ pub mod inspect;
 pub mod people;
 pub mod quality;
 pub mod sheet;
+#[cfg(feature = "web")]
+pub mod ui;

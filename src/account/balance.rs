@@ -21,7 +21,11 @@ pub struct Identity {
 }
 
 impl Identity {
-    fn new<const N: usize>(name: &'static str, owed: (&'static str, u64), found: [(&'static str, u64); N]) -> Self {
+    fn new<const N: usize>(
+        name: &'static str,
+        owed: (&'static str, u64),
+        found: [(&'static str, u64); N],
+    ) -> Self {
         let term = |(name, count)| Term { name, count };
         Self {
             name,
@@ -104,7 +108,11 @@ pub fn notes(f: &NoteFigures) -> Identity {
 }
 
 pub fn replacements(f: &ReplacementFigures) -> Identity {
-    let found = [("inserted", f.inserted), ("spoiled", f.spoiled), ("on hand", f.on_hand)];
+    let found = [
+        ("inserted", f.inserted),
+        ("spoiled", f.spoiled),
+        ("on hand", f.on_hand),
+    ];
     Identity::new("Replacement notes", ("drawn", f.drawn), found)
 }
 
@@ -124,7 +132,13 @@ mod tests {
 
     #[test]
     fn a_missing_sheet_shows_as_a_difference_of_minus_one() {
-        let mut figures = SheetFigures { received: 100, good: 90, mixed: 6, spoiled: 3, not_examined: 1 };
+        let mut figures = SheetFigures {
+            received: 100,
+            good: 90,
+            mixed: 6,
+            spoiled: 3,
+            not_examined: 1,
+        };
         assert!(sheets(&figures).holds());
         figures.spoiled = 2;
         assert_eq!(sheets(&figures).difference(), -1);

@@ -4,5 +4,8 @@
 mod balance;
 mod day;
 
-pub use balance::{Identity, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures, Term, notes, replacements, sheets, spoils};
+pub use balance::{
+    Identity, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures, Term, notes,
+    replacements, sheets, spoils,
+};
 pub use day::{DayTotals, Tally};

@@ -1,1 +1,51 @@
-//! TODO
+//! The book: everything that happens is a line appended to it, and all that a screen shows is a
+//! pure function of its lines.
+//!
+//! - [`Line`]: one entry with its header, its exact bytes and its hash; [`Line::read`] is strict
+//! - [`Entry`]: what a line says, one variant a kind
+//! - [`Book`]: lines in order, the head, and the folded [`State`]
+//! - [`Refusal`]: why an entry cannot be taken, in a sentence
+//!
+//! # The format
+//!
+//! A book is a text file of lines ended by `\n`. Each line is one JSON object without white space
+//! between its tokens, its members in this order:
+//!
+//! | member | value |
+//! |---|---|
+//! | `v` | 1 |
+//! | `seq` | 0 for the first line, then one more each |
+//! | `id` | a UUID version 7 |
+//! | `bench` | the bench that wrote it |
+//! | `at` | RFC 3339 date-time with offset |
+//! | `by` | the code of the person who acted |
+//! | `prev` | hash of the line before; 64 zeros for the first |
+//! | `kind` | what `data` is |
+//! | `data` | an object |
+//!
+//! The hash of a line is SHA-256 over the ASCII text `cullbook line v1`, one byte `\n`, and the
+//! line's bytes without their line end, written as 64 lower-case hexadecimal digits. The head of
+//! a book is the hash of its last line. `tests/published/check_book.py` is a reader in Python.
+
+mod entry;
+mod figures;
+mod fold;
+mod hash;
+mod line;
+mod lot;
+mod pool;
+mod refusal;
+mod shelf;
+mod state;
+mod trace;
+
+pub use entry::*;
+pub use figures::{Account, lot_account, lot_of};
+pub use hash::Hash;
+pub use line::{BenchId, Header, LINE_MAX, Line, LineError};
+pub use lot::{Exam, Lot, SheetState};
+pub use pool::{Fate, Pool};
+pub use refusal::Refusal;
+pub use shelf::{Author, Batch, Book, BookError};
+pub use state::{Cage, LastCopy, Opened, Place, Product, SessionRecord, State};
+pub use trace::{Life, PrintedLife, ReplacementLife, Trace};

@@ -8,8 +8,16 @@ use crate::sheet::name_id;
 use super::item::Item;
 use super::mass::Mass;
 
-name_id!(ContainerId, "container", "The number painted on a container.");
-name_id!(SealNumber, "seal", "The number on a seal. Used once, never again.");
+name_id!(
+    ContainerId,
+    "container",
+    "The number painted on a container."
+);
+name_id!(
+    SealNumber,
+    "seal",
+    "The number on a seal. Used once, never again."
+);
 
 /// Who sealed a container, when, with what.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -28,7 +36,10 @@ pub enum Seal {
     Open,
     Sealed(Sealing),
     /// Destroyed with its contents in the session of that name.
-    Destroyed { sealing: Sealing, session: super::SessionId },
+    Destroyed {
+        sealing: Sealing,
+        session: super::SessionId,
+    },
 }
 
 /// How much a container holds, by kind.
@@ -58,7 +69,11 @@ impl Container {
 
     /// Counts by kind; replacement notes count as notes.
     pub fn contents(&self) -> Contents {
-        let sheets = self.items.iter().filter(|item| matches!(item, Item::Sheet(..))).count() as u32;
+        let sheets = self
+            .items
+            .iter()
+            .filter(|item| matches!(item, Item::Sheet(..)))
+            .count() as u32;
         Contents {
             sheets,
             notes: self.items.len() as u32 - sheets,

@@ -11,7 +11,11 @@ use super::container::{Container, ContainerId, Seal, SealNumber};
 use super::mass::Mass;
 use super::particle::ParticleClass;
 
-name_id!(SessionId, "session", "The number of a destruction session; its certificate carries it.");
+name_id!(
+    SessionId,
+    "session",
+    "The number of a destruction session; its certificate carries it."
+);
 
 const TEXT_MAX: usize = 200;
 
@@ -26,7 +30,12 @@ pub enum Method {
 }
 
 impl Method {
-    pub const ALL: [Method; 4] = [Method::Shredding, Method::Granulating, Method::Pulping, Method::Burning];
+    pub const ALL: [Method; 4] = [
+        Method::Shredding,
+        Method::Granulating,
+        Method::Pulping,
+        Method::Burning,
+    ];
 
     pub fn name(self) -> &'static str {
         match self {
@@ -87,15 +96,27 @@ pub enum DestructionError {
     #[error("Container {0} is not sealed. Seal it first, by two people.")]
     NotSealed(ContainerId),
     #[error("Container {container} was destroyed in session {session}. Choose another.")]
-    AlreadyDestroyed { container: ContainerId, session: SessionId },
+    AlreadyDestroyed {
+        container: ContainerId,
+        session: SessionId,
+    },
     #[error(
         "Container {container}: the seal found is {found}, but it was sealed with {sealed}. Hold the container and have the difference explained."
     )]
-    WrongSeal { container: ContainerId, found: SealNumber, sealed: SealNumber },
+    WrongSeal {
+        container: ContainerId,
+        found: SealNumber,
+        sealed: SealNumber,
+    },
     #[error(
         "Container {container}: {counted} {kind} counted, {declared} declared. Count again; a difference must be explained before anything is destroyed."
     )]
-    CountDiffers { container: ContainerId, kind: &'static str, counted: u32, declared: u32 },
+    CountDiffers {
+        container: ContainerId,
+        kind: &'static str,
+        counted: u32,
+        declared: u32,
+    },
     #[error("Container {0}: the gross mass is below the tare. Weigh again.")]
     BelowTare(ContainerId),
     #[error("{0} is empty. Fill it in.")]
@@ -115,7 +136,11 @@ pub enum DestructionError {
     #[error(
         "The largest particle is {found} mm² but {class} allows {allowed} mm². Destroy the residue again and measure it."
     )]
-    ParticleTooLarge { found: u32, class: &'static str, allowed: u32 },
+    ParticleTooLarge {
+        found: u32,
+        class: &'static str,
+        allowed: u32,
+    },
     #[error("The largest particle is 0 mm². Measure a sample of the residue.")]
     NoResidueSample,
 }
@@ -170,7 +195,7 @@ fn check_containers(record: &Destruction, known: &Known) -> Result<(), Destructi
     let mut seen = BTreeSet::new();
     for found in &record.containers {
         if !seen.insert(&found.container) {
-            return Err(DestructionError::ContainerTwice(found.container.clone()));
+            return Err(DestructionError::ContainerTwice(found.container));
         }
         check_found(found, known.containers.get(&found.container))?;
     }
@@ -179,41 +204,50 @@ fn check_containers(record: &Destruction, known: &Known) -> Result<(), Destructi
 
 fn check_found(found: &Found, container: Option<&Container>) -> Result<(), DestructionError> {
     let id = &found.container;
-    let container = container.ok_or_else(|| DestructionError::Unknown(id.clone()))?;
+    let container = container.ok_or_else(|| DestructionError::Unknown(*id))?;
     let sealing = match &container.seal {
-        Seal::Open => return Err(DestructionError::NotSealed(id.clone())),
+        Seal::Open => return Err(DestructionError::NotSealed(*id)),
         Seal::Destroyed { session, .. } => {
-            let (container, session) = (id.clone(), session.clone());
+            let (container, session) = (*id, *session);
             return Err(DestructionError::AlreadyDestroyed { container, session });
         }
         Seal::Sealed(sealing) => sealing,
     };
     if sealing.number != found.seal {
         return Err(DestructionError::WrongSeal {
-            container: id.clone(),
-            found: found.seal.clone(),
-            sealed: sealing.number.clone(),
+            container: *id,
+            found: found.seal,
+            sealed: sealing.number,
         });
     }
     let declared = container.contents();
-    for (kind, counted, declared) in
-        [("sheets", found.sheets, declared.sheets), ("notes", found.notes, declared.notes)]
-    {
+    for (kind, counted, declared) in [
+        ("sheets", found.sheets, declared.sheets),
+        ("notes", found.notes, declared.notes),
+    ] {
         if counted != declared {
-            let container = id.clone();
-            return Err(DestructionError::CountDiffers { container, kind, counted, declared });
+            let container = *id;
+            return Err(DestructionError::CountDiffers {
+                container,
+                kind,
+                counted,
+                declared,
+            });
         }
     }
     match found.gross.less(found.tare) {
         Some(_) => Ok(()),
-        None => Err(DestructionError::BelowTare(id.clone())),
+        None => Err(DestructionError::BelowTare(*id)),
     }
 }
 
 fn check_persons(record: &Destruction, known: &Known) -> Result<(), DestructionError> {
     let need = known.witnesses_needed.max(2);
     if record.witnesses.len() < usize::from(need) {
-        return Err(DestructionError::TooFewWitnesses { have: record.witnesses.len(), need });
+        return Err(DestructionError::TooFewWitnesses {
+            have: record.witnesses.len(),
+            need,
+        });
     }
     allowed(&record.operator, Duty::OperateDestruction, known)?;
     for witness in &record.witnesses {
@@ -222,7 +256,12 @@ fn check_persons(record: &Destruction, known: &Known) -> Result<(), DestructionE
     if let Some(conflict) = conflicts(&parts(record, known)).into_iter().next() {
         return Err(conflict.into());
     }
-    let outside = |witness: &PersonId| known.people.get(witness).is_some_and(|person| person.outside);
+    let outside = |witness: &PersonId| {
+        known
+            .people
+            .get(witness)
+            .is_some_and(|person| person.outside)
+    };
     if known.outside_witness && !record.witnesses.iter().any(outside) {
         return Err(DestructionError::NoOutsideWitness);
     }
@@ -232,18 +271,35 @@ fn check_persons(record: &Destruction, known: &Known) -> Result<(), DestructionE
 fn allowed(person: &PersonId, duty: Duty, known: &Known) -> Result<(), DestructionError> {
     match known.people.get(person) {
         Some(entry) if duty.allows(entry) => Ok(()),
-        _ => Err(DestructionError::NotAllowed { person: person.clone(), duty }),
+        _ => Err(DestructionError::NotAllowed {
+            person: *person,
+            duty,
+        }),
     }
 }
 
 /// Who played which part in what is being destroyed and in its destruction.
 fn parts(record: &Destruction, known: &Known) -> Parts {
-    let sealings = record.containers.iter().filter_map(|found| known.containers.get(&found.container)?.sealing());
-    let sealed = sealings.flat_map(|sealing| [sealing.by.clone(), sealing.second.clone()]);
-    let mut parts: Parts = known.taggers.iter().cloned().map(|person| (person, Part::Tagged)).collect();
+    let sealings = record
+        .containers
+        .iter()
+        .filter_map(|found| known.containers.get(&found.container)?.sealing());
+    let sealed = sealings.flat_map(|sealing| [sealing.by, sealing.second]);
+    let mut parts: Parts = known
+        .taggers
+        .iter()
+        .copied()
+        .map(|person| (person, Part::Tagged))
+        .collect();
     parts.extend(sealed.map(|person| (person, Part::Sealed)));
-    parts.push((record.operator.clone(), Part::Operated));
-    parts.extend(record.witnesses.iter().cloned().map(|person| (person, Part::Witnessed)));
+    parts.push((record.operator, Part::Operated));
+    parts.extend(
+        record
+            .witnesses
+            .iter()
+            .copied()
+            .map(|person| (person, Part::Witnessed)),
+    );
     parts
 }
 
@@ -255,7 +311,11 @@ fn check_residue(record: &Destruction) -> Result<(), DestructionError> {
     }
     if found > allowed {
         let class = class.name();
-        return Err(DestructionError::ParticleTooLarge { found, class, allowed });
+        return Err(DestructionError::ParticleTooLarge {
+            found,
+            class,
+            allowed,
+        });
     }
     Ok(())
 }

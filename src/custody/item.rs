@@ -5,7 +5,7 @@ use std::fmt;
 use crate::sheet::{LotId, Printed, Replacement, Serial, SheetNo};
 
 /// One spoil. It is in exactly one place at any time.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Item {
     /// A whole spoiled sheet.
     Sheet(LotId, SheetNo),

@@ -29,13 +29,18 @@ impl Mass {
         let text = text.trim();
         let (whole, part) = text.split_once(['.', ',']).unwrap_or((text, ""));
         let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
-        if whole.is_empty() || whole.len() > 7 || part.len() > 3 || !digits(whole) || !digits(part) {
+        if whole.is_empty() || whole.len() > 7 || part.len() > 3 || !digits(whole) || !digits(part)
+        {
             return Err(error());
         }
         let grams: u64 = whole.parse().map_err(|_| error())?;
         let milligrams: u64 = format!("{part:0<3}").parse().map_err(|_| error())?;
         let mass = Self(grams * 1000 + milligrams);
-        if mass > Self(1_000_000_000) { Err(error()) } else { Ok(mass) }
+        if mass > Self(1_000_000_000) {
+            Err(error())
+        } else {
+            Ok(mass)
+        }
     }
 
     pub fn milligrams(self) -> u64 {

@@ -1,3 +1,15 @@
-//! TODO
+//! The app without a screen: [`Desk`] is its state, [`Action`] what can happen to it, and
+//! [`Desk::step`] answers with the [`Effect`]s that the browser must carry out.
+//!
+//! Time, ids and storage come in from outside ([`Env`], [`Effect`]), so everything here runs and
+//! is tested natively.
 
+mod action;
+pub mod bench;
+mod core;
+mod ports;
 pub mod practice;
+
+pub use self::core::{Desk, Notice, Saved, Startup, Tone};
+pub use action::{Action, Lamp, Screen, Space};
+pub use ports::{Download, Effect, Env, StoreError};

@@ -220,7 +220,9 @@ impl Catalogue {
 
     /// Whether a code with this first letter exists: tells a first key from a stray one.
     pub fn has_initial(&self, letter: char) -> bool {
-        self.0.iter().any(|class| class.code.as_str().starts_with(letter))
+        self.0
+            .iter()
+            .any(|class| class.code.as_str().starts_with(letter))
     }
 }
 
@@ -234,7 +236,10 @@ fn check_class(class: &Class) -> Result<(), CatalogueError> {
         ("look", &class.looks, TEXT_MAX),
         ("usual cause", &class.cause, TEXT_MAX),
     ];
-    match fields.into_iter().find(|(_, text, max)| text.chars().count() > *max) {
+    match fields
+        .into_iter()
+        .find(|(_, text, max)| text.chars().count() > *max)
+    {
         Some((field, _, max)) => Err(CatalogueError::TooLong { code, field, max }),
         None => Ok(()),
     }

@@ -1,13 +1,12 @@
 //! The draw: each note to replace gets the next unused replacement note, in finishing order.
 
-use crate::sheet::{Replacement, Serial, Series};
+use crate::sheet::{BundleNo, Replacement, Serial, Series, SeriesId};
 
 /// A note that needs a replacement, with its place in finishing order.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Need<T> {
-    /// Bundle, counted from 1 through the lot.
-    pub bundle: u32,
-    /// Place in the bundle, from the top, counted from 1.
+    pub bundle: BundleNo,
+    /// Depth in its stack from the top, from 1: in one bundle, the order from the top.
     pub depth: u32,
     /// What is to be replaced.
     pub note: T,
@@ -19,7 +18,11 @@ pub enum DrawError {
     #[error(
         "{needed} replacement notes are needed but series {series} has {left} left. Add a replacement series in the Office, or draw for fewer sheets."
     )]
-    Short { series: String, needed: usize, left: u64 },
+    Short {
+        series: SeriesId,
+        needed: usize,
+        left: u64,
+    },
 }
 
 /// Pairs each need with the next unused note of the series, in finishing order.
@@ -33,16 +36,19 @@ pub fn draw<T: Ord>(
     series: &Series,
     used: u64,
 ) -> Result<Vec<(T, Serial<Replacement>)>, DrawError> {
-    let left = series.len() - used;
+    let left = series.len().saturating_sub(used);
     if needs.len() as u64 > left {
         return Err(DrawError::Short {
-            series: series.id().to_string(),
+            series: series.id(),
             needed: needs.len(),
             left,
         });
     }
     needs.sort();
-    let numbers = series.first() + used..;
-    let pairs = needs.into_iter().zip(numbers);
-    Ok(pairs.map(|(need, number)| (need.note, series.serial(number))).collect())
+    let unused = (used..).map_while(|place| series.serial(place));
+    Ok(needs
+        .into_iter()
+        .map(|need| need.note)
+        .zip(unused)
+        .collect())
 }

@@ -9,7 +9,9 @@ mod starter;
 mod tag;
 mod verdict;
 
-pub use catalogue::{Catalogue, CatalogueError, Class, ClassCode, ClassCodeError, Scope, Severity, Step};
+pub use catalogue::{
+    Catalogue, CatalogueError, Class, ClassCode, ClassCodeError, Scope, Severity, Step,
+};
 pub use draw::{DrawError, Need, draw};
 pub use position_set::PositionSet;
 pub use rules::{Costs, Limit, Rules, RulesError};

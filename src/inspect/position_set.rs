@@ -32,7 +32,9 @@ impl PositionSet {
 
     /// The positions held, in row-major order of the layout's front.
     pub fn iter<'a>(&'a self, layout: &'a Layout) -> impl Iterator<Item = Position> + 'a {
-        layout.positions().filter(|position| self.contains(*position))
+        layout
+            .positions()
+            .filter(|position| self.contains(*position))
     }
 }
 

@@ -66,8 +66,14 @@ pub struct Rules {
 pub enum RulesError {
     #[error("\"Spoiled at\" is 0: every sheet would be spoiled. Give 1 or more defective notes.")]
     SpoiledAtZero,
-    #[error("\"Spoiled at\" is {limit} but a sheet of {product} has {notes} notes. Give 1 to {notes}.")]
-    SpoiledAtAboveNotes { limit: u16, notes: u16, product: String },
+    #[error(
+        "\"Spoiled at\" is {limit} but a sheet of {product} has {notes} notes. Give 1 to {notes}."
+    )]
+    SpoiledAtAboveNotes {
+        limit: u16,
+        notes: u16,
+        product: String,
+    },
     #[error("\"Minor tags that make a defect\" is 0: every note would be defective. Give 1 to 20.")]
     MinorsZero,
     #[error("\"Minor tags that make a defect\" is {0}. Give 1 to 20.")]
@@ -139,14 +145,19 @@ impl Rules {
             Limit::SpoiledAt(limit) => limit.min(notes),
             Limit::ByCost(costs) => {
                 let scrapping = costs.scrapping(notes);
-                (1..notes).find(|d| costs.salvage(*d) > scrapping).unwrap_or(notes)
+                (1..notes)
+                    .find(|d| costs.salvage(*d) > scrapping)
+                    .unwrap_or(notes)
             }
         }
     }
 
     /// The severity that counts for a class under these rules.
     pub fn severity(&self, class: &Class) -> Severity {
-        self.overrides.get(&class.code).copied().unwrap_or(class.severity)
+        self.overrides
+            .get(&class.code)
+            .copied()
+            .unwrap_or(class.severity)
     }
 }
 
@@ -158,16 +169,35 @@ mod tests {
     /// Scrapping 40 · 10 + 20 = 420; salvage 40 + 40 d: d 9 → 400, d 10 → 440.
     #[test]
     fn the_limit_from_cost_is_where_the_curves_cross() {
-        let costs = Costs { sort: 40, note: 10, swap: 30, scrap: 20 };
-        let rules = Rules { limit: Limit::ByCost(costs), ..Rules::default() };
-        assert_eq!((costs.salvage(9), costs.salvage(10), costs.scrapping(40)), (400, 440, 420));
+        let costs = Costs {
+            sort: 40,
+            note: 10,
+            swap: 30,
+            scrap: 20,
+        };
+        let rules = Rules {
+            limit: Limit::ByCost(costs),
+            ..Rules::default()
+        };
+        assert_eq!(
+            (costs.salvage(9), costs.salvage(10), costs.scrapping(40)),
+            (400, 440, 420)
+        );
         assert_eq!(rules.spoiled_at(40), 10);
     }
 
     #[test]
     fn a_sheet_with_no_fit_note_is_spoiled_however_dear_scrapping_is() {
-        let costs = Costs { sort: 0, note: 1, swap: 0, scrap: 1_000_000 };
-        let rules = Rules { limit: Limit::ByCost(costs), ..Rules::default() };
+        let costs = Costs {
+            sort: 0,
+            note: 1,
+            swap: 0,
+            scrap: 1_000_000,
+        };
+        let rules = Rules {
+            limit: Limit::ByCost(costs),
+            ..Rules::default()
+        };
         assert_eq!(rules.spoiled_at(40), 40);
     }
 
@@ -178,8 +208,14 @@ mod tests {
             change(&mut rules);
             rules.check()
         };
-        assert_eq!(with(|r| r.limit = Limit::SpoiledAt(0)), Err(RulesError::SpoiledAtZero));
-        assert_eq!(with(|r| r.minors_for_defect = 0), Err(RulesError::MinorsZero));
+        assert_eq!(
+            with(|r| r.limit = Limit::SpoiledAt(0)),
+            Err(RulesError::SpoiledAtZero)
+        );
+        assert_eq!(
+            with(|r| r.minors_for_defect = 0),
+            Err(RulesError::MinorsZero)
+        );
         assert_eq!(with(|r| r.witnesses = 1), Err(RulesError::Witnesses(1)));
         assert_eq!(with(|r| r.cut_over_hour = 24), Err(RulesError::CutOver(24)));
         assert!(Rules::default().check_for("20 merin", 8).is_err());

@@ -91,8 +91,14 @@ impl WrittenTag {
     /// # Errors
     /// A position or class that does not exist, a class of the wrong scope, an over-long remark.
     pub fn resolve(&self, layout: &Layout, catalogue: &Catalogue) -> Result<Tag, TagError> {
-        let class = catalogue.get(self.class).ok_or(TagError::UnknownClass(self.class))?;
-        if self.remark.as_ref().is_some_and(|text| text.chars().count() > REMARK_MAX) {
+        let class = catalogue
+            .get(self.class)
+            .ok_or(TagError::UnknownClass(self.class))?;
+        if self
+            .remark
+            .as_ref()
+            .is_some_and(|text| text.chars().count() > REMARK_MAX)
+        {
             return Err(TagError::RemarkTooLong);
         }
         Ok(Tag {
@@ -111,7 +117,9 @@ fn resolve_spot(class: &Class, at: Option<&str>, layout: &Layout) -> Result<Spot
         (Scope::Sheet, Some(_)) => Err(TagError::SheetClassWithPosition(class.code)),
         (Scope::Note, None) => Err(TagError::NoteClassWithoutPosition(class.code)),
         (Scope::Note, Some(name)) => {
-            let position = layout.find(name).ok_or_else(|| TagError::UnknownPosition(name.to_owned()))?;
+            let position = layout
+                .find(name)
+                .ok_or_else(|| TagError::UnknownPosition(name.to_owned()))?;
             Ok(Spot::Note(position))
         }
     }

@@ -34,11 +34,20 @@ impl Verdict {
 pub enum Reason {
     NoTags,
     /// Only minor tags, too few on any one note.
-    MinorOnly { tags: usize },
+    MinorOnly {
+        tags: usize,
+    },
     /// Counts of defective notes against the most that a mixed sheet may have.
-    Count { defective: u16, notes: u16, limit: u16 },
+    Count {
+        defective: u16,
+        notes: u16,
+        limit: u16,
+    },
     /// A class that spoils the sheet.
-    WholeSheet { class: ClassCode, name: String },
+    WholeSheet {
+        class: ClassCode,
+        name: String,
+    },
 }
 
 impl fmt::Display for Reason {
@@ -47,10 +56,16 @@ impl fmt::Display for Reason {
             Reason::NoTags => f.write_str("no tags"),
             Reason::MinorOnly { tags: 1 } => f.write_str("1 minor tag, every note kept"),
             Reason::MinorOnly { tags } => write!(f, "{tags} minor tags, every note kept"),
-            Reason::Count { defective, notes, limit } => {
+            Reason::Count {
+                defective,
+                notes,
+                limit,
+            } => {
                 write!(f, "{defective} of {notes} notes defective, limit {limit}")
             }
-            Reason::WholeSheet { class, name } => write!(f, "{class} {name} spoils the whole sheet"),
+            Reason::WholeSheet { class, name } => {
+                write!(f, "{class} {name} spoils the whole sheet")
+            }
         }
     }
 }
@@ -73,10 +88,16 @@ pub fn rule(tags: &[Tag], notes: u16, catalogue: &Catalogue, rules: &Rules) -> R
     let defective = defective_notes(tags, catalogue, rules);
     let spoiled_at = rules.spoiled_at(notes);
     let count = defective.len();
-    let by_count = Reason::Count { defective: count, notes, limit: spoiled_at - 1 };
+    let by_count = Reason::Count {
+        defective: count,
+        notes,
+        limit: spoiled_at - 1,
+    };
     let (verdict, reason) = match whole_sheet_class(tags) {
         Some(class) => {
-            let name = catalogue.get(class).map_or_else(String::new, |class| class.name.clone());
+            let name = catalogue
+                .get(class)
+                .map_or_else(String::new, |class| class.name.clone());
             (Verdict::Spoiled, Reason::WholeSheet { class, name })
         }
         None if count >= spoiled_at => (Verdict::Spoiled, by_count),
@@ -84,11 +105,17 @@ pub fn rule(tags: &[Tag], notes: u16, catalogue: &Catalogue, rules: &Rules) -> R
         None if tags.is_empty() => (Verdict::Good, Reason::NoTags),
         None => (Verdict::Good, Reason::MinorOnly { tags: tags.len() }),
     };
-    Ruling { verdict, reason, defective }
+    Ruling {
+        verdict,
+        reason,
+        defective,
+    }
 }
 
 fn whole_sheet_class(tags: &[Tag]) -> Option<ClassCode> {
-    tags.iter().find(|tag| tag.spot == Spot::WholeSheet).map(|tag| tag.class)
+    tags.iter()
+        .find(|tag| tag.spot == Spot::WholeSheet)
+        .map(|tag| tag.class)
 }
 
 fn defective_notes(tags: &[Tag], catalogue: &Catalogue, rules: &Rules) -> PositionSet {
@@ -97,7 +124,8 @@ fn defective_notes(tags: &[Tag], catalogue: &Catalogue, rules: &Rules) -> Positi
         if let Spot::Note(position) = tag.spot
             && !defective.contains(position)
             && (severity(tag, catalogue, rules) > Severity::Minor
-                || minors_at(tags, tag.spot, catalogue, rules) >= usize::from(rules.minors_for_defect))
+                || minors_at(tags, tag.spot, catalogue, rules)
+                    >= usize::from(rules.minors_for_defect))
         {
             defective.insert(position);
         }
@@ -111,5 +139,7 @@ fn minors_at(tags: &[Tag], spot: Spot, catalogue: &Catalogue, rules: &Rules) -> 
 }
 
 fn severity(tag: &Tag, catalogue: &Catalogue, rules: &Rules) -> Severity {
-    catalogue.get(tag.class).map_or(Severity::Critical, |class| rules.severity(class))
+    catalogue
+        .get(tag.class)
+        .map_or(Severity::Critical, |class| rules.severity(class))
 }

@@ -7,7 +7,11 @@ use serde::{Deserialize, Serialize};
 
 use crate::sheet::name_id;
 
-name_id!(PersonId, "person", "The short code a person is enrolled and signs with (\"ida\", \"w-07\").");
+name_id!(
+    PersonId,
+    "person",
+    "The short code a person is enrolled and signs with (\"ida\", \"w-07\")."
+);
 
 /// What a person is trusted with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -20,7 +24,12 @@ pub enum Role {
 }
 
 impl Role {
-    pub const ALL: [Role; 4] = [Role::Inspector, Role::Custodian, Role::Witness, Role::Supervisor];
+    pub const ALL: [Role; 4] = [
+        Role::Inspector,
+        Role::Custodian,
+        Role::Witness,
+        Role::Supervisor,
+    ];
 
     /// The word people use, lower case.
     pub fn name(self) -> &'static str {

@@ -53,7 +53,7 @@ pub fn conflicts(parts: &Parts) -> Vec<Conflict> {
         for (other, other_part) in &parts[..i] {
             if person == other && apart(*part, *other_part) {
                 let conflict = Conflict {
-                    person: person.clone(),
+                    person: *person,
                     first: *part,
                     second: *other_part,
                 };
@@ -74,7 +74,9 @@ mod tests {
     use super::*;
 
     fn parts(list: &[(&str, Part)]) -> Parts {
-        list.iter().map(|(id, part)| (id.parse().expect("an id"), *part)).collect()
+        list.iter()
+            .map(|(id, part)| (id.parse().expect("an id"), *part))
+            .collect()
     }
 
     #[test]
@@ -87,7 +89,12 @@ mod tests {
 
     #[test]
     fn other_pairs_may_go_together() {
-        let list = [("ida", Part::Tagged), ("ida", Part::Sealed), ("ida", Part::Operated), ("ben", Part::Witnessed)];
+        let list = [
+            ("ida", Part::Tagged),
+            ("ida", Part::Sealed),
+            ("ida", Part::Operated),
+            ("ben", Part::Witnessed),
+        ];
         assert!(conflicts(&parts(&list)).is_empty());
     }
 }

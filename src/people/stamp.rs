@@ -19,7 +19,9 @@ pub struct Stamp {
 
 /// Why a text is not a moment.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("\"{0}\" is not a date and time with offset (RFC 3339). Write it like 2026-11-25T14:02:11+01:00.")]
+#[error(
+    "\"{0}\" is not a date and time with offset (RFC 3339). Write it like 2026-11-25T14:02:11+01:00."
+)]
 pub struct StampError(String);
 
 impl FromStr for Stamp {
@@ -96,7 +98,9 @@ impl Stamp {
     /// The production day: the local date, where hours before the cut-over still count to the
     /// day before. `cut_over_hour` is 0 to 23.
     pub fn production_day(&self, cut_over_hour: u8) -> Day {
-        let shifted = self.moment.checked_sub(Duration::hours(i64::from(cut_over_hour)));
+        let shifted = self
+            .moment
+            .checked_sub(Duration::hours(i64::from(cut_over_hour)));
         Day(shifted.unwrap_or(self.moment).date())
     }
 
@@ -121,7 +125,9 @@ impl FromStr for Day {
 
     fn from_str(text: &str) -> Result<Self, DayError> {
         let format = time::macros::format_description!("[year]-[month]-[day]");
-        Date::parse(text, &format).map(Day).map_err(|_| DayError(text.to_owned()))
+        Date::parse(text, &format)
+            .map(Day)
+            .map_err(|_| DayError(text.to_owned()))
     }
 }
 
@@ -164,7 +170,10 @@ mod tests {
 
     #[test]
     fn text_is_kept_and_moments_compared() {
-        let (a, b) = (stamp("2026-11-25T14:00:00+01:00"), stamp("2026-11-25T13:00:00Z"));
+        let (a, b) = (
+            stamp("2026-11-25T14:00:00+01:00"),
+            stamp("2026-11-25T13:00:00Z"),
+        );
         assert_eq!(a, b);
         assert_eq!(a.to_string(), "2026-11-25T14:00:00+01:00");
     }

@@ -1,29 +1,35 @@
 //! Whether two sets of serials share a printed text.
 
-use super::run::Comb;
+use super::comb::Combs;
 use super::{CheckOver, CheckPlace, CheckSystem, SerialFormat};
 
 /// The serials that a numbering or a series uses.
 pub(super) struct Claim<'a> {
-    pub format: &'a SerialFormat,
-    pub combs: Vec<Comb>,
+    format: &'a SerialFormat,
+    space: Space<'a>,
+    /// What was added to the numbers of the format to get the numbers in `combs`.
+    base: u64,
+    combs: Combs,
 }
 
-impl Claim<'_> {
-    /// A range of serial texts that both use, as the first would print it.
+impl<'a> Claim<'a> {
+    pub fn new(format: &'a SerialFormat, combs: &Combs) -> Self {
+        let (space, base) = Space::of(format);
+        Self {
+            format,
+            space,
+            base,
+            combs: combs.shifted(base),
+        }
+    }
+
+    /// A range of serial texts that both use.
     pub fn clash(&self, other: &Claim<'_>) -> Option<(String, String)> {
-        let (mine, base) = Space::of(self.format);
-        let (theirs, other_base) = Space::of(other.format);
-        if mine != theirs {
+        if self.space != other.space {
             return None;
         }
-        let others: Vec<Comb> = other.combs.iter().map(|c| c.shifted(other_base)).collect();
-        let (from, to) = self
-            .combs
-            .iter()
-            .map(|c| c.shifted(base))
-            .find_map(|comb| others.iter().find_map(|other| comb.clash(other)))?;
-        let text = |number: u64| self.format.text(number - base).ok();
+        let (from, to) = self.combs.clash(&other.combs)?;
+        let text = |number: u64| self.format.text(number - self.base).ok();
         Some((text(from)?, text(to)?))
     }
 }

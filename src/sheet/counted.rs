@@ -103,11 +103,11 @@ impl SheetRange {
         }
     }
 
-    pub fn from(self) -> SheetNo {
+    pub fn first(self) -> SheetNo {
         self.from
     }
 
-    pub fn to(self) -> SheetNo {
+    pub fn last(self) -> SheetNo {
         self.to
     }
 
@@ -147,6 +147,13 @@ impl fmt::Display for SheetRange {
             return self.from.fmt(f);
         }
         write!(f, "{}–{}", self.from, self.to)
+    }
+}
+
+/// The first sheet of a lot.
+impl Default for SheetNo {
+    fn default() -> Self {
+        Self::from_index(0)
     }
 }
 

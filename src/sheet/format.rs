@@ -64,8 +64,10 @@ pub enum FormatError {
         "The serial would have {0} characters with its check character; at most 15 are allowed. Shorten prefix, number or suffix."
     )]
     TooLong(usize),
+    #[error("{0} Choose another check system: every serial has digits.")]
+    CheckOfNumber(CheckError),
     #[error("{0} Choose another check system, or let it guard the number alone.")]
-    Check(CheckError),
+    CheckOfWhole(CheckError),
     #[error(
         "The display groups add up to {groups} characters, but the serial has {length}. Make them add up, each at least 1, or leave them out."
     )]
@@ -135,9 +137,10 @@ impl SerialFormat {
             return Err(FormatError::Grouping { groups, length });
         }
         // Readable for one number is readable for all: only the digits change.
-        format
-            .check_of(&[b'0'; 12][..format.width()])
-            .map_err(FormatError::Check)?;
+        let zeros = &[b'0'; 12][..format.width()];
+        let system = format.spec.check;
+        system.compute(zeros).map_err(FormatError::CheckOfNumber)?;
+        format.check_of(zeros).map_err(FormatError::CheckOfWhole)?;
         Ok(format)
     }
 
@@ -327,3 +330,6 @@ impl From<SerialFormat> for SerialFormatSpec {
         format.spec
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -340,3 +340,6 @@ impl From<Layout> for LayoutSpec {
         layout.spec
     }
 }
+
+#[cfg(test)]
+mod tests;

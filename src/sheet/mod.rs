@@ -12,6 +12,7 @@
 
 mod check;
 mod claim;
+mod comb;
 mod counted;
 mod finishing;
 mod format;
@@ -20,6 +21,8 @@ mod layout;
 mod names;
 mod numbering;
 mod run;
+#[cfg(test)]
+pub(crate) mod sample;
 mod serial;
 mod series;
 mod short;

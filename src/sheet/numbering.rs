@@ -1,7 +1,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::claim::Claim;
-use super::run::Comb;
+use super::comb::Combs;
 use super::{
     Arrangement, Direction, Layout, MAX_SHEETS, Printed, Run, Serial, SerialError, SerialFormat,
     SheetNo, grouped,
@@ -55,7 +55,7 @@ pub enum NumberingError {
         needed: u128,
     },
     #[error(
-        "Runs {first_run} and {second_run} would both print serials {from} to {to}. Change the first number or the stride of one."
+        "Runs {first_run} and {second_run} would both print {}. Change the first number or the stride of one.", serials(.from, .to)
     )]
     RunsClash {
         first_run: usize,
@@ -76,20 +76,16 @@ fn stride_message(run: usize, stride: u64, least: u64, arrangement: Arrangement)
     )
 }
 
+fn serials(from: &str, to: &str) -> String {
+    match from == to {
+        true => format!("serial {from}"),
+        false => format!("serials {from} to {to}"),
+    }
+}
+
 /// Numbers past `u64` come only from absurd strides; ungrouped digits do for them.
 fn wide(number: u128) -> String {
     u64::try_from(number).map_or_else(|_| number.to_string(), grouped)
-}
-
-/// A run and where it stands in its lot.
-#[derive(Clone, Debug, PartialEq, Eq)]
-struct Placed {
-    run: Run,
-    /// Sheets of the lot before this run.
-    before: u32,
-    comb: Comb,
-    /// The highest number of this and all runs that start at lower numbers.
-    high_so_far: u64,
 }
 
 /// Which number each note of a lot carries, and exactly back. Checked.
@@ -98,10 +94,9 @@ pub struct Numbering {
     spec: NumberingSpec,
     notes: u16,
     sheets: u32,
-    /// In order of `before`.
-    by_sheet: Vec<Placed>,
-    /// The same in order of the lowest number.
-    by_number: Vec<Placed>,
+    /// Sheets of the lot before each run.
+    before: Vec<u32>,
+    combs: Combs,
 }
 
 impl Numbering {
@@ -112,15 +107,25 @@ impl Numbering {
         for (index, run) in spec.runs.iter().enumerate() {
             check_run(index + 1, run, notes, &spec.format)?;
         }
-        let by_sheet = place(&spec.runs, notes);
-        let by_number = sort_by_number(&by_sheet);
-        check_clashes(&by_sheet, &spec.format)?;
+        let combs = Combs::new(spec.runs.iter().map(|run| run.comb(notes)));
+        if let Some((first, second, (from, to))) = combs.own_clash() {
+            let text = |number| spec.format.text(number).expect("both runs are in range");
+            let (first_run, second_run) = (first + 1, second + 1);
+            let (from, to) = (text(from), text(to));
+            return Err(NumberingError::RunsClash {
+                first_run,
+                second_run,
+                from,
+                to,
+            });
+        }
+        let before = sheets_before(&spec.runs);
         Ok(Self {
             spec,
             notes,
             sheets,
-            by_sheet,
-            by_number,
+            before,
+            combs,
         })
     }
 
@@ -147,9 +152,11 @@ impl Numbering {
         if sheet.number() > self.sheets || rank >= self.notes {
             return None;
         }
-        let after = self.by_sheet.partition_point(|p| p.before <= sheet.index());
-        let placed = &self.by_sheet[after - 1];
-        Some(placed.run.number(sheet.index() - placed.before, rank))
+        let run = self
+            .before
+            .partition_point(|&before| before <= sheet.index())
+            - 1;
+        Some(self.spec.runs[run].number(sheet.index() - self.before[run], rank))
     }
 
     /// The serial of a note; `None` off the lot or off the sheet.
@@ -164,13 +171,10 @@ impl Numbering {
 
     /// The sheet and rank that carry a number: the exact inverse of [`Numbering::number`].
     pub fn locate(&self, number: u64) -> Option<(SheetNo, u16)> {
-        let after = self.by_number.partition_point(|p| p.comb.low <= number);
-        self.by_number[..after]
-            .iter()
-            .rev()
-            .take_while(|p| number <= p.high_so_far)
-            .find_map(|p| Some((p.before, p.run.locate(number, self.notes)?)))
-            .map(|(before, (sheet, rank))| (SheetNo::from_index(before + sheet), rank))
+        self.combs.spanning(number).find_map(|run| {
+            let (sheet, rank) = self.spec.runs[run].locate(number, self.notes)?;
+            Some((SheetNo::from_index(self.before[run] + sheet), rank))
+        })
     }
 
     /// The note that carries a typed or scanned serial. `Ok(None)`: a good serial of this format,
@@ -182,20 +186,7 @@ impl Numbering {
     /// The used numbers as inclusive ranges, rising, merged where they touch. With a stride that
     /// leaves gaps this is one range a position (or a sheet).
     pub fn intervals(&self) -> Vec<(u64, u64)> {
-        let mut all: Vec<_> = self
-            .by_number
-            .iter()
-            .flat_map(|p| p.comb.intervals())
-            .collect();
-        all.sort_unstable();
-        let mut merged: Vec<(u64, u64)> = Vec::with_capacity(all.len());
-        for (from, to) in all {
-            match merged.last_mut() {
-                Some(last) if last.1 + 1 == from => last.1 = to,
-                _ => merged.push((from, to)),
-            }
-        }
-        merged
+        self.combs.intervals()
     }
 
     /// A range of serials that both numberings would print, if there is one.
@@ -204,10 +195,7 @@ impl Numbering {
     }
 
     pub(super) fn claim(&self) -> Claim<'_> {
-        Claim {
-            format: self.format(),
-            combs: self.by_sheet.iter().map(|p| p.comb).collect(),
-        }
+        Claim::new(self.format(), &self.combs)
     }
 }
 
@@ -273,51 +261,14 @@ fn check_run(
     Ok(())
 }
 
-fn place(runs: &[Run], notes: u16) -> Vec<Placed> {
+fn sheets_before(runs: &[Run]) -> Vec<u32> {
     let mut before = 0;
-    let placed = runs.iter().map(|&run| {
-        let comb = run.comb(notes);
-        let placed = Placed {
-            run,
-            before,
-            comb,
-            high_so_far: comb.high(),
-        };
+    let starts = runs.iter().map(|run| {
         before += run.sheets;
-        placed
+        before - run.sheets
     });
-    placed.collect()
+    starts.collect()
 }
 
-fn sort_by_number(by_sheet: &[Placed]) -> Vec<Placed> {
-    let mut by_number = by_sheet.to_vec();
-    by_number.sort_by_key(|p| p.comb.low);
-    let mut high = 0;
-    for placed in &mut by_number {
-        high = high.max(placed.comb.high());
-        placed.high_so_far = high;
-    }
-    by_number
-}
-
-fn check_clashes(by_sheet: &[Placed], format: &SerialFormat) -> Result<(), NumberingError> {
-    for (index, later) in by_sheet.iter().enumerate() {
-        let clash = |earlier: &Placed| earlier.comb.clash(&later.comb);
-        let found = by_sheet[..index]
-            .iter()
-            .enumerate()
-            .find_map(|(i, e)| Some((i, clash(e)?)));
-        if let Some((earlier, (from, to))) = found {
-            let text = |number| format.text(number).expect("both runs are in range");
-            let (first_run, second_run) = (earlier + 1, index + 1);
-            let (from, to) = (text(from), text(to));
-            return Err(NumberingError::RunsClash {
-                first_run,
-                second_run,
-                from,
-                to,
-            });
-        }
-    }
-    Ok(())
-}
+#[cfg(test)]
+mod tests;

@@ -121,3 +121,97 @@ impl SerialFormat {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sheet::sample::format_spec;
+    use crate::sheet::{CheckOver, CheckSystem, SerialFormatSpec};
+
+    fn checked() -> SerialFormat {
+        let spec = SerialFormatSpec {
+            check: CheckSystem::Mod37_36,
+            ..format_spec("KA", 6, "")
+        };
+        SerialFormat::new(spec).unwrap()
+    }
+
+    #[test]
+    fn a_good_serial_needs_no_advice() {
+        let format = checked();
+        assert_eq!(format.suggest(&format.text(123_456).unwrap()), []);
+        assert_eq!(format.suggest("KA1234"), []);
+        assert_eq!(format.suggest("KA/12345X"), []);
+    }
+
+    #[test]
+    fn look_alikes_come_first() {
+        // Damm finds one digit for every place that would make a serial hold again.
+        let check_over = CheckOver::Number;
+        let spec = SerialFormatSpec {
+            check: CheckSystem::Damm,
+            ..format_spec("KA", 6, "")
+        };
+        let format = SerialFormat::new(SerialFormatSpec { check_over, ..spec }).unwrap();
+        let right = format.text(500_483).unwrap();
+        let slips = format.suggest(&right.replacen('3', "8", 1));
+        assert!(slips.len() >= 7, "{slips:?}");
+        assert_eq!(slips[0].serial, right);
+        assert_eq!(
+            slips[0].kind,
+            SlipKind::Misread {
+                place: 8,
+                typed: '8',
+                meant: '3'
+            }
+        );
+        assert_eq!(
+            slips[0].to_string(),
+            format!("{right}: character 8 is 3, not 8")
+        );
+        assert!(slips.is_sorted_by_key(|slip| slip.kind.likelihood()));
+    }
+
+    #[test]
+    fn a_letter_for_a_digit_is_a_slip() {
+        let format = checked();
+        let right = format.text(100_456).unwrap();
+        let slips = format.suggest(&right.replacen("00", "O0", 1));
+        assert_eq!(slips[0].serial, right);
+        assert_eq!(
+            slips[0].kind,
+            SlipKind::Misread {
+                place: 4,
+                typed: 'O',
+                meant: '0'
+            }
+        );
+    }
+
+    #[test]
+    fn swaps_are_found() {
+        let format = checked();
+        let right = format.text(123_456).unwrap();
+        let slips = format.suggest(&right.replacen("34", "43", 1));
+        let swap = slips.iter().find(|slip| slip.serial == right).unwrap();
+        assert_eq!(swap.kind, SlipKind::Swapped { place: 5 });
+        assert!(swap.to_string().ends_with("characters 5 and 6 are swapped"));
+    }
+
+    #[test]
+    fn every_suggestion_holds_and_every_single_misread_is_among_them() {
+        let format = checked();
+        let right = format.text(987_654).unwrap();
+        for at in 0..right.len() {
+            let mut typed = right.clone().into_bytes();
+            typed[at] = if typed[at] == b'3' { b'4' } else { b'3' };
+            let slips = format.suggest(std::str::from_utf8(&typed).unwrap());
+            assert!(slips.iter().all(|slip| format.parse(&slip.serial).is_ok()));
+            assert!(
+                slips.iter().any(|slip| slip.serial == right),
+                "place {}",
+                at + 1
+            );
+        }
+    }
+}

@@ -1,5 +1,17 @@
-//! Checks against figures published outside this project, one file for each subject.
+//! Checks against published rules, figures and examples. Each names its source.
 
+mod check_digits;
+mod check_serials;
 mod code128;
 mod csv;
 mod qr;
+mod quality_bh;
+mod quality_chart;
+mod quality_dist;
+mod quality_fixture;
+mod quality_intervals;
+mod quality_repeat;
+mod quality_rules;
+mod quality_sampling;
+mod quality_zones;
+mod sheet_numbering;

@@ -84,3 +84,34 @@ fn permute(digit: u8, times: usize) -> u8 {
     const ONCE: [u8; 10] = [1, 5, 7, 6, 2, 8, 3, 0, 9, 4];
     (0..times % 8).fold(digit, |d, _| ONCE[usize::from(d)])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Source: pruefziffernberechnung.de, Deutsche Mark page, as kept in
+    /// tests/fixtures/serial_check_examples.json (retrieved).
+    #[test]
+    fn the_group_and_its_permutation_are_the_published_ones() {
+        let file = include_str!("../../../tests/fixtures/serial_check_examples.json");
+        let file: serde_json::Value = serde_json::from_str(file).unwrap();
+        let scheme = &file["german_mark_1990s"];
+        for a in 0..10 {
+            assert_eq!(scheme["permutation_t1"][usize::from(a)], permute(a, 1));
+            assert_eq!(multiply(a, inverse(a)), 0);
+            for b in 0..10 {
+                let published = &scheme["multiplication_table"][usize::from(a)][usize::from(b)];
+                assert_eq!(*published, multiply(a, b), "{a} * {b}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_permutation_repeats_after_eight() {
+        for digit in 0..10 {
+            let eight = (0..8).fold(digit, |d, _| permute(d, 1));
+            assert_eq!(eight, digit);
+            assert_eq!(permute(digit, 10), permute(permute(digit, 1), 1));
+        }
+    }
+}

@@ -1,0 +1,197 @@
+#!/usr/bin/env bash
+# Installs what building and testing need, and only what is missing.
+#   scripts/setup.sh run    what `make run` needs
+#   scripts/setup.sh test   that, and what `make test` needs on top
+# Says one line for each step it takes and nothing when there is nothing to do.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+. scripts/env.sh
+
+LOG=$CULLBOOK_TOOLS/setup.log
+
+# --- saying, stopping, doing ------------------------------------------------------------------
+
+stop() { # stop SENTENCE COMMAND: what is wrong, and the exact command that puts it right
+  printf '\n%s Run this, then try again:\n\n    %s\n\n' "$1" "$2" >&2
+  exit 1
+}
+
+step() { # step "what it does (how long)" COMMAND...
+  printf -- '- %s\n' "$1"
+  shift
+  mkdir -p "$(dirname "$LOG")"
+  if ! "$@" >"$LOG" 2>&1; then
+    tail -n 25 "$LOG" >&2
+    stop "That step failed; the end of its output is above, all of it in $LOG." "$*"
+  fi
+}
+
+has() { command -v "$1" >/dev/null; }
+
+as_root() {
+  if [ "$(id -u)" = 0 ]; then
+    "$@"
+  elif has sudo && { [ -t 0 ] || sudo -n true 2>/dev/null; }; then
+    sudo "$@"
+  else
+    stop "This needs an administrator." "sudo $*"
+  fi
+}
+
+# --- Debian -----------------------------------------------------------------------------------
+
+installed() { [ "$(dpkg-query -W -f '${db:Status-Status}' "$1" 2>/dev/null)" = installed ]; }
+
+apt_get() { as_root env DEBIAN_FRONTEND=noninteractive apt-get -o DPkg::Lock::Timeout=300 "$@"; }
+
+# A fresh machine has no package lists and an old one has stale ones: refresh, then once more.
+apt_install() {
+  apt_get install -y --no-install-recommends "$@" ||
+    { apt_get update && apt_get install -y --no-install-recommends "$@"; }
+}
+
+packages() { # packages "what and how long" REMEDY PACKAGE...: REMEDY is for a machine without apt
+  local what=$1 remedy=$2 missing=() package
+  shift 2
+  has apt-get || stop "$what: this machine has no apt-get." "$remedy"
+  for package; do installed "$package" || missing+=("$package"); done
+  [ ${#missing[@]} = 0 ] || step "$what: ${missing[*]}" apt_install "${missing[@]}"
+}
+
+# --- Rust, and its library for the browser -----------------------------------------------------
+
+links_for_browser() {
+  local out status=0
+  out=$(mktemp -d)
+  echo 'fn main() {}' |
+    rustc --target wasm32-unknown-unknown -o "$out/probe.wasm" - >/dev/null 2>&1 || status=1
+  rm -rf "$out"
+  return $status
+}
+
+rust_for_browser() {
+  if links_for_browser; then return; fi
+  if has rustup && [ "${RUSTUP_TOOLCHAIN:-}" != "$DEBIAN_TOOLCHAIN" ]; then
+    echo "- Rust's library for the browser, from rustup (about 10 seconds)"
+    if rustup target add wasm32-unknown-unknown >/dev/null 2>&1 && links_for_browser; then return; fi
+    echo "  rustup could not fetch it; building it from Debian's source instead"
+  fi
+  rust_from_debian
+  if ! links_for_browser; then
+    stop "Rust still cannot build for the browser." "rustup target add wasm32-unknown-unknown"
+  fi
+}
+
+rust_from_debian() {
+  packages "Debian's Rust and its library source, 450 MB (about 1 minute)" \
+    "rustup target add wasm32-unknown-unknown" rustc-web cargo-web rust-web-src rust-web-clippy rustfmt-web
+  local llvm host
+  llvm=$(/usr/bin/rustc -vV | sed -n 's/^LLVM version: \([0-9]*\).*/\1/p')
+  host=$(/usr/bin/rustc -vV | sed -n 's/^host: //p')
+  packages "Debian's linker for the browser (about 10 seconds)" "" "lld-$llvm"
+  step "Linker under the name Rust looks for (at once)" \
+    as_root ln -sfn "/usr/lib/llvm-$llvm/bin/lld" "/usr/lib/rustlib/$host/bin/rust-lld"
+  step "Rust's library for the browser, built from Debian's source (about 1 minute)" build_browser_library
+  if has rustup; then
+    step "Debian's Rust as rustup toolchain $DEBIAN_TOOLCHAIN (at once)" \
+      rustup toolchain link "$DEBIAN_TOOLCHAIN" /usr
+    export RUSTUP_TOOLCHAIN=$DEBIAN_TOOLCHAIN
+  fi
+}
+
+# The embedded bitcode is what lets the app be built with link-time optimisation.
+build_browser_library() {
+  local scratch to=/usr/lib/rustlib/wasm32-unknown-unknown/lib
+  scratch=$(mktemp -d) &&
+    mkdir "$scratch/src" && touch "$scratch/src/lib.rs" &&
+    printf '[package]\nname = "scratch"\nversion = "0.0.0"\nedition = "2024"\n' >"$scratch/Cargo.toml" &&
+    (cd "$scratch" && env RUSTC=/usr/bin/rustc RUSTC_BOOTSTRAP=1 RUSTFLAGS=-Cembed-bitcode=yes \
+      CARGO_TARGET_DIR="$scratch/target" /usr/bin/cargo build --release \
+      -Zbuild-std=std,panic_abort,panic_unwind,proc_macro,test --target wasm32-unknown-unknown) &&
+    rm -f "$scratch"/target/wasm32-unknown-unknown/release/deps/libscratch-* &&
+    as_root rm -rf "$to" && as_root mkdir -p "$to" &&
+    as_root cp "$scratch"/target/wasm32-unknown-unknown/release/deps/*.rlib "$to/" &&
+    rm -rf "$scratch"
+}
+
+rust() {
+  has rustc || has apt-get ||
+    stop "Rust is missing." "curl --proto '=https' --tlsv1.2 -sSf https://sh.rustup.rs | sh"
+  has cc || packages "C linker (about 20 seconds)" "install a C compiler that provides cc" gcc libc6-dev
+  rust_for_browser
+}
+
+rust_checkers() {
+  local component
+  for component in clippy rustfmt; do
+    "cargo-${component/rustfmt/fmt}" --version >/dev/null 2>&1 ||
+      step "$component, from rustup (about 10 seconds)" rustup component add "$component"
+  done
+}
+
+# --- command-line tools, into $CULLBOOK_TOOLS --------------------------------------------------
+
+# Speed of these tools hardly matters, time to install them does: their own release profiles
+# (whole-program optimisation) take three times as long.
+cargo_tool() { # cargo_tool "what and how long" COMMAND VERSION CRATE [OPTION...]
+  local what=$1 command=$2 version=$3 crate=$4
+  shift 4
+  case "$("$command" --version 2>/dev/null)" in *" $version"*) return ;; esac
+  step "$what" env CARGO_PROFILE_RELEASE_LTO=off CARGO_PROFILE_RELEASE_CODEGEN_UNITS=16 \
+    CARGO_PROFILE_RELEASE_OPT_LEVEL=1 CARGO_PROFILE_RELEASE_DEBUG=0 \
+    cargo install "$crate" --version "=$version" --root "$CULLBOOK_TOOLS" --force "$@"
+}
+
+npm_package() { # npm_package "what and how long" PACKAGE VERSION
+  local manifest=$CULLBOOK_TOOLS/npm/node_modules/$2/package.json
+  if grep -qs "\"version\": \"$3\"" "$manifest"; then return; fi
+  has npm || packages "Node.js and npm (about 1 minute)" "install Node.js 18 or later with npm" nodejs npm
+  step "$1" npm install --prefix "$CULLBOOK_TOOLS/npm" --no-audit --no-fund "$2@$3"
+}
+
+wasm_opt() {
+  case "$(wasm-opt --version 2>/dev/null)" in *"version_$BINARYEN_VERSION"*) return ;; esac
+  npm_package "wasm-opt $BINARYEN_VERSION, from npm (about 10 seconds)" binaryen "$BINARYEN_VERSION.0.0"
+}
+
+# --no-locked on purpose for wasm-bindgen: its lock file may name crate versions a mirror lacks.
+browser_tools() {
+  cargo_tool "wasm-bindgen $WASM_BINDGEN_VERSION, from crates.io (about 1 minute)" \
+    wasm-bindgen "$WASM_BINDGEN_VERSION" wasm-bindgen-cli
+  cargo_tool "Trunk $TRUNK_VERSION, from crates.io (about 3 minutes)" trunk "$TRUNK_VERSION" trunk --locked
+  wasm_opt
+}
+
+python() { has python3 || packages "Python (about 20 seconds)" "install Python 3.9 or later" python3; }
+
+# --- the app's own crates, so that every build after this can be offline -----------------------
+
+crates() {
+  if cargo fetch --locked --offline >/dev/null 2>&1; then return; fi
+  step "The crates Cargo.lock names (about 20 seconds)" cargo fetch --locked
+}
+
+browser() {
+  [ -n "$CHROMEDRIVER" ] || packages "Chromium and its driver, 300 MB (about 1 minute)" \
+    "install Chromium with its chromedriver, then export CHROMEDRIVER=/path/to/chromedriver" chromium chromium-driver
+}
+
+for_run() {
+  rust
+  python
+  browser_tools
+  crates
+}
+
+for_test() {
+  for_run
+  rust_checkers
+  browser
+  npm_package "axe-core $AXE_VERSION, from npm (about 5 seconds)" axe-core "$AXE_VERSION"
+}
+
+case "${1:-}" in
+  run) for_run ;;
+  test) for_test ;;
+  *) stop "setup.sh needs to know what for: run or test." "scripts/setup.sh run" ;;
+esac

@@ -1,0 +1,270 @@
+//! What a line of the book can say: one struct a kind.
+
+use serde::{Deserialize, Serialize};
+use serde_json::value::RawValue;
+use uuid::Uuid;
+
+use crate::custody::{ContainerId, Destruction, Mass, SealNumber};
+use crate::inspect::{Catalogue, ClassCode, Rules, WrittenTag};
+use crate::people::{Day, Person, PersonId};
+use crate::sheet::{
+    Finishing, LayoutSpec, LotId, NumberingSpec, Printed, ProductId, Replacement, Serial, SeriesId,
+    SeriesSpec, SheetNo, Side,
+};
+
+use super::hash::Hash;
+
+/// The first line: whose book it is.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BookOpened {
+    pub works: String,
+    /// Random, so that no two books share a first line.
+    pub book: Uuid,
+    /// A practice book is marked so on every screen and print, and never mixed with real ones.
+    pub practice: bool,
+    /// The first supervisor, who enrols the others.
+    pub supervisor: Person,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PersonRetired {
+    pub person: PersonId,
+}
+
+/// A product: how its sheets are laid out and finished.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ProductDefined {
+    pub product: ProductId,
+    /// The denomination as labels print it, like "20 merin".
+    pub title: String,
+    pub layout: LayoutSpec,
+    pub finishing: Finishing,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ClassesSet {
+    pub classes: Catalogue,
+}
+
+/// A lot begins; it keeps the rules and the catalogue in force at this line.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LotOpened {
+    pub lot: LotId,
+    pub product: ProductId,
+    /// Sheets received.
+    pub sheets: u32,
+    /// Absent for a lot examined before numbering.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub numbering: Option<NumberingSpec>,
+}
+
+/// One tag of the machine: sheet, position (none for the whole sheet), side, class, remark.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MachineTag(
+    pub SheetNo,
+    pub Option<String>,
+    pub Side,
+    pub ClassCode,
+    pub Option<String>,
+);
+
+/// Accepted rows of a machine-inspection file, in parts of at most [`MACHINE_PART`] tags.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MachineRead {
+    pub lot: LotId,
+    pub file: String,
+    /// SHA-256 of the file.
+    pub sha256: Hash,
+    pub part: u32,
+    pub parts: u32,
+    /// Rows of the whole file that were refused.
+    pub refused: u32,
+    pub tags: Vec<MachineTag>,
+}
+
+/// Most tags in one [`MachineRead`]: keeps a line well below the longest allowed.
+pub const MACHINE_PART: usize = 4000;
+
+/// Sheets `from` to `to` were looked at, both sides, and each has these tags.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SheetsExamined {
+    pub lot: LotId,
+    pub from: SheetNo,
+    pub to: SheetNo,
+    pub tags: Vec<WrittenTag>,
+    /// The machine's tags of each sheet stand as well.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub machine_kept: bool,
+    /// The entry whose examination of this sheet is replaced.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrects: Option<u64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
+}
+
+/// Replacement notes taken for a lot: each pair is the serial to replace and its replacement.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ReplacementsDrawn {
+    pub lot: LotId,
+    pub series: SeriesId,
+    pub pairs: Vec<(Serial<Printed>, Serial<Replacement>)>,
+}
+
+/// Most pairs in one [`ReplacementsDrawn`], and most notes in one list.
+pub const LIST_PART: usize = 5000;
+
+/// The finishing hall reports these notes pulled and inserted.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ReplacementsInserted {
+    pub series: SeriesId,
+    pub notes: Vec<Serial<Replacement>>,
+}
+
+/// Replacement notes spoiled before or on insertion; what they stood for needs another.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ReplacementsSpoiled {
+    pub series: SeriesId,
+    pub notes: Vec<Serial<Replacement>>,
+    pub reason: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ContainerOpened {
+    pub container: ContainerId,
+}
+
+/// Loose spoils put into an open container.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ContainerFilled {
+    pub container: ContainerId,
+    pub sheets: Vec<(LotId, SheetNo)>,
+    pub notes: Vec<Serial<Printed>>,
+    pub replacements: Vec<Serial<Replacement>>,
+}
+
+/// A container sealed by the line's author and a second person.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ContainerSealed {
+    pub container: ContainerId,
+    pub seal: SealNumber,
+    pub second: PersonId,
+    /// Gross mass in milligrams, if weighed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gross: Option<Mass>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LotClosed {
+    pub lot: LotId,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DayClosed {
+    pub day: Day,
+}
+
+/// A copy of the book, or its head, left this machine.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CopyTaken {
+    pub what: Copied,
+    /// The head it carried.
+    pub head: Hash,
+}
+
+/// What left the machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Copied {
+    Book,
+    DayRecord,
+    Certificate,
+}
+
+/// Writes the [`Entry`] enum, its kinds and its two-way reading from one list.
+macro_rules! entries {
+    ($($(#[$doc:meta])* $variant:ident($data:ty) = $kind:literal,)+) => {
+        /// What one line says.
+        #[derive(Clone, Debug, PartialEq)]
+        pub enum Entry { $($(#[$doc])* $variant($data),)+ }
+
+        impl Entry {
+            /// Every kind a line can have.
+            pub const KINDS: &'static [&'static str] = &[$($kind),+];
+
+            /// The kind as the line writes it.
+            pub fn kind(&self) -> &'static str {
+                match self { $(Entry::$variant(_) => $kind,)+ }
+            }
+
+            /// The data as JSON text.
+            pub(super) fn data(&self) -> serde_json::Result<Box<RawValue>> {
+                match self { $(Entry::$variant(data) => serde_json::value::to_raw_value(data),)+ }
+            }
+
+            /// Reads the data of a kind; nothing for an unknown kind.
+            pub(super) fn read(kind: &str, data: &str) -> Option<serde_json::Result<Self>> {
+                Some(match kind {
+                    $($kind => serde_json::from_str(data).map(Entry::$variant),)+
+                    _ => return None,
+                })
+            }
+        }
+    };
+}
+
+entries! {
+    BookOpened(BookOpened) = "book.opened",
+    PersonEnrolled(Person) = "person.enrolled",
+    PersonRetired(PersonRetired) = "person.retired",
+    ClassesSet(ClassesSet) = "classes.set",
+    RulesSet(Rules) = "rules.set",
+    ProductDefined(ProductDefined) = "product.defined",
+    SeriesAdded(SeriesSpec) = "series.added",
+    LotOpened(LotOpened) = "lot.opened",
+    MachineRead(MachineRead) = "machine.read",
+    SheetsExamined(SheetsExamined) = "sheets.examined",
+    ReplacementsDrawn(ReplacementsDrawn) = "replacements.drawn",
+    ReplacementsInserted(ReplacementsInserted) = "replacements.inserted",
+    ReplacementsSpoiled(ReplacementsSpoiled) = "replacements.spoiled",
+    ContainerOpened(ContainerOpened) = "container.opened",
+    ContainerFilled(ContainerFilled) = "container.filled",
+    ContainerSealed(ContainerSealed) = "container.sealed",
+    SpoilsDestroyed(Destruction) = "spoils.destroyed",
+    LotClosed(LotClosed) = "lot.closed",
+    DayClosed(DayClosed) = "day.closed",
+    CopyTaken(CopyTaken) = "copy.taken",
+}
+
+impl Entry {
+    /// Whether the line is part of the witnessed destruction log: what was put under seal, what
+    /// was destroyed before whom, and what was closed on the strength of it.
+    pub fn belongs_to_destruction_log(&self) -> bool {
+        matches!(
+            self,
+            Entry::BookOpened(_)
+                | Entry::PersonEnrolled(_)
+                | Entry::ContainerOpened(_)
+                | Entry::ContainerFilled(_)
+                | Entry::ContainerSealed(_)
+                | Entry::SpoilsDestroyed(_)
+                | Entry::LotClosed(_)
+                | Entry::DayClosed(_)
+        )
+    }
+}

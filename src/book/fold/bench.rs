@@ -1,0 +1,312 @@
+//! The bench: what the machine reported and what inspectors found.
+
+use std::rc::Rc;
+
+use crate::custody::Item;
+use crate::inspect::{Source, Tag, Verdict, WrittenTag};
+use crate::people::Day;
+use crate::sheet::{LotId, SheetNo};
+
+use super::super::entry::{MachineRead, SheetsExamined};
+use super::super::line::Header;
+use super::super::lot::{Exam, Lot};
+use super::super::refusal::Refusal;
+use super::super::state::{Change, Place, State};
+use super::{listed, required};
+
+const REASON_MAX: usize = 200;
+
+fn open_lot(state: &State, id: LotId) -> Result<&Lot, Refusal> {
+    let lot = state.lot(id)?;
+    if lot.closed.is_some() {
+        Err(Refusal::LotIsClosed(id))
+    } else {
+        Ok(lot)
+    }
+}
+
+pub fn machine_read(state: &State, data: &MachineRead) -> Result<Change, Refusal> {
+    let lot = open_lot(state, data.lot)?;
+    required("File name", &data.file, REASON_MAX)?;
+    listed(data.tags.len())?;
+    if data.part == 0 || data.part > data.parts {
+        return Err(Refusal::PartOrder {
+            part: data.part,
+            parts: data.parts,
+        });
+    }
+    let mut tags = Vec::with_capacity(data.tags.len());
+    for row in &data.tags {
+        let sheet = row.0;
+        let state = sheet_of(lot, sheet)?;
+        if let Some(exam) = &state.exam {
+            return Err(Refusal::ExaminedBefore {
+                sheet,
+                seq: exam.seq,
+            });
+        }
+        let written = WrittenTag {
+            at: row.1.clone(),
+            side: row.2,
+            class: row.3,
+            source: Source::Machine,
+            remark: row.4.clone(),
+        };
+        tags.push((sheet, resolve(lot, sheet, &written)?));
+    }
+    let id = lot.id;
+    Ok(Change::new(move |state| {
+        let Some(lot) = state.lots.get_mut(&id) else {
+            return;
+        };
+        for (sheet, tag) in tags {
+            let known = &mut lot.sheets[sheet.index() as usize].machine;
+            if !known.iter().any(|other| other.same_defect(&tag)) {
+                known.push(tag);
+            }
+        }
+    }))
+}
+
+fn sheet_of(lot: &Lot, sheet: SheetNo) -> Result<&super::super::lot::SheetState, Refusal> {
+    lot.sheet(sheet).ok_or(Refusal::SheetOutside {
+        lot: lot.id,
+        sheet,
+        sheets: lot.len(),
+    })
+}
+
+fn resolve(lot: &Lot, sheet: SheetNo, written: &WrittenTag) -> Result<Tag, Refusal> {
+    let tag = written.resolve(&lot.product.layout, &lot.catalogue);
+    tag.map_err(|tag| Refusal::Tag { sheet, tag })
+}
+
+/// One sheet's new examination, and the one it replaces.
+struct Examined {
+    sheet: SheetNo,
+    exam: Rc<Exam>,
+    before: Option<Rc<Exam>>,
+}
+
+pub fn sheets_examined(
+    state: &State,
+    header: &Header,
+    data: &SheetsExamined,
+) -> Result<Change, Refusal> {
+    let lot = open_lot(state, data.lot)?;
+    check_range(lot, data)?;
+    let tags = resolve_tags(lot, data)?;
+    let corrects = correction(data)?;
+    let plain = exam(lot, header, tags, corrects);
+    let mut examined = Vec::with_capacity((data.to.number() - data.from.number() + 1) as usize);
+    for number in data.from.index()..=data.to.index() {
+        let sheet = SheetNo::from_index(number);
+        let known = sheet_of(lot, sheet)?;
+        let before = replaceable(state, lot, sheet, data)?;
+        let exam = match data.machine_kept && !known.machine.is_empty() {
+            true => Rc::new(with_machine(lot, &plain, &known.machine)),
+            false => Rc::clone(&plain),
+        };
+        examined.push(Examined {
+            sheet,
+            exam,
+            before,
+        });
+    }
+    let (id, day) = (lot.id, state.day_of(&header.at));
+    Ok(Change::new(move |state| {
+        for one in examined {
+            put(state, id, day, one);
+        }
+    }))
+}
+
+fn check_range(lot: &Lot, data: &SheetsExamined) -> Result<(), Refusal> {
+    let (from, to) = (data.from, data.to);
+    if from > to {
+        return Err(Refusal::RangeBackwards { from, to });
+    }
+    sheet_of(lot, to)?;
+    if data.corrects.is_some() && from != to {
+        Err(Refusal::CorrectsMany)
+    } else {
+        Ok(())
+    }
+}
+
+fn resolve_tags(lot: &Lot, data: &SheetsExamined) -> Result<Vec<Tag>, Refusal> {
+    let mut tags: Vec<Tag> = Vec::with_capacity(data.tags.len());
+    for written in &data.tags {
+        let tag = resolve(lot, data.from, written)?;
+        if tags.iter().any(|other| other.same_defect(&tag)) {
+            return Err(Refusal::TagTwice { sheet: data.from });
+        }
+        tags.push(tag);
+    }
+    Ok(tags)
+}
+
+fn correction(data: &SheetsExamined) -> Result<Option<(u64, String)>, Refusal> {
+    let Some(seq) = data.corrects else {
+        return Ok(None);
+    };
+    let reason = data.reason.clone().unwrap_or_default();
+    required("Reason for the correction", &reason, REASON_MAX)?;
+    Ok(Some((seq, reason)))
+}
+
+fn exam(lot: &Lot, header: &Header, tags: Vec<Tag>, corrects: Option<(u64, String)>) -> Rc<Exam> {
+    Rc::new(Exam {
+        seq: header.seq,
+        by: header.by,
+        at: header.at.clone(),
+        ruling: lot.rule(&tags),
+        tags,
+        corrects,
+    })
+}
+
+fn with_machine(lot: &Lot, plain: &Exam, machine: &[Tag]) -> Exam {
+    let mut tags = plain.tags.clone();
+    for tag in machine {
+        if !tags.iter().any(|other| other.same_defect(tag)) {
+            tags.push(tag.clone());
+        }
+    }
+    Exam {
+        ruling: lot.rule(&tags),
+        tags,
+        ..plain.clone()
+    }
+}
+
+/// The examination that the new one replaces, if it may.
+fn replaceable(
+    state: &State,
+    lot: &Lot,
+    sheet: SheetNo,
+    data: &SheetsExamined,
+) -> Result<Option<Rc<Exam>>, Refusal> {
+    let before = lot.sheet(sheet).and_then(|known| known.exam.clone());
+    match (before, data.corrects) {
+        (None, None) => Ok(None),
+        (Some(exam), None) => Err(Refusal::ExaminedBefore {
+            sheet,
+            seq: exam.seq,
+        }),
+        (Some(exam), Some(corrects)) if exam.seq == corrects => {
+            still_correctable(state, lot, sheet, &exam)?;
+            Ok(Some(exam))
+        }
+        (_, Some(corrects)) => Err(Refusal::NothingToCorrect { sheet, corrects }),
+    }
+}
+
+/// A sheet can be corrected while nothing has been built on its ruling.
+fn still_correctable(state: &State, lot: &Lot, sheet: SheetNo, exam: &Exam) -> Result<(), Refusal> {
+    let drawn = lot
+        .lost(&exam.ruling)
+        .into_iter()
+        .filter_map(|position| lot.number(sheet, position));
+    if drawn
+        .into_iter()
+        .any(|number| lot.replaced.contains_key(&number))
+    {
+        let why = "replacement notes are drawn for it";
+        return Err(Refusal::TooLateToCorrect { sheet, why });
+    }
+    let moved = |item: &Item| {
+        state
+            .cage
+            .spoils
+            .get(item)
+            .is_some_and(|place| *place != Place::Loose)
+    };
+    if items(lot, sheet, exam).iter().any(moved) {
+        let why = "its spoils are in a container";
+        return Err(Refusal::TooLateToCorrect { sheet, why });
+    }
+    Ok(())
+}
+
+/// The spoils a ruling makes: the sheet itself, or the defective notes of a numbered mixed one.
+fn items(lot: &Lot, sheet: SheetNo, exam: &Exam) -> Vec<Item> {
+    match exam.ruling.verdict {
+        Verdict::Good => Vec::new(),
+        Verdict::Spoiled => vec![Item::Sheet(lot.id, sheet)],
+        Verdict::Mixed => {
+            let lost = lot.lost(&exam.ruling).into_iter();
+            lost.filter_map(|position| lot.serial(sheet, position).map(Item::Note))
+                .collect()
+        }
+    }
+}
+
+fn put(state: &mut State, id: LotId, day: Day, one: Examined) {
+    if let Some(before) = &one.before {
+        take_back(state, id, one.sheet, before);
+    }
+    let Some(lot) = state.lots.get_mut(&id) else {
+        return;
+    };
+    let (verdict, notes, lost) = (
+        one.exam.ruling.verdict,
+        lot.notes(),
+        lot.lost_count(&one.exam.ruling),
+    );
+    lot.tally.add(verdict, notes, lost);
+    for item in items(lot, one.sheet, &one.exam) {
+        state.cage.spoils.insert(item, Place::Loose);
+    }
+    let totals = state.days.entry(day).or_default();
+    totals.all.add(verdict, notes, lost);
+    totals
+        .by_lot
+        .entry(id)
+        .or_default()
+        .add(verdict, notes, lost);
+    totals
+        .by_inspector
+        .entry(one.exam.by)
+        .or_default()
+        .add(verdict, notes, lost);
+    totals.corrections += u64::from(one.before.is_some());
+    for tag in &one.exam.tags {
+        *totals.by_class.entry(tag.class).or_default() += 1;
+    }
+    lot.sheets[one.sheet.index() as usize].exam = Some(one.exam);
+}
+
+/// Takes a corrected examination out of every total it was counted in.
+fn take_back(state: &mut State, id: LotId, sheet: SheetNo, before: &Exam) {
+    let day = state.day_of(&before.at);
+    let Some(lot) = state.lots.get_mut(&id) else {
+        return;
+    };
+    let (verdict, notes, lost) = (
+        before.ruling.verdict,
+        lot.notes(),
+        lot.lost_count(&before.ruling),
+    );
+    lot.tally.remove(verdict, notes, lost);
+    for item in items(lot, sheet, before) {
+        state.cage.spoils.remove(&item);
+    }
+    let totals = state.days.entry(day).or_default();
+    totals.all.remove(verdict, notes, lost);
+    totals
+        .by_lot
+        .entry(id)
+        .or_default()
+        .remove(verdict, notes, lost);
+    totals
+        .by_inspector
+        .entry(before.by)
+        .or_default()
+        .remove(verdict, notes, lost);
+    for tag in &before.tags {
+        if let Some(count) = totals.by_class.get_mut(&tag.class) {
+            *count -= 1;
+        }
+    }
+}

@@ -1,0 +1,110 @@
+//! The fold: for each kind, what an entry must satisfy and what it changes.
+//!
+//! Each function checks everything first and only then gives back a [`Change`], so a refused
+//! entry leaves no trace and an accepted one cannot fail half-way.
+
+mod bench;
+mod cage;
+mod close;
+mod office;
+mod replace;
+
+use crate::people::{Duty, PersonId};
+
+use super::entry::Entry;
+use super::hash::Hash;
+use super::line::Header;
+use super::refusal::Refusal;
+use super::state::{Change, State};
+
+/// Checks one entry and says what it would change.
+pub(super) fn plan(
+    state: &State,
+    header: &Header,
+    entry: &Entry,
+    hash: Hash,
+) -> Result<Change, Refusal> {
+    if let Entry::BookOpened(data) = entry {
+        return office::book_opened(state, header, data);
+    }
+    if state.opened.is_none() {
+        return Err(Refusal::NotOpened);
+    }
+    may(state, header.by, duty_of(entry))?;
+    match entry {
+        Entry::BookOpened(_) => Err(Refusal::OpenedTwice),
+        Entry::PersonEnrolled(data) => office::person_enrolled(state, data),
+        Entry::PersonRetired(data) => office::person_retired(state, data),
+        Entry::ClassesSet(data) => Ok(office::classes_set(data)),
+        Entry::RulesSet(data) => office::rules_set(data),
+        Entry::ProductDefined(data) => office::product_defined(state, data),
+        Entry::SeriesAdded(data) => office::series_added(state, data),
+        Entry::LotOpened(data) => office::lot_opened(state, header, data),
+        Entry::MachineRead(data) => bench::machine_read(state, data),
+        Entry::SheetsExamined(data) => bench::sheets_examined(state, header, data),
+        Entry::ReplacementsDrawn(data) => replace::drawn(state, header, data),
+        Entry::ReplacementsInserted(data) => replace::inserted(state, header, data),
+        Entry::ReplacementsSpoiled(data) => replace::spoiled(state, header, data),
+        Entry::ContainerOpened(data) => cage::opened(state, data),
+        Entry::ContainerFilled(data) => cage::filled(state, data),
+        Entry::ContainerSealed(data) => cage::sealed(state, header, data),
+        Entry::SpoilsDestroyed(data) => cage::destroyed(state, header, hash, data),
+        Entry::LotClosed(data) => close::lot_closed(state, header, data),
+        Entry::DayClosed(data) => close::day_closed(state, header, data),
+        Entry::CopyTaken(data) => Ok(close::copy_taken(header, data)),
+    }
+}
+
+/// The duty an entry falls under.
+fn duty_of(entry: &Entry) -> Duty {
+    match entry {
+        Entry::BookOpened(_)
+        | Entry::PersonEnrolled(_)
+        | Entry::PersonRetired(_)
+        | Entry::ClassesSet(_)
+        | Entry::RulesSet(_)
+        | Entry::ProductDefined(_)
+        | Entry::SeriesAdded(_)
+        | Entry::LotOpened(_) => Duty::RunTheOffice,
+        Entry::MachineRead(_) => Duty::ReadMachineFile,
+        Entry::SheetsExamined(_) => Duty::Examine,
+        Entry::ReplacementsDrawn(_)
+        | Entry::ReplacementsInserted(_)
+        | Entry::ReplacementsSpoiled(_) => Duty::DrawReplacements,
+        Entry::ContainerOpened(_) | Entry::ContainerFilled(_) => Duty::FillContainers,
+        Entry::ContainerSealed(_) => Duty::Seal,
+        Entry::SpoilsDestroyed(_) => Duty::LeadDestruction,
+        Entry::LotClosed(_) | Entry::DayClosed(_) => Duty::Close,
+        Entry::CopyTaken(_) => Duty::NoteCopy,
+    }
+}
+
+fn may(state: &State, person: PersonId, duty: Duty) -> Result<(), Refusal> {
+    if duty.allows(state.person(person)?) {
+        Ok(())
+    } else {
+        Err(Refusal::NotAllowed { person, duty })
+    }
+}
+
+/// Checks a text that must be there.
+fn required(field: &'static str, text: &str, max: usize) -> Result<(), Refusal> {
+    if text.trim().is_empty() {
+        return Err(Refusal::Empty { field });
+    }
+    if text.chars().count() > max {
+        return Err(Refusal::TooLong { field, max });
+    }
+    Ok(())
+}
+
+/// Checks that a list has something, and not more than one entry may carry.
+fn listed(len: usize) -> Result<(), Refusal> {
+    match len {
+        0 => Err(Refusal::EmptyList),
+        1..=super::entry::LIST_PART => Ok(()),
+        _ => Err(Refusal::LongList {
+            max: super::entry::LIST_PART,
+        }),
+    }
+}

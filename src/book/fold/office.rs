@@ -1,0 +1,203 @@
+//! The Office: the book itself, people, classes, rules, products, series, lots.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use crate::account::Tally;
+use crate::people::{Person, Role};
+use crate::sheet::{Layout, LotId, MAX_SHEETS, Numbering, Series, SeriesSpec};
+
+use super::super::entry::{BookOpened, ClassesSet, LotOpened, PersonRetired, ProductDefined};
+use super::super::line::Header;
+use super::super::lot::{Lot, SheetState};
+use super::super::pool::Pool;
+use super::super::refusal::Refusal;
+use super::super::state::{Change, Opened, Product, State};
+use super::required;
+use crate::inspect::Rules;
+
+const NAME_MAX: usize = 60;
+
+pub fn book_opened(state: &State, header: &Header, data: &BookOpened) -> Result<Change, Refusal> {
+    if state.opened.is_some() {
+        return Err(Refusal::OpenedTwice);
+    }
+    required("Works", &data.works, NAME_MAX)?;
+    let supervisor = data.supervisor.clone();
+    if !supervisor.has(Role::Supervisor) {
+        return Err(Refusal::LastOf {
+            person: supervisor.person,
+            role: Role::Supervisor,
+        });
+    }
+    if supervisor.person != header.by {
+        return Err(Refusal::UnknownPerson(header.by));
+    }
+    let opened = Opened {
+        works: data.works.clone(),
+        book: data.book,
+        bench: header.bench,
+        practice: data.practice,
+        at: header.at.clone(),
+    };
+    Ok(Change::new(move |state| {
+        state.opened = Some(opened);
+        state.people.insert(supervisor.person, supervisor);
+    }))
+}
+
+pub fn person_enrolled(state: &State, data: &Person) -> Result<Change, Refusal> {
+    let id = data.person;
+    if state.people.contains_key(&id) || state.retired.contains_key(&id) {
+        return Err(Refusal::PersonTaken(id));
+    }
+    if data.roles.is_empty() {
+        return Err(Refusal::NoRole { person: id });
+    }
+    let person = data.clone();
+    Ok(Change::new(move |state| {
+        state.people.insert(id, person);
+    }))
+}
+
+pub fn person_retired(state: &State, data: &PersonRetired) -> Result<Change, Refusal> {
+    let id = data.person;
+    let role = Role::Supervisor;
+    let supervisors = state
+        .people
+        .values()
+        .filter(|person| person.has(role))
+        .count();
+    if state.person(id)?.has(role) && supervisors == 1 {
+        return Err(Refusal::LastOf { person: id, role });
+    }
+    Ok(Change::new(move |state| {
+        if let Some(person) = state.people.remove(&id) {
+            state.retired.insert(id, person);
+        }
+    }))
+}
+
+pub fn classes_set(data: &ClassesSet) -> Change {
+    let catalogue = Rc::new(data.classes.clone());
+    Change::new(move |state| state.catalogue = catalogue)
+}
+
+pub fn rules_set(data: &Rules) -> Result<Change, Refusal> {
+    data.check()?;
+    let rules = Rc::new(data.clone());
+    Ok(Change::new(move |state| state.rules = rules))
+}
+
+pub fn product_defined(state: &State, data: &ProductDefined) -> Result<Change, Refusal> {
+    if state.products.contains_key(&data.product) {
+        return Err(Refusal::ProductTaken(data.product));
+    }
+    required("Denomination", &data.title, NAME_MAX)?;
+    let product = Product {
+        id: data.product,
+        title: data.title.clone(),
+        layout: Layout::new(data.layout.clone())?,
+        finishing: data.finishing,
+    };
+    Ok(Change::new(move |state| {
+        state.products.insert(product.id, Rc::new(product));
+    }))
+}
+
+pub fn series_added(state: &State, data: &SeriesSpec) -> Result<Change, Refusal> {
+    if state.pools.contains_key(&data.id) {
+        return Err(Refusal::SeriesTaken(data.id));
+    }
+    state.product(data.product)?;
+    let series = Series::new(data.clone())?;
+    for lot in state.lots.values() {
+        let clash = lot
+            .numbering
+            .as_ref()
+            .and_then(|numbering| series.overlaps_numbering(numbering));
+        taken(clash, || format!("lot {}", lot.id))?;
+    }
+    for pool in state.pools.values() {
+        taken(series.overlaps(&pool.series), || {
+            format!("series {}", pool.series.id())
+        })?;
+    }
+    Ok(Change::new(move |state| {
+        state.pools.insert(
+            series.id(),
+            Pool {
+                series,
+                drawn: Vec::new(),
+            },
+        );
+    }))
+}
+
+fn taken(clash: Option<(String, String)>, by: impl FnOnce() -> String) -> Result<(), Refusal> {
+    match clash {
+        Some((from, to)) => Err(Refusal::SerialsTaken { from, to, by: by() }),
+        None => Ok(()),
+    }
+}
+
+pub fn lot_opened(state: &State, header: &Header, data: &LotOpened) -> Result<Change, Refusal> {
+    if state.lots.contains_key(&data.lot) {
+        return Err(Refusal::LotTaken(data.lot));
+    }
+    if !(1..=MAX_SHEETS).contains(&data.sheets) {
+        return Err(Refusal::LotSize {
+            given: data.sheets,
+            max: MAX_SHEETS,
+        });
+    }
+    let product = Rc::clone(state.product(data.product)?);
+    state
+        .rules
+        .check_for(&product.title, product.layout.notes())?;
+    let numbering = match &data.numbering {
+        None => None,
+        Some(spec) => Some(free_numbering(state, &product.layout, spec, data)?),
+    };
+    let lot = Lot {
+        id: data.lot,
+        cut: product.finishing.cut(data.sheets, product.layout.notes())?,
+        product,
+        catalogue: Rc::clone(&state.catalogue),
+        rules: Rc::clone(&state.rules),
+        numbering,
+        sheets: vec![SheetState::default(); data.sheets as usize],
+        tally: Tally::default(),
+        replaced: BTreeMap::new(),
+        seq: header.seq,
+        closed: None,
+    };
+    Ok(Change::new(move |state| {
+        state.lots.insert(lot.id, lot);
+    }))
+}
+
+fn free_numbering(
+    state: &State,
+    layout: &Layout,
+    spec: &crate::sheet::NumberingSpec,
+    data: &LotOpened,
+) -> Result<Numbering, Refusal> {
+    let numbering = Numbering::new(spec.clone(), layout, data.sheets)?;
+    for lot in state.lots.values() {
+        let clash = lot
+            .numbering
+            .as_ref()
+            .and_then(|other| numbering.overlaps(other));
+        taken(clash, || lot_name(lot.id))?;
+    }
+    for pool in state.pools.values() {
+        let clash = pool.series.overlaps_numbering(&numbering);
+        taken(clash, || format!("series {}", pool.series.id()))?;
+    }
+    Ok(numbering)
+}
+
+fn lot_name(lot: LotId) -> String {
+    format!("lot {lot}")
+}

@@ -1,0 +1,174 @@
+//! One lot: its sheets, what was found on each, and what replaced what.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use crate::account::Tally;
+use crate::inspect::{Catalogue, Need, Rules, Ruling, Spot, Tag, Verdict, rule};
+use crate::people::{PersonId, Stamp};
+use crate::sheet::{CutLot, LotId, Numbering, Position, Printed, Serial, SeriesId, SheetNo};
+
+use super::state::Product;
+
+/// One examination, shared by all sheets it covers.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Exam {
+    /// The entry that recorded it.
+    pub seq: u64,
+    pub by: PersonId,
+    pub at: Stamp,
+    pub tags: Vec<Tag>,
+    pub ruling: Ruling,
+    /// The entry it corrected, and why.
+    pub corrects: Option<(u64, String)>,
+}
+
+/// What is known of one sheet.
+#[derive(Clone, Debug, Default)]
+pub struct SheetState {
+    /// What the machine reported; an examination confirms or overrules it.
+    pub machine: Vec<Tag>,
+    /// The examination in force.
+    pub exam: Option<Rc<Exam>>,
+}
+
+/// A lot under the rules and the catalogue in force when it was opened.
+#[derive(Clone, Debug)]
+pub struct Lot {
+    pub id: LotId,
+    pub product: Rc<Product>,
+    pub catalogue: Rc<Catalogue>,
+    pub rules: Rc<Rules>,
+    pub numbering: Option<Numbering>,
+    /// How its stacks, bundles and boxes lie.
+    pub cut: CutLot,
+    /// One for each sheet received, in order.
+    pub sheets: Vec<SheetState>,
+    pub tally: Tally,
+    /// Serial number of a note to its replacement: series and number.
+    pub replaced: BTreeMap<u64, (SeriesId, u64)>,
+    /// The entry that opened it.
+    pub seq: u64,
+    /// The entry that closed it.
+    pub closed: Option<u64>,
+}
+
+impl Lot {
+    /// Notes on one sheet.
+    pub fn notes(&self) -> u16 {
+        self.product.layout.notes()
+    }
+
+    /// Sheets received.
+    pub fn len(&self) -> u32 {
+        self.sheets.len() as u32
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.sheets.is_empty()
+    }
+
+    /// The state of a sheet of this lot; nothing when the number is beyond it.
+    pub fn sheet(&self, sheet: SheetNo) -> Option<&SheetState> {
+        self.sheets.get(sheet.index() as usize)
+    }
+
+    /// What would follow for a sheet with these tags.
+    pub fn rule(&self, tags: &[Tag]) -> Ruling {
+        rule(tags, self.notes(), &self.catalogue, &self.rules)
+    }
+
+    /// The serial of one note, when the lot is numbered.
+    pub fn serial(&self, sheet: SheetNo, position: Position) -> Option<Serial<Printed>> {
+        let rank = self.product.layout.rank(position);
+        self.numbering.as_ref()?.serial(sheet, rank)
+    }
+
+    /// The number of one note, when the lot is numbered.
+    pub fn number(&self, sheet: SheetNo, position: Position) -> Option<u64> {
+        let rank = self.product.layout.rank(position);
+        self.numbering.as_ref()?.number(sheet, rank)
+    }
+
+    /// The positions of a sheet whose notes must be replaced: the defective ones of a mixed
+    /// sheet, all of a spoiled one.
+    pub fn lost(&self, ruling: &Ruling) -> Vec<Position> {
+        let layout = &self.product.layout;
+        match ruling.verdict {
+            Verdict::Good => Vec::new(),
+            Verdict::Mixed => ruling.defective.iter(layout).collect(),
+            Verdict::Spoiled => layout.positions().collect(),
+        }
+    }
+
+    /// How many notes of a sheet are lost under this ruling.
+    pub fn lost_count(&self, ruling: &Ruling) -> u16 {
+        match ruling.verdict {
+            Verdict::Good => 0,
+            Verdict::Mixed => ruling.defective.len(),
+            Verdict::Spoiled => self.notes(),
+        }
+    }
+
+    /// Examined sheets that are not good, in order.
+    pub fn not_good(&self) -> impl Iterator<Item = (SheetNo, &Exam)> {
+        let examined = self.sheets.iter().enumerate().filter_map(|(index, sheet)| {
+            let exam = sheet.exam.as_deref()?;
+            Some((SheetNo::from_index(index as u32), exam))
+        });
+        examined.filter(|(_, exam)| exam.ruling.verdict != Verdict::Good)
+    }
+
+    /// Notes of examined sheets that need a replacement and have none, each with its bundle and
+    /// depth. Empty for a lot that is not numbered.
+    pub fn needs(&self) -> Vec<Need<u64>> {
+        let mut needs = Vec::new();
+        for (sheet, exam) in self.not_good() {
+            for position in self.lost(&exam.ruling) {
+                let place = self.cut.place(sheet, self.product.layout.rank(position));
+                let number = self.number(sheet, position);
+                if let (Some(place), Some(note)) = (place, number)
+                    && !self.replaced.contains_key(&note)
+                {
+                    needs.push(Need {
+                        bundle: place.bundle,
+                        depth: place.depth,
+                        note,
+                    });
+                }
+            }
+        }
+        needs
+    }
+
+    /// Whether the note at this position is lost under the ruling.
+    pub fn is_lost(&self, ruling: &Ruling, position: Position) -> bool {
+        match ruling.verdict {
+            Verdict::Good => false,
+            Verdict::Mixed => ruling.defective.contains(position),
+            Verdict::Spoiled => true,
+        }
+    }
+
+    /// Sheets not examined yet.
+    pub fn not_examined(&self) -> u32 {
+        self.len() - self.tally.examined() as u32
+    }
+
+    /// The first sheet not examined at or after `from`, then from the start.
+    pub fn next_open(&self, from: SheetNo) -> Option<SheetNo> {
+        let start = from.index() as usize;
+        let open = |index: &usize| self.sheets[*index].exam.is_none();
+        let index = (start..self.sheets.len())
+            .chain(0..start.min(self.sheets.len()))
+            .find(open)?;
+        Some(SheetNo::from_index(index as u32))
+    }
+
+    /// A note's tags on a sheet, both sides.
+    pub fn tags_at(exam: &Exam, position: Position) -> impl Iterator<Item = &Tag> {
+        exam.tags
+            .iter()
+            .filter(move |tag| tag.spot == Spot::Note(position) || tag.spot == Spot::WholeSheet)
+    }
+}

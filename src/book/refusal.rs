@@ -1,0 +1,168 @@
+//! Why an entry cannot be taken. Each says what is wrong and what to do.
+
+use crate::custody::{ContainerId, DestructionError, Item, SealNumber, SessionId};
+use crate::inspect::{CatalogueError, DrawError, RulesError, TagError};
+use crate::people::{Day, Duty, PersonId, Role};
+use crate::sheet::{
+    FinishingError, LayoutError, LotId, NumberingError, ProductId, SeriesError, SeriesId, SheetNo,
+};
+
+use super::line::LineError;
+
+/// Why an entry cannot be taken.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum Refusal {
+    #[error("The book is not open yet. Open it first.")]
+    NotOpened,
+    #[error("The book is open already. A book is opened once.")]
+    OpenedTwice,
+    #[error("Nobody is signed in. Choose who you are at the top of the page.")]
+    NobodySignedIn,
+    #[error("{field} is empty. Fill it in.")]
+    Empty { field: &'static str },
+    #[error("{field} is longer than {max} characters. Shorten it.")]
+    TooLong { field: &'static str, max: usize },
+    #[error("Person {0} is not enrolled. A supervisor enrols people in the Office.")]
+    UnknownPerson(PersonId),
+    #[error("Person {0} is retired. Choose someone who is enrolled.")]
+    Retired(PersonId),
+    #[error("Person code {0} is taken, now or in the past. Give another code.")]
+    PersonTaken(PersonId),
+    #[error("{person} has no role. Give at least one.")]
+    NoRole { person: PersonId },
+    #[error("{person} is the last {}. Enrol another first.", .role.name())]
+    LastOf { person: PersonId, role: Role },
+    #[error("{person} may not {}: that is for {}.", .duty.name(), role_list(*.duty))]
+    NotAllowed { person: PersonId, duty: Duty },
+    #[error("{0} cannot be both the first and the second person. Name another second person.")]
+    SamePerson(PersonId),
+    #[error("Product {0} exists. A product is defined once; give a changed one a new name.")]
+    ProductTaken(ProductId),
+    #[error("Product {0} is not known. Define it in the Office.")]
+    UnknownProduct(ProductId),
+    #[error(transparent)]
+    Layout(#[from] LayoutError),
+    #[error(transparent)]
+    Catalogue(#[from] CatalogueError),
+    #[error(transparent)]
+    Rules(#[from] RulesError),
+    #[error("Series {0} exists. Give the new one another name.")]
+    SeriesTaken(SeriesId),
+    #[error("Series {0} is not known. Add it in the Office.")]
+    UnknownSeries(SeriesId),
+    #[error(transparent)]
+    Series(#[from] SeriesError),
+    #[error("Serials {from} to {to} are used by {by} already. Choose other numbers.")]
+    SerialsTaken {
+        from: String,
+        to: String,
+        by: String,
+    },
+    #[error("Lot {0} exists. Give the new one another name.")]
+    LotTaken(LotId),
+    #[error("Lot {0} is not known. Open it in the Office.")]
+    UnknownLot(LotId),
+    #[error("Lot {0} is closed. Nothing more can be recorded for it.")]
+    LotIsClosed(LotId),
+    #[error("\"Sheets\" is {given}. Give 1 to {max}.")]
+    LotSize { given: u32, max: u32 },
+    #[error(transparent)]
+    Finishing(#[from] FinishingError),
+    #[error(transparent)]
+    Numbering(#[from] NumberingError),
+    #[error("Sheet {sheet} is outside lot {lot}, which has {sheets} sheets. Give 1 to {sheets}.")]
+    SheetOutside {
+        lot: LotId,
+        sheet: SheetNo,
+        sheets: u32,
+    },
+    #[error("The range runs from {from} back to {to}. Give the smaller sheet number first.")]
+    RangeBackwards { from: SheetNo, to: SheetNo },
+    #[error(
+        "Sheet {sheet} was examined in entry {seq}. To change it, correct that entry and say why."
+    )]
+    ExaminedBefore { sheet: SheetNo, seq: u64 },
+    #[error("Entry {corrects} did not examine sheet {sheet}. Correct the entry that did.")]
+    NothingToCorrect { sheet: SheetNo, corrects: u64 },
+    #[error("One sheet at a time can be corrected. Correct sheet by sheet.")]
+    CorrectsMany,
+    #[error("Sheet {sheet} cannot be corrected any more: {why}.")]
+    TooLateToCorrect { sheet: SheetNo, why: &'static str },
+    #[error("Sheet {sheet}: {tag}")]
+    Tag { sheet: SheetNo, tag: TagError },
+    #[error("Sheet {sheet} has the same tag twice. Keep one of the two.")]
+    TagTwice { sheet: SheetNo },
+    #[error("Part {part} of {parts} is out of order. Read the file again.")]
+    PartOrder { part: u32, parts: u32 },
+    #[error("The list is empty. Choose at least one.")]
+    EmptyList,
+    #[error("The list has more than {max} pieces. Split it.")]
+    LongList { max: usize },
+    #[error("Lot {0} is not numbered yet, so no serial can be replaced. Number it first.")]
+    NotNumbered(LotId),
+    #[error("Serial {serial} does not belong to lot {lot}.")]
+    NotOfLot { serial: String, lot: LotId },
+    #[error("Serial {serial} needs no replacement: its note is fit or was replaced before.")]
+    NoNeed { serial: String },
+    #[error("Replacement {given} is out of turn: the next unused note of {series} is {next}.")]
+    OutOfTurn {
+        given: String,
+        series: SeriesId,
+        next: String,
+    },
+    #[error(
+        "Series {series} is for product {of}, but lot {lot} is of {lot_product}. Choose a series of {lot_product}."
+    )]
+    WrongProduct {
+        series: SeriesId,
+        of: ProductId,
+        lot: LotId,
+        lot_product: ProductId,
+    },
+    #[error(transparent)]
+    Draw(#[from] DrawError),
+    #[error("Replacement note {0} was not drawn, so it cannot be inserted or spoiled.")]
+    NotDrawn(String),
+    #[error("Replacement note {serial} was {fate} before. Choose one that is on hand.")]
+    NotOnHand { serial: String, fate: &'static str },
+    #[error("Container {0} exists. Give the new one another number.")]
+    ContainerTaken(ContainerId),
+    #[error("Container {0} is not in the cage. Open it first.")]
+    UnknownContainer(ContainerId),
+    #[error("Container {0} is sealed. Spoils go into an open container.")]
+    ContainerSealed(ContainerId),
+    #[error("Container {0} is empty. Fill it before sealing.")]
+    ContainerEmpty(ContainerId),
+    #[error("Seal {seal} was used on container {container}. A seal number is used once.")]
+    SealUsed {
+        seal: SealNumber,
+        container: ContainerId,
+    },
+    #[error("There is no spoil \"{0}\". Only what was ruled spoiled can go into a container.")]
+    NotASpoil(Item),
+    #[error("\"{item}\" is in container {container}. A spoil is in one place only.")]
+    AlreadyIn { item: Item, container: ContainerId },
+    #[error("\"{item}\" was destroyed in session {session}.")]
+    AlreadyDestroyed { item: Item, session: SessionId },
+    #[error("Session number {0} is used. Give the next one.")]
+    SessionTaken(SessionId),
+    #[error(transparent)]
+    Destruction(#[from] DestructionError),
+    #[error("Lot {lot} cannot be closed: {why}.")]
+    LotNotDone { lot: LotId, why: String },
+    #[error("Day {0} is closed already.")]
+    DayClosedBefore(Day),
+    #[error("There is nothing in the book for day {0}. Choose a day that has entries.")]
+    EmptyDay(Day),
+    #[error("The entry cannot be written: {0}.")]
+    Line(#[from] LineError),
+}
+
+fn role_list(duty: Duty) -> String {
+    let names: Vec<_> = duty
+        .roles()
+        .iter()
+        .map(|role| format!("a {}", role.name()))
+        .collect();
+    names.join(" or ").replace("a inspector", "an inspector")
+}

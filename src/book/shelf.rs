@@ -1,0 +1,242 @@
+//! A whole book: its lines in order, its head, and the state they fold to.
+
+use std::rc::Rc;
+
+use uuid::Uuid;
+
+use crate::people::{PersonId, Stamp};
+
+use super::entry::{BookOpened, Entry};
+use super::hash::Hash;
+use super::line::{BenchId, Header, Line, LineError};
+use super::refusal::Refusal;
+use super::state::State;
+
+/// A book in memory. It only grows.
+#[derive(Clone, Debug, Default)]
+pub struct Book {
+    texts: Vec<Rc<str>>,
+    head: Option<Hash>,
+    state: State,
+}
+
+/// Why a book cannot be read: the first bad line, counted from 0 like `seq`, and what is wrong.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum BookError {
+    #[error("Line {line} cannot be read: {why}.")]
+    Line { line: u64, why: LineError },
+    #[error("Line {line} says it is number {found}. A line is missing, doubled or out of order.")]
+    Order { line: u64, found: u64 },
+    #[error(
+        "Line {line} does not follow the line before it: that line was changed, or this one belongs elsewhere."
+    )]
+    Chain { line: u64 },
+    #[error("Line {line} is from bench {found}, the book from bench {expected}.")]
+    Bench {
+        line: u64,
+        found: BenchId,
+        expected: BenchId,
+    },
+    #[error("Line {line} is refused: {why}")]
+    Refused { line: u64, why: Box<Refusal> },
+    #[error("The book is empty. A book has at least its opening line.")]
+    Empty,
+}
+
+/// Lines that were checked against a book and follow its head. They are appended together or not
+/// at all.
+#[derive(Clone, Debug)]
+pub struct Batch {
+    lines: Vec<Line>,
+}
+
+impl Batch {
+    pub fn lines(&self) -> &[Line] {
+        &self.lines
+    }
+
+    /// Number of the first line.
+    pub fn first_seq(&self) -> u64 {
+        self.lines.first().map_or(0, |line| line.header.seq)
+    }
+}
+
+/// Who writes, where and when, and the ids of the new lines. All of it comes from outside.
+pub struct Author<'a> {
+    pub by: PersonId,
+    pub at: Stamp,
+    pub new_id: &'a mut dyn FnMut() -> Uuid,
+}
+
+impl Book {
+    /// Reads and verifies a book from its lines.
+    ///
+    /// # Errors
+    /// The first line that does not hold, and why.
+    pub fn read<'a>(lines: impl IntoIterator<Item = &'a str>) -> Result<Self, BookError> {
+        let mut book = Book::default();
+        for text in lines {
+            book.push_text(text)?;
+        }
+        if book.texts.is_empty() {
+            Err(BookError::Empty)
+        } else {
+            Ok(book)
+        }
+    }
+
+    /// Verifies one more line and takes it in.
+    ///
+    /// # Errors
+    /// Why the line does not follow; the book is unchanged then.
+    pub fn push_text(&mut self, text: &str) -> Result<(), BookError> {
+        let line = self.len();
+        let read = Line::read(text).map_err(|why| BookError::Line { line, why })?;
+        if read.header.seq != line {
+            return Err(BookError::Order {
+                line,
+                found: read.header.seq,
+            });
+        }
+        if read.header.prev != self.head() {
+            return Err(BookError::Chain { line });
+        }
+        if let Some(opened) = &self.state.opened
+            && opened.bench != read.header.bench
+        {
+            let (found, expected) = (read.header.bench, opened.bench);
+            return Err(BookError::Bench {
+                line,
+                found,
+                expected,
+            });
+        }
+        let change = self.state.plan(&read.header, &read.entry, read.hash);
+        let change = change.map_err(|why| BookError::Refused {
+            line,
+            why: Box::new(why),
+        })?;
+        change.apply(&mut self.state);
+        self.keep(read);
+        Ok(())
+    }
+
+    /// Makes the first line of a new book.
+    ///
+    /// # Errors
+    /// Why the opening is refused.
+    pub fn open(bench: BenchId, author: &mut Author, data: BookOpened) -> Result<Batch, Refusal> {
+        Book::default().batch(bench, author, vec![Entry::BookOpened(data)])
+    }
+
+    /// Checks entries, each against the book with those before it, and makes their lines.
+    ///
+    /// # Errors
+    /// Why the first bad entry is refused; the book is unchanged in any case.
+    pub fn prepare(&self, author: &mut Author, entries: Vec<Entry>) -> Result<Batch, Refusal> {
+        let bench = self.state.opened.as_ref().ok_or(Refusal::NotOpened)?.bench;
+        self.batch(bench, author, entries)
+    }
+
+    fn batch(
+        &self,
+        bench: BenchId,
+        author: &mut Author,
+        entries: Vec<Entry>,
+    ) -> Result<Batch, Refusal> {
+        let (mut seq, mut prev) = (self.len(), self.head());
+        let mut lines = Vec::with_capacity(entries.len());
+        // One entry is checked where it stands; several need a copy that grows under them.
+        let mut ahead: Option<State> = None;
+        let several = entries.len() > 1;
+        for entry in entries {
+            let (id, at, by) = ((author.new_id)(), author.at.clone(), author.by);
+            let line = Line::write(
+                Header {
+                    seq,
+                    id,
+                    bench,
+                    at,
+                    by,
+                    prev,
+                },
+                entry,
+            )?;
+            let state = ahead.as_ref().unwrap_or(&self.state);
+            let change = state.plan(&line.header, &line.entry, line.hash)?;
+            if several {
+                change.apply(ahead.get_or_insert_with(|| self.state.clone()));
+            }
+            (seq, prev) = (seq + 1, line.hash);
+            lines.push(line);
+        }
+        Ok(Batch { lines })
+    }
+
+    /// Takes in a batch that [`Book::prepare`] made for this very book.
+    ///
+    /// # Errors
+    /// [`BookError`] when the book has grown since; nothing is taken then.
+    pub fn append(&mut self, batch: Batch) -> Result<(), BookError> {
+        let line = self.len();
+        let first = batch
+            .lines
+            .first()
+            .map(|line| (line.header.seq, line.header.prev));
+        if let Some((seq, prev)) = first
+            && (seq != line || prev != self.head())
+        {
+            return Err(BookError::Order { line, found: seq });
+        }
+        for read in batch.lines {
+            let line = self.len();
+            let change = self.state.plan(&read.header, &read.entry, read.hash);
+            let change = change.map_err(|why| BookError::Refused {
+                line,
+                why: Box::new(why),
+            })?;
+            change.apply(&mut self.state);
+            self.keep(read);
+        }
+        Ok(())
+    }
+
+    fn keep(&mut self, line: Line) {
+        self.head = Some(line.hash);
+        self.texts.push(line.text);
+    }
+
+    /// Number of lines, and the `seq` of the next one.
+    pub fn len(&self) -> u64 {
+        self.texts.len() as u64
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.texts.is_empty()
+    }
+
+    /// Hash of the last line.
+    pub fn head(&self) -> Hash {
+        self.head.unwrap_or(Hash::NONE)
+    }
+
+    pub fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// The lines' exact texts, in order.
+    pub fn texts(&self) -> &[Rc<str>] {
+        &self.texts
+    }
+
+    /// The whole book as its file: every line with its line end.
+    pub fn to_jsonl(&self) -> String {
+        let length = self.texts.iter().map(|text| text.len() + 1).sum();
+        let mut file = String::with_capacity(length);
+        for text in &self.texts {
+            file.push_str(text);
+            file.push('\n');
+        }
+        file
+    }
+}

@@ -1,0 +1,196 @@
+//! The folded state: everything the lines so far add up to.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use uuid::Uuid;
+
+use crate::account::DayTotals;
+use crate::custody::{Container, ContainerId, Destruction, Item, SealNumber, SessionId};
+use crate::inspect::{Catalogue, Rules, starter_catalogue};
+use crate::people::{Day, Person, PersonId, Stamp};
+use crate::sheet::{Finishing, Layout, LotId, ProductId, SeriesId};
+
+use super::entry::{Copied, Entry};
+use super::fold;
+use super::hash::Hash;
+use super::line::{BenchId, Header};
+use super::lot::Lot;
+use super::pool::Pool;
+use super::refusal::Refusal;
+
+/// Whose book it is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Opened {
+    pub works: String,
+    pub book: Uuid,
+    pub bench: BenchId,
+    pub practice: bool,
+    pub at: Stamp,
+}
+
+/// A product with its checked layout.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Product {
+    pub id: ProductId,
+    pub title: String,
+    pub layout: Layout,
+    pub finishing: Finishing,
+}
+
+/// Where a spoil is. It is in exactly one place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    Loose,
+    In(ContainerId),
+    Destroyed(SessionId),
+}
+
+/// The store of spoils.
+#[derive(Clone, Debug, Default)]
+pub struct Cage {
+    pub containers: BTreeMap<ContainerId, Container>,
+    /// Every spoil ever made, and where it is.
+    pub spoils: BTreeMap<Item, Place>,
+    /// Every seal number ever used.
+    pub seals: BTreeMap<SealNumber, ContainerId>,
+}
+
+/// A destruction as recorded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SessionRecord {
+    pub seq: u64,
+    pub by: PersonId,
+    pub at: Stamp,
+    /// Hash of the recording line.
+    pub hash: Hash,
+    pub record: Destruction,
+}
+
+/// The last copy that left the machine.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LastCopy {
+    pub what: Copied,
+    pub at: Stamp,
+    pub seq: u64,
+}
+
+/// Everything the lines so far add up to. Starts empty; grows by [`State::plan`].
+#[derive(Clone, Debug)]
+pub struct State {
+    pub opened: Option<Opened>,
+    pub people: BTreeMap<PersonId, Person>,
+    pub retired: BTreeMap<PersonId, Person>,
+    pub catalogue: Rc<Catalogue>,
+    pub rules: Rc<Rules>,
+    pub products: BTreeMap<ProductId, Rc<Product>>,
+    pub pools: BTreeMap<SeriesId, Pool>,
+    pub lots: BTreeMap<LotId, Lot>,
+    pub cage: Cage,
+    pub sessions: Vec<SessionRecord>,
+    pub days: BTreeMap<Day, DayTotals>,
+    /// Closed days, with the entry that closed each.
+    pub closed_days: BTreeMap<Day, u64>,
+    pub last_copy: Option<LastCopy>,
+}
+
+impl Default for State {
+    fn default() -> Self {
+        Self {
+            opened: None,
+            people: BTreeMap::new(),
+            retired: BTreeMap::new(),
+            catalogue: Rc::new(starter_catalogue()),
+            rules: Rc::new(Rules::default()),
+            products: BTreeMap::new(),
+            pools: BTreeMap::new(),
+            lots: BTreeMap::new(),
+            cage: Cage::default(),
+            sessions: Vec::new(),
+            days: BTreeMap::new(),
+            closed_days: BTreeMap::new(),
+            last_copy: None,
+        }
+    }
+}
+
+/// What an accepted line does to the state. Made by [`State::plan`], which has checked it all,
+/// so that applying it cannot fail.
+pub struct Change(Box<dyn FnOnce(&mut State)>);
+
+impl Change {
+    pub(super) fn new(change: impl FnOnce(&mut State) + 'static) -> Self {
+        Self(Box::new(change))
+    }
+
+    pub(super) fn apply(self, state: &mut State) {
+        (self.0)(state);
+    }
+}
+
+impl State {
+    /// Checks an entry against everything before it, and says what it would change.
+    ///
+    /// `hash` is the hash of the line that carries the entry.
+    ///
+    /// # Errors
+    /// Why the entry cannot be taken. The state is untouched.
+    pub fn plan(&self, header: &Header, entry: &Entry, hash: Hash) -> Result<Change, Refusal> {
+        let change = fold::plan(self, header, entry, hash)?;
+        let day = self.day_of(&header.at);
+        Ok(Change::new(move |state| {
+            state.days.entry(day).or_default().entries += 1;
+            change.apply(state);
+        }))
+    }
+
+    /// The production day of a moment under the rules in force.
+    pub fn day_of(&self, at: &Stamp) -> Day {
+        at.production_day(self.rules.cut_over_hour)
+    }
+
+    /// A person who is enrolled and not retired.
+    ///
+    /// # Errors
+    /// [`Refusal::UnknownPerson`] or [`Refusal::Retired`].
+    pub fn person(&self, id: PersonId) -> Result<&Person, Refusal> {
+        match self.people.get(&id) {
+            Some(person) => Ok(person),
+            None if self.retired.contains_key(&id) => Err(Refusal::Retired(id)),
+            None => Err(Refusal::UnknownPerson(id)),
+        }
+    }
+
+    /// The printed name of anyone ever enrolled, else the code itself.
+    pub fn name_of(&self, id: PersonId) -> String {
+        let person = self.people.get(&id).or_else(|| self.retired.get(&id));
+        person.map_or_else(|| id.to_string(), |person| person.name.to_string())
+    }
+
+    /// # Errors
+    /// [`Refusal::UnknownLot`].
+    pub fn lot(&self, id: LotId) -> Result<&Lot, Refusal> {
+        self.lots.get(&id).ok_or(Refusal::UnknownLot(id))
+    }
+
+    /// # Errors
+    /// [`Refusal::UnknownProduct`].
+    pub fn product(&self, id: ProductId) -> Result<&Rc<Product>, Refusal> {
+        self.products.get(&id).ok_or(Refusal::UnknownProduct(id))
+    }
+
+    /// # Errors
+    /// [`Refusal::UnknownSeries`].
+    pub fn pool(&self, id: SeriesId) -> Result<&Pool, Refusal> {
+        self.pools.get(&id).ok_or(Refusal::UnknownSeries(id))
+    }
+
+    /// # Errors
+    /// [`Refusal::UnknownContainer`].
+    pub fn container(&self, id: ContainerId) -> Result<&Container, Refusal> {
+        self.cage
+            .containers
+            .get(&id)
+            .ok_or(Refusal::UnknownContainer(id))
+    }
+}

@@ -1,0 +1,150 @@
+//! The life of one serial: where it was printed, what was seen, what replaced it, where it is.
+
+use crate::custody::Item;
+use crate::sheet::{
+    LotId, Place as CutPlace, Position, Printed, Replacement, Serial, SerialError, SeriesId,
+    SheetNo,
+};
+
+use super::lot::Exam;
+use super::pool::Fate;
+use super::state::{Place, State};
+
+/// What is known of a note.
+#[derive(Clone, Debug)]
+pub enum Life<'a> {
+    Printed(PrintedLife<'a>),
+    Replacement(ReplacementLife),
+}
+
+/// The life of a note printed in a lot.
+#[derive(Clone, Debug)]
+pub struct PrintedLife<'a> {
+    pub serial: Serial<Printed>,
+    pub lot: LotId,
+    pub sheet: SheetNo,
+    pub position: Position,
+    pub place: CutPlace,
+    pub exam: Option<&'a Exam>,
+    /// Whether its note must be destroyed.
+    pub lost: bool,
+    pub replacement: Option<Serial<Replacement>>,
+    /// Where it, or the spoiled sheet it is on, lies.
+    pub custody: Option<Place>,
+}
+
+/// The life of a replacement note.
+#[derive(Clone, Debug)]
+pub struct ReplacementLife {
+    pub serial: Serial<Replacement>,
+    pub series: SeriesId,
+    /// Nothing while it was not drawn.
+    pub drawn: Option<(LotId, Option<Serial<Printed>>, Fate, u64)>,
+    pub custody: Option<Place>,
+}
+
+/// The answer to a serial that someone typed or scanned.
+#[derive(Clone, Debug)]
+pub enum Trace<'a> {
+    Found(Box<Life<'a>>),
+    /// A format of the book reads it, but no lot and no series has that number.
+    NoSuchNote,
+    /// No format of the book reads it: the most telling reason.
+    NotASerial(SerialError),
+    /// The book has no numbered lot and no series yet.
+    NothingNumbered,
+}
+
+impl State {
+    /// Finds a serial in every lot and series.
+    pub fn trace(&self, text: &str) -> Trace<'_> {
+        let mut answer = Trace::NothingNumbered;
+        for lot in self.lots.values() {
+            let Some(numbering) = &lot.numbering else {
+                continue;
+            };
+            match numbering.locate_text(text) {
+                Ok(Some((sheet, rank))) => {
+                    if let Some(life) = self.printed_life(lot, sheet, rank) {
+                        return Trace::Found(Box::new(Life::Printed(life)));
+                    }
+                }
+                other => answer = better(answer, other.map(|_| ())),
+            }
+        }
+        for pool in self.pools.values() {
+            match pool.series.find(text) {
+                Ok(Some(place)) => {
+                    if let Some(life) = self.replacement_life(pool, place) {
+                        return Trace::Found(Box::new(Life::Replacement(life)));
+                    }
+                }
+                other => answer = better(answer, other.map(|_| ())),
+            }
+        }
+        answer
+    }
+
+    fn printed_life<'a>(
+        &'a self,
+        lot: &'a super::lot::Lot,
+        sheet: SheetNo,
+        rank: u16,
+    ) -> Option<PrintedLife<'a>> {
+        let position = lot.product.layout.of_rank(rank)?;
+        let serial = lot.serial(sheet, position)?;
+        let exam = lot.sheet(sheet)?.exam.as_deref();
+        let replaced = lot
+            .number(sheet, position)
+            .and_then(|number| lot.replaced.get(&number));
+        let on_sheet = self.cage.spoils.get(&Item::Sheet(lot.id, sheet));
+        Some(PrintedLife {
+            serial,
+            lot: lot.id,
+            sheet,
+            position,
+            place: lot.cut.place(sheet, rank)?,
+            exam,
+            lost: exam.is_some_and(|exam| lot.is_lost(&exam.ruling, position)),
+            replacement: replaced
+                .and_then(|(series, place)| self.pools.get(series)?.series.serial(*place)),
+            custody: on_sheet
+                .or_else(|| self.cage.spoils.get(&Item::Note(serial)))
+                .copied(),
+        })
+    }
+
+    fn replacement_life(&self, pool: &super::pool::Pool, place: u64) -> Option<ReplacementLife> {
+        let serial = pool.series.serial(place)?;
+        let drawn = pool.drawn.get(place as usize).map(|drawn| {
+            let numbering = self
+                .lots
+                .get(&drawn.lot)
+                .and_then(|lot| lot.numbering.as_ref());
+            let note = numbering.and_then(|numbering| {
+                let (sheet, rank) = numbering.locate(drawn.note)?;
+                numbering.serial(sheet, rank)
+            });
+            (drawn.lot, note, drawn.fate, drawn.seq)
+        });
+        let custody = self.cage.spoils.get(&Item::Replacement(serial)).copied();
+        Some(ReplacementLife {
+            serial,
+            series: pool.series.id(),
+            drawn,
+            custody,
+        })
+    }
+}
+
+/// Keeps the more telling of two answers: a well-formed serial of nobody tells more than a
+/// serial that could not be read, and a wrong check character more than a wrong length.
+fn better<'a>(known: Trace<'a>, new: Result<(), SerialError>) -> Trace<'a> {
+    match (known, new) {
+        (_, Ok(())) | (Trace::NoSuchNote, Err(_)) => Trace::NoSuchNote,
+        (Trace::NotASerial(old), Err(new)) if !matches!(new, SerialError::Check { .. }) => {
+            Trace::NotASerial(old)
+        }
+        (_, Err(new)) => Trace::NotASerial(new),
+    }
+}

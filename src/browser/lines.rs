@@ -1,0 +1,147 @@
+//! The first home of the book: an IndexedDB database, one record a line, written in strict
+//! transactions, so that "recorded" stays true when the plug is pulled.
+
+use std::rc::Rc;
+
+use idb::{
+    Database, DatabaseEvent, Factory, ObjectStoreParams, Transaction, TransactionMode,
+    TransactionResult,
+};
+use js_sys::{Array, Function, Object, Reflect};
+use wasm_bindgen::{JsCast, JsValue};
+use web_sys::{DomException, IdbDatabase, IdbTransaction};
+
+use crate::desk::{Space, StoreError};
+
+const STORE: &str = "lines";
+const VERSION: u32 = 1;
+
+/// An open store of one space.
+#[derive(Clone)]
+pub struct Lines {
+    database: IdbDatabase,
+}
+
+impl Lines {
+    /// Opens the store of a space, making it when it is not there.
+    ///
+    /// # Errors
+    /// [`StoreError::Blocked`] when the browser keeps nothing for this page.
+    pub async fn open(space: Space) -> Result<Self, StoreError> {
+        let factory = Factory::new().map_err(|_| StoreError::Blocked)?;
+        let mut request = factory
+            .open(&database_name(space), Some(VERSION))
+            .map_err(failed)?;
+        request.on_upgrade_needed(|event| {
+            // A failure here fails the whole opening, which is reported below.
+            if let Ok(database) = event.database() {
+                drop(database.create_object_store(STORE, ObjectStoreParams::new()));
+            }
+        });
+        let database = request.await.map_err(|_| StoreError::Blocked)?;
+        Ok(Self {
+            database: database.into(),
+        })
+    }
+
+    /// All stored lines in order.
+    ///
+    /// # Errors
+    /// What the browser said.
+    pub async fn load(&self) -> Result<Vec<String>, StoreError> {
+        let database = Database::from(self.database.clone());
+        let transaction = database
+            .transaction(&[STORE], TransactionMode::ReadOnly)
+            .map_err(failed)?;
+        let store = transaction.object_store(STORE).map_err(failed)?;
+        let values = store
+            .get_all(None, None)
+            .map_err(failed)?
+            .await
+            .map_err(failed)?;
+        let not_text = || StoreError::Failed("a stored line is not text".to_owned());
+        values
+            .into_iter()
+            .map(|value| value.as_string().ok_or_else(not_text))
+            .collect()
+    }
+
+    /// Stores lines after exactly `expected` others, all or none. Back only once they are on disk.
+    ///
+    /// # Errors
+    /// [`StoreError::Conflict`] when the store holds another number of lines; nothing is stored
+    /// then.
+    pub async fn append(&self, expected: u64, lines: &[Rc<str>]) -> Result<(), StoreError> {
+        let transaction = self.strict_transaction()?;
+        let store = transaction.object_store(STORE).map_err(failed)?;
+        let found = u64::from(store.count(None).map_err(failed)?.await.map_err(failed)?);
+        if found != expected {
+            transaction.abort().map_err(failed)?;
+            return Err(StoreError::Conflict { expected, found });
+        }
+        for (seq, line) in (expected..).zip(lines) {
+            let (key, value) = (JsValue::from_f64(seq as f64), JsValue::from_str(line));
+            store.add(&value, Some(&key)).map_err(failed)?;
+        }
+        match transaction.await.map_err(failed)? {
+            TransactionResult::Committed => Ok(()),
+            TransactionResult::Aborted => Err(StoreError::Failed(
+                "the browser gave the write up".to_owned(),
+            )),
+        }
+    }
+
+    /// Closes the store and forgets everything in it.
+    ///
+    /// # Errors
+    /// What the browser said.
+    pub async fn forget(self, space: Space) -> Result<(), StoreError> {
+        self.database.close();
+        let factory = Factory::new().map_err(|_| StoreError::Blocked)?;
+        factory
+            .delete(&database_name(space))
+            .map_err(failed)?
+            .await
+            .map_err(failed)
+    }
+
+    /// A transaction that completes only when the data is on disk. The library has no way to ask
+    /// for it, so the browser is asked directly.
+    fn strict_transaction(&self) -> Result<Transaction, StoreError> {
+        let options = Object::new();
+        let ask = || -> Result<JsValue, JsValue> {
+            Reflect::set(&options, &"durability".into(), &"strict".into())?;
+            let function: Function =
+                Reflect::get(&self.database, &"transaction".into())?.dyn_into()?;
+            function.call3(
+                &self.database,
+                &Array::of1(&STORE.into()),
+                &"readwrite".into(),
+                &options,
+            )
+        };
+        let transaction: IdbTransaction = ask().map_err(|why| from_js(&why))?.unchecked_into();
+        Ok(transaction.into())
+    }
+}
+
+fn database_name(space: Space) -> String {
+    format!("cullbook-{}", space.name())
+}
+
+fn failed(error: idb::Error) -> StoreError {
+    let text = error.to_string();
+    if text.contains("QuotaExceeded") {
+        StoreError::Quota
+    } else {
+        StoreError::Failed(text)
+    }
+}
+
+fn from_js(value: &JsValue) -> StoreError {
+    match value.dyn_ref::<DomException>() {
+        Some(error) if error.name() == "QuotaExceededError" => StoreError::Quota,
+        Some(error) => StoreError::Failed(format!("{}: {}", error.name(), error.message())),
+        None => StoreError::Failed(format!("{value:?}")),
+    }
+}

@@ -1,0 +1,183 @@
+//! Carries out the desk's effects, one after the other, and reports back by actions.
+
+use std::cell::{Cell, RefCell};
+use std::collections::VecDeque;
+use std::rc::Rc;
+
+use gloo::utils::document;
+use wasm_bindgen::JsCast;
+use wasm_bindgen_futures::spawn_local;
+use web_sys::{HtmlElement, SvgElement};
+
+use crate::book::Line;
+use crate::desk::{Action, Effect, Lamp, Space, StoreError};
+
+use super::lines::Lines;
+use super::{pocket, save};
+
+/// Runs effects in the order they come. Cheap to clone.
+#[derive(Clone)]
+pub struct Runner {
+    inner: Rc<Inner>,
+}
+
+struct Inner {
+    report: Box<dyn Fn(Action)>,
+    waiting: RefCell<VecDeque<Effect>>,
+    running: Cell<bool>,
+    store: RefCell<Option<(Space, Lines)>>,
+}
+
+impl Runner {
+    /// `report` takes what the browser answers.
+    pub fn new(report: impl Fn(Action) + 'static) -> Self {
+        let inner = Inner {
+            report: Box::new(report),
+            waiting: RefCell::default(),
+            running: Cell::new(false),
+            store: RefCell::new(None),
+        };
+        Self {
+            inner: Rc::new(inner),
+        }
+    }
+
+    /// Queues effects. Those that need no waiting are done at once, in order.
+    pub fn run(&self, effects: Vec<Effect>) {
+        self.inner.waiting.borrow_mut().extend(effects);
+        if self.inner.running.replace(true) {
+            return;
+        }
+        let inner = Rc::clone(&self.inner);
+        spawn_local(async move {
+            while let Some(effect) = inner.next() {
+                inner.carry_out(effect).await;
+            }
+            inner.running.set(false);
+        });
+    }
+}
+
+impl Inner {
+    fn next(&self) -> Option<Effect> {
+        self.waiting.borrow_mut().pop_front()
+    }
+
+    fn report(&self, action: Action) {
+        (self.report)(action);
+    }
+
+    async fn carry_out(&self, effect: Effect) {
+        match effect {
+            Effect::Load(space) => self.load(space).await,
+            Effect::Append {
+                space,
+                expected_seq,
+                lines,
+            } => {
+                let result = self.append(space, expected_seq, &lines).await;
+                self.report(Action::Stored(result));
+            }
+            Effect::ClearPractice => self.clear_practice().await,
+            Effect::Save(file) => self.or_problem(save::save(&file)),
+            Effect::Print => self.or_problem(save::print()),
+            Effect::KeepDraft { space, draft } => pocket::keep_draft(space, draft.as_deref()),
+            Effect::SetLamp(lamp) => set_lamp(lamp),
+            Effect::FocusSheet => focus_sheet(),
+        }
+    }
+
+    fn or_problem(&self, result: Result<(), String>) {
+        if let Err(why) = result {
+            self.report(Action::Problem(why));
+        }
+    }
+
+    async fn store(&self, space: Space) -> Result<Lines, StoreError> {
+        if let Some((of, lines)) = &*self.store.borrow()
+            && *of == space
+        {
+            return Ok(lines.clone());
+        }
+        let lines = Lines::open(space).await?;
+        self.store.replace(Some((space, lines.clone())));
+        Ok(lines)
+    }
+
+    async fn load(&self, space: Space) {
+        let lines = match self.store(space).await {
+            Ok(store) => store.load().await,
+            Err(why) => Err(why),
+        };
+        let draft = pocket::draft(space);
+        self.report(Action::Loaded {
+            space,
+            lines,
+            draft,
+        });
+    }
+
+    async fn append(
+        &self,
+        space: Space,
+        expected: u64,
+        lines: &[Rc<str>],
+    ) -> Result<(), StoreError> {
+        self.store(space).await?.append(expected, lines).await?;
+        if !copy_to_pocket(space, expected, lines) {
+            let text = "Recorded. The second copy in local storage has no room left: save a copy of the book (Day) soon.";
+            self.report(Action::Problem(text.to_owned()));
+        }
+        Ok(())
+    }
+
+    async fn clear_practice(&self) {
+        pocket::clear(Space::Practice);
+        let store = self.store(Space::Practice).await;
+        self.store.replace(None);
+        if let Ok(store) = store
+            && let Err(why) = store.forget(Space::Practice).await
+        {
+            self.report(Action::Problem(why.to_string()));
+        }
+    }
+}
+
+/// The second home: the destruction log and the head.
+fn copy_to_pocket(space: Space, first: u64, lines: &[Rc<str>]) -> bool {
+    let mut room = true;
+    for (seq, text) in (first..).zip(lines) {
+        let Ok(line) = Line::read(text) else { continue };
+        if line.entry.belongs_to_destruction_log() {
+            room &= pocket::copy_line(space, seq, text);
+        }
+        if seq + 1 == first + lines.len() as u64 {
+            room &= pocket::copy_head(space, seq + 1, &line.hash.to_string());
+        }
+    }
+    room
+}
+
+fn set_lamp(lamp: Lamp) {
+    pocket::keep_lamp(lamp);
+    if let Some(root) = document().document_element() {
+        // The attribute's name is fixed and valid, so this cannot fail.
+        root.set_attribute("data-lamp", lamp.name())
+            .unwrap_or_default();
+    }
+}
+
+/// Brings the keyboard to the sheet once it is drawn.
+fn focus_sheet() {
+    gloo::timers::callback::Timeout::new(0, || {
+        let Ok(Some(sheet)) = document().query_selector("[data-sheet-grid]") else {
+            return;
+        };
+        if let Some(drawn) = sheet.dyn_ref::<SvgElement>() {
+            drawn.focus().unwrap_or_default();
+        } else if let Some(element) = sheet.dyn_ref::<HtmlElement>() {
+            element.focus().unwrap_or_default();
+        }
+    })
+    .forget();
+}

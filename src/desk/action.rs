@@ -1,0 +1,126 @@
+//! What can happen to the desk.
+
+use std::rc::Rc;
+
+use crate::book::Entry;
+use crate::people::PersonId;
+use crate::sheet::LotId;
+
+use super::bench::Command;
+use super::ports::{Download, StoreError};
+
+/// Which book is on the desk. The two never mix.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Space {
+    Real,
+    Practice,
+}
+
+impl Space {
+    /// The name under which the browser stores it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Space::Real => "book",
+            Space::Practice => "practice",
+        }
+    }
+}
+
+/// Screen brightness scheme.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Lamp {
+    #[default]
+    Day,
+    /// For benches that examine under ultraviolet light.
+    Dim,
+}
+
+impl Lamp {
+    pub fn name(self) -> &'static str {
+        match self {
+            Lamp::Day => "day",
+            Lamp::Dim => "dim",
+        }
+    }
+
+    pub fn other(self) -> Self {
+        match self {
+            Lamp::Day => Lamp::Dim,
+            Lamp::Dim => Lamp::Day,
+        }
+    }
+}
+
+/// The screens, in the order of the side bar.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Screen {
+    #[default]
+    Bench,
+    Verdicts,
+    Cage,
+    Destroy,
+    Balance,
+    Day,
+    Office,
+}
+
+impl Screen {
+    pub const ALL: [Screen; 7] = [
+        Screen::Bench,
+        Screen::Verdicts,
+        Screen::Cage,
+        Screen::Destroy,
+        Screen::Balance,
+        Screen::Day,
+        Screen::Office,
+    ];
+
+    pub fn name(self) -> &'static str {
+        match self {
+            Screen::Bench => "Bench",
+            Screen::Verdicts => "Verdicts",
+            Screen::Cage => "Cage",
+            Screen::Destroy => "Destroy",
+            Screen::Balance => "Balance",
+            Screen::Day => "Day",
+            Screen::Office => "Office",
+        }
+    }
+}
+
+/// One thing that happens.
+#[derive(Clone, Debug)]
+pub enum Action {
+    /// Look for a stored book (at start), or change to the other space.
+    Start(Space),
+    /// The stored lines of a space, and the unfinished sheet kept with them.
+    Loaded {
+        space: Space,
+        lines: Result<Vec<String>, StoreError>,
+        draft: Option<String>,
+    },
+    /// Store a whole book as this space's book: a new one, or one brought in.
+    Adopt {
+        space: Space,
+        lines: Vec<Rc<str>>,
+    },
+    /// Leave the practice space and forget it.
+    LeavePractice,
+    SignIn(PersonId),
+    SignOut,
+    Go(Screen),
+    SetLamp(Lamp),
+    /// Work on another lot.
+    ChooseLot(LotId),
+    /// Record entries, all or none.
+    Record(Vec<Entry>),
+    /// The store's answer to the last append.
+    Stored(Result<(), StoreError>),
+    Bench(Command),
+    Save(Download),
+    Print,
+    /// Take the message off the screen.
+    Dismiss,
+    /// Show a problem that happened outside the desk.
+    Problem(String),
+}

@@ -1,0 +1,195 @@
+//! The bench: one sheet at a time, its tags while they are still free to change, and the keys.
+
+mod command;
+mod draft;
+mod grid;
+mod keymap;
+mod range;
+
+use serde::{Deserialize, Serialize};
+
+use crate::book::{Entry, Lot, Refusal, SheetsExamined, State};
+use crate::inspect::{ClassCode, Ruling, Tag, WrittenTag};
+use crate::sheet::{Layout, LotId, SheetNo, Side};
+
+pub use command::{Command, Edge, Way};
+pub use draft::Draft;
+pub use grid::{Cell, Selection};
+pub use keymap::{KEYS, Key, command_for};
+pub use range::{Typed, TypedFor};
+
+/// The working state of the bench. Nothing here is recorded yet.
+#[derive(Clone, Debug, Default)]
+pub struct Bench {
+    pub lot: Option<LotId>,
+    pub sheet: SheetNo,
+    pub side: Side,
+    pub selection: Selection,
+    pub draft: Draft,
+    /// The first letter of a class code.
+    pub letter: Option<char>,
+    /// Figures typed so far: a sheet to go to, or the end of a range.
+    pub typed: Option<Typed>,
+    /// The class tagged last, for tagging it again.
+    pub last_class: Option<ClassCode>,
+    /// The tags of the sheet recorded last, for repeating them.
+    pub last_tags: Vec<Tag>,
+    /// What the bench has to say: an unknown code, a finished range.
+    pub hint: Option<String>,
+    /// Set while the sheet is on its way to the store.
+    recording: Option<SheetNo>,
+    /// What to say once a range is recorded.
+    range_done: Option<String>,
+}
+
+/// The unfinished sheet as kept in local storage.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Kept {
+    lot: LotId,
+    sheet: SheetNo,
+    tags: Vec<WrittenTag>,
+    corrects: Option<u64>,
+    reason: String,
+}
+
+impl Bench {
+    /// Turns to a lot at its first sheet that is not examined.
+    pub fn choose_lot(&mut self, lot: LotId, state: &State) {
+        *self = Bench {
+            lot: Some(lot),
+            ..Bench::default()
+        };
+        let first = SheetNo::from_index(0);
+        let open = state.lots.get(&lot).and_then(|lot| lot.next_open(first));
+        self.turn_to(open.unwrap_or(first), state);
+    }
+
+    /// The lot on the bench.
+    pub fn lot<'a>(&self, state: &'a State) -> Option<&'a Lot> {
+        state.lots.get(&self.lot?)
+    }
+
+    /// Carries out a command; gives back the entries to record, if it records.
+    ///
+    /// # Errors
+    /// Why it cannot be done; the draft is as it was.
+    pub fn command(
+        &mut self,
+        command: Command,
+        state: &State,
+    ) -> Result<Option<Vec<Entry>>, Refusal> {
+        let Some(lot) = self.lot(state) else {
+            return Ok(None);
+        };
+        self.hint = None;
+        command::carry_out(self, command, lot, state)
+    }
+
+    /// Puts a sheet on the bench, with its tags: those recorded, else those of the machine.
+    pub(super) fn turn_to(&mut self, sheet: SheetNo, state: &State) {
+        let Some(lot) = self.lot(state) else { return };
+        let Some(known) = lot.sheet(sheet) else {
+            return;
+        };
+        self.draft = match &known.exam {
+            Some(exam) => Draft::recorded(exam),
+            None => Draft::new(known.machine.clone()),
+        };
+        self.sheet = sheet;
+        self.side = Side::Front;
+        (self.letter, self.typed) = (None, None);
+    }
+
+    /// What follows for the sheet as it is tagged now.
+    pub fn ruling(&self, lot: &Lot) -> Ruling {
+        lot.rule(self.draft.tags())
+    }
+
+    /// Called when the entries of the bench are durable.
+    pub(super) fn after_recorded(&mut self, state: &State) {
+        let Some(sheet) = self.recording.take() else {
+            return;
+        };
+        let done = self.range_done.take();
+        if done.is_none() {
+            self.last_tags = self.draft.tags().to_vec();
+        }
+        let Some(lot) = self.lot(state) else { return };
+        let (next, id) = (lot.next_open(sheet), lot.id);
+        match next {
+            Some(next) => self.turn_to(next, state),
+            None => {
+                self.turn_to(sheet, state);
+                self.hint = Some(format!("Every sheet of lot {id} is examined."));
+            }
+        }
+        self.hint = done.or(self.hint.take());
+    }
+
+    /// Called when nothing could be recorded: the sheet stays as it is.
+    pub(super) fn after_failure(&mut self) {
+        (self.recording, self.range_done) = (None, None);
+    }
+
+    /// The unfinished sheet as text to keep; nothing when there is nothing unfinished.
+    pub fn kept(&self, state: &State) -> Option<String> {
+        let lot = self.lot(state)?;
+        if !self.draft.changed() {
+            return None;
+        }
+        let kept = Kept {
+            lot: lot.id,
+            sheet: self.sheet,
+            tags: written(self.draft.tags(), &lot.product.layout),
+            corrects: self.draft.corrects,
+            reason: self.draft.reason.clone(),
+        };
+        serde_json::to_string(&kept).ok()
+    }
+
+    /// Takes up an unfinished sheet that was kept. What no longer fits the book is left.
+    pub fn take_up(&mut self, text: &str, state: &State) {
+        let Ok(kept) = serde_json::from_str::<Kept>(text) else {
+            return;
+        };
+        let Some(lot) = state.lots.get(&kept.lot) else {
+            return;
+        };
+        let exam_seq = lot
+            .sheet(kept.sheet)
+            .and_then(|sheet| Some(sheet.exam.as_ref()?.seq));
+        let resolved = |tag: &WrittenTag| tag.resolve(&lot.product.layout, &lot.catalogue).ok();
+        let tags: Option<Vec<Tag>> = kept.tags.iter().map(resolved).collect();
+        if let (Some(tags), true) = (tags, exam_seq == kept.corrects) {
+            self.lot = Some(lot.id);
+            self.turn_to(kept.sheet, state);
+            self.draft.replace(tags);
+            self.draft.reason = kept.reason;
+            self.hint = Some(format!(
+                "Sheet {} was unfinished; its tags are back.",
+                kept.sheet
+            ));
+        }
+    }
+
+    /// The entry that records the sheet as tagged, for sheets up to `to`.
+    fn examined(&mut self, lot: &Lot, to: SheetNo) -> Vec<Entry> {
+        self.recording = Some(to);
+        let correcting = self.draft.corrects;
+        let reason = correcting.map(|_| self.draft.reason.trim().to_owned());
+        vec![Entry::SheetsExamined(SheetsExamined {
+            lot: lot.id,
+            from: self.sheet,
+            to,
+            tags: written(self.draft.tags(), &lot.product.layout),
+            machine_kept: to != self.sheet,
+            corrects: correcting,
+            reason,
+        })]
+    }
+}
+
+fn written(tags: &[Tag], layout: &Layout) -> Vec<WrittenTag> {
+    tags.iter().map(|tag| tag.written(layout)).collect()
+}

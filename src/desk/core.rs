@@ -1,0 +1,322 @@
+//! The desk's state and its one way forward.
+
+use std::collections::VecDeque;
+use std::rc::Rc;
+
+use crate::book::{Author, Batch, Book, Entry, Refusal, State};
+use crate::people::{Duty, PersonId, Stamp};
+use crate::sheet::LotId;
+
+use super::action::{Action, Lamp, Screen, Space};
+use super::bench::{Bench, Command};
+use super::ports::{Effect, Env, StoreError};
+
+/// How far the start has come.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Startup {
+    /// Asking the store.
+    Loading,
+    /// No book is stored: first visit.
+    NoBook,
+    /// The book is on the desk.
+    Ready,
+    /// A stored book is there but cannot be used. Its lines can be saved as they are.
+    Broken { why: String, lines: Vec<String> },
+}
+
+/// When the last entry became durable.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Saved {
+    /// Nothing was recorded since the page was opened.
+    NotYet,
+    Saving,
+    At(Stamp),
+    Failed(StoreError),
+}
+
+/// How a message is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tone {
+    Done,
+    Problem,
+}
+
+/// A message on the screen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Notice {
+    pub tone: Tone,
+    pub text: String,
+}
+
+/// Everything the screens show and change.
+#[derive(Debug)]
+pub struct Desk {
+    pub startup: Startup,
+    pub space: Space,
+    pub book: Book,
+    pub signed_in: Option<PersonId>,
+    pub screen: Screen,
+    pub lamp: Lamp,
+    pub bench: Bench,
+    pub saved: Saved,
+    pub notice: Option<Notice>,
+    /// Lines handed to the store and not yet acknowledged.
+    pending: Option<Batch>,
+    /// What happened meanwhile, taken up once the store has answered.
+    held: VecDeque<Action>,
+}
+
+impl Default for Desk {
+    fn default() -> Self {
+        Self {
+            startup: Startup::Loading,
+            space: Space::Real,
+            book: Book::default(),
+            signed_in: None,
+            screen: Screen::Bench,
+            lamp: Lamp::Day,
+            bench: Bench::default(),
+            saved: Saved::NotYet,
+            notice: None,
+            pending: None,
+            held: VecDeque::new(),
+        }
+    }
+}
+
+impl Desk {
+    /// Takes one action and says what the browser must do.
+    ///
+    /// # Errors
+    /// Why the action is refused; the desk is unchanged then.
+    pub fn step(&mut self, action: Action, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
+        if self.pending.is_some() && matches!(action, Action::Record(_) | Action::Bench(_)) {
+            self.held.push_back(action);
+            return Ok(Vec::new());
+        }
+        match action {
+            Action::Start(space) => Ok(self.start(space)),
+            Action::Loaded {
+                space,
+                lines,
+                draft,
+            } => Ok(self.loaded(space, lines, draft)),
+            Action::Adopt { space, lines } => Ok(adopt(space, lines)),
+            Action::LeavePractice => Ok(self.leave_practice()),
+            Action::SignIn(person) => self.sign_in(person),
+            Action::SignOut => {
+                self.signed_in = None;
+                Ok(Vec::new())
+            }
+            Action::Go(screen) => {
+                self.screen = screen;
+                Ok(Vec::new())
+            }
+            Action::SetLamp(lamp) => {
+                self.lamp = lamp;
+                Ok(vec![Effect::SetLamp(lamp)])
+            }
+            Action::ChooseLot(lot) => self.choose_lot(lot),
+            Action::Record(entries) => self.record(entries, env),
+            Action::Stored(result) => Ok(self.stored(result, env)),
+            Action::Bench(command) => self.bench_command(command, env),
+            Action::Save(download) => Ok(vec![Effect::Save(download)]),
+            Action::Print => Ok(vec![Effect::Print]),
+            Action::Dismiss => {
+                self.notice = None;
+                Ok(Vec::new())
+            }
+            Action::Problem(text) => {
+                self.problem(text);
+                Ok(Vec::new())
+            }
+        }
+    }
+
+    /// The folded state of the book on the desk.
+    pub fn state(&self) -> &State {
+        self.book.state()
+    }
+
+    /// The person who is signed in, by printed name.
+    pub fn signer_name(&self) -> Option<String> {
+        self.signed_in.map(|id| self.state().name_of(id))
+    }
+
+    /// Whether the person who is signed in may do this.
+    pub fn may(&self, duty: Duty) -> bool {
+        let person = self.signed_in.and_then(|id| self.state().person(id).ok());
+        person.is_some_and(|person| duty.allows(person))
+    }
+
+    /// Whether lines are on their way to the store.
+    pub fn is_saving(&self) -> bool {
+        self.pending.is_some()
+    }
+
+    fn start(&mut self, space: Space) -> Vec<Effect> {
+        *self = Desk {
+            lamp: self.lamp,
+            space,
+            ..Desk::default()
+        };
+        vec![Effect::Load(space)]
+    }
+
+    fn loaded(
+        &mut self,
+        space: Space,
+        lines: Result<Vec<String>, StoreError>,
+        draft: Option<String>,
+    ) -> Vec<Effect> {
+        self.space = space;
+        self.startup = match lines {
+            Err(why) => Startup::Broken {
+                why: why.to_string(),
+                lines: Vec::new(),
+            },
+            Ok(lines) if lines.is_empty() => Startup::NoBook,
+            Ok(lines) => match Book::read(lines.iter().map(String::as_str)) {
+                Ok(book) => {
+                    self.take_book(book);
+                    Startup::Ready
+                }
+                Err(why) => Startup::Broken {
+                    why: why.to_string(),
+                    lines,
+                },
+            },
+        };
+        if let Some(draft) = draft {
+            self.bench.take_up(&draft, self.book.state());
+        }
+        Vec::new()
+    }
+
+    fn take_book(&mut self, book: Book) {
+        self.book = book;
+        self.bench = Bench::default();
+        let state = self.book.state();
+        let open = |lot: &&crate::book::Lot| lot.closed.is_none();
+        let last = state.lots.values().filter(open).max_by_key(|lot| lot.seq);
+        if let Some(lot) = last.map(|lot| lot.id) {
+            self.bench.choose_lot(lot, self.book.state());
+        }
+    }
+
+    fn leave_practice(&mut self) -> Vec<Effect> {
+        let mut effects = vec![Effect::ClearPractice];
+        effects.extend(self.start(Space::Real));
+        effects
+    }
+
+    fn sign_in(&mut self, person: PersonId) -> Result<Vec<Effect>, Refusal> {
+        self.state().person(person)?;
+        self.signed_in = Some(person);
+        Ok(vec![Effect::FocusSheet])
+    }
+
+    fn choose_lot(&mut self, lot: LotId) -> Result<Vec<Effect>, Refusal> {
+        self.state().lot(lot)?;
+        self.bench.choose_lot(lot, self.book.state());
+        Ok(vec![self.keep_draft(), Effect::FocusSheet])
+    }
+
+    fn record(&mut self, entries: Vec<Entry>, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
+        let by = self.signed_in.ok_or(Refusal::NobodySignedIn)?;
+        let mut author = Author {
+            by,
+            at: env.now.clone(),
+            new_id: env.new_id,
+        };
+        let batch = self.book.prepare(&mut author, entries)?;
+        let lines = batch
+            .lines()
+            .iter()
+            .map(|line| Rc::clone(&line.text))
+            .collect();
+        let append = Effect::Append {
+            space: self.space,
+            expected_seq: batch.first_seq(),
+            lines,
+        };
+        self.pending = Some(batch);
+        self.saved = Saved::Saving;
+        Ok(vec![append])
+    }
+
+    /// An entry counts only once the store has it.
+    fn stored(&mut self, result: Result<(), StoreError>, env: &mut Env) -> Vec<Effect> {
+        let batch = match (self.pending.take(), result) {
+            (Some(batch), Ok(())) => batch,
+            (None, Ok(())) => return Vec::new(),
+            (_, Err(why)) => return self.not_stored(why),
+        };
+        if let Err(why) = self.book.append(batch) {
+            self.problem(format!("{why} Reload the page."));
+            return Vec::new();
+        }
+        self.saved = Saved::At(env.now.clone());
+        self.bench.after_recorded(self.book.state());
+        let mut effects = vec![self.keep_draft()];
+        while self.pending.is_none()
+            && let Some(action) = self.held.pop_front()
+        {
+            match self.step(action, env) {
+                Ok(more) => effects.extend(more),
+                Err(why) => self.problem(why.to_string()),
+            }
+        }
+        effects
+    }
+
+    /// Nothing was recorded and nothing typed is lost: the sheet stays as it was on the screen.
+    fn not_stored(&mut self, why: StoreError) -> Vec<Effect> {
+        self.held.clear();
+        self.bench.after_failure();
+        self.problem(format!("Not recorded. {why}"));
+        self.saved = Saved::Failed(why);
+        Vec::new()
+    }
+
+    fn problem(&mut self, text: String) {
+        self.notice = Some(Notice {
+            tone: Tone::Problem,
+            text,
+        });
+    }
+
+    fn bench_command(&mut self, command: Command, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
+        let outcome = self.bench.command(command, self.book.state())?;
+        let mut effects = Vec::new();
+        if let Some(entries) = outcome {
+            match self.record(entries, env) {
+                Ok(more) => effects.extend(more),
+                Err(why) => {
+                    self.bench.after_failure();
+                    return Err(why);
+                }
+            }
+        }
+        effects.push(self.keep_draft());
+        Ok(effects)
+    }
+
+    fn keep_draft(&self) -> Effect {
+        Effect::KeepDraft {
+            space: self.space,
+            draft: self.bench.kept(self.book.state()),
+        }
+    }
+}
+
+fn adopt(space: Space, lines: Vec<Rc<str>>) -> Vec<Effect> {
+    vec![
+        Effect::Append {
+            space,
+            expected_seq: 0,
+            lines,
+        },
+        Effect::Load(space),
+    ]
+}

@@ -1,0 +1,70 @@
+//! What the desk asks of the machine it runs on, as plain data.
+
+use std::rc::Rc;
+
+use uuid::Uuid;
+
+use crate::people::Stamp;
+
+use super::action::{Lamp, Space};
+
+/// Time and ids, read once for each action.
+pub struct Env<'a> {
+    pub now: Stamp,
+    pub new_id: &'a mut dyn FnMut() -> Uuid,
+}
+
+/// A file for the person to save.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Download {
+    pub name: String,
+    pub mime: &'static str,
+    pub bytes: Vec<u8>,
+}
+
+/// Something the browser must do. The desk hears back through an action where it matters.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Effect {
+    /// Read every stored line of a space; answered by [`Action::Loaded`](super::Action::Loaded).
+    Load(Space),
+    /// Store lines durably, all or none, only if the store holds exactly `expected_seq` lines;
+    /// answered by [`Action::Stored`](super::Action::Stored).
+    Append {
+        space: Space,
+        expected_seq: u64,
+        lines: Vec<Rc<str>>,
+    },
+    /// Forget everything stored in the practice space.
+    ClearPractice,
+    /// Offer a file for saving.
+    Save(Download),
+    /// Open the print dialog on what is marked for print.
+    Print,
+    /// Keep the unfinished sheet, so that a crash costs nothing. Nothing to keep clears it.
+    KeepDraft { space: Space, draft: Option<String> },
+    /// Set the lamp and remember it.
+    SetLamp(Lamp),
+    /// Bring the keyboard back to the sheet.
+    FocusSheet,
+}
+
+/// Why lines could not be stored or read.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum StoreError {
+    #[error(
+        "The browser's storage is full. Save a copy of the book (Day, Save the book), then free space on this machine."
+    )]
+    Quota,
+    #[error(
+        "The browser does not let this page keep data. Allow site data for this address, then reload the page."
+    )]
+    Blocked,
+    #[error(
+        "Another tab has written to this book: it holds {found} lines where {expected} were expected. Close the other tab and reload this one."
+    )]
+    Conflict { expected: u64, found: u64 },
+    #[error(
+        "The browser could not keep the entry ({0}). Reload the page; what was recorded is safe."
+    )]
+    Failed(String),
+}

@@ -1,0 +1,59 @@
+use crate::quality::Probability;
+
+/// The exact chance that `trials` independent trials, each a success with chance `success`,
+/// contain at least one run of `length` successes in a row. 1 for a length of 0.
+///
+/// With B(n) that chance, p the chance of success and k the length: B(n) = 0 for n < k,
+/// B(k) = pᵏ, and B(n) = B(n−1) + pᵏ·(1−p)·(1−B(n−k−1)), since a first run that ends at trial
+/// n follows a failure that follows n−k−1 trials without one. (Textbook recursion, from
+/// memory; e.g. Feller, An Introduction to Probability Theory, vol. 1, XIII.7.) Every term is
+/// added and none is negative, so small chances keep their digits. Time O(trials), space
+/// O(length).
+pub fn run_chance(trials: u64, length: u64, success: Probability) -> Probability {
+    let p = success.get();
+    if length == 0 {
+        return Probability::ONE;
+    }
+    if length > trials {
+        return Probability::ZERO;
+    }
+    if length == 1 {
+        return Probability::rounded(-(trials as f64 * (-p).ln_1p()).exp_m1());
+    }
+    let run = (length as f64 * p.ln()).exp();
+    if run == 0.0 || p == 1.0 {
+        return Probability::rounded(run);
+    }
+    Probability::rounded(recur(trials, length, run, run * (1.0 - p)))
+}
+
+/// B(trials), where `first` is pᵏ and `step` is pᵏ·(1−p).
+fn recur(trials: u64, length: u64, first: f64, step: f64) -> f64 {
+    let period = length as usize + 1;
+    // `past` holds B(n−k−1) … B(n−1) at their number modulo k+1, so B(n) replaces B(n−k−1).
+    let mut past = vec![0.0; period];
+    let mut latest = first;
+    let mut slot = length as usize;
+    past[slot] = first;
+    for _ in length..trials {
+        slot = if slot + 1 == period { 0 } else { slot + 1 };
+        latest += step * (1.0 - past[slot]);
+        past[slot] = latest;
+    }
+    latest
+}
+
+/// The shortest run that is a surprise: the least length whose chance in `trials` trials is at
+/// most `limit`. `trials + 1`, which no run can reach, when none is.
+pub fn alarm_length(trials: u64, success: Probability, limit: Probability) -> u64 {
+    let (mut too_short, mut enough) = (0, trials + 1);
+    while enough - too_short > 1 {
+        let middle = too_short + (enough - too_short) / 2;
+        if run_chance(trials, middle, success) <= limit {
+            enough = middle;
+        } else {
+            too_short = middle;
+        }
+    }
+    enough
+}

@@ -1,0 +1,4 @@
+//! Properties that hold for any input.
+
+mod quality;
+mod sheet;
