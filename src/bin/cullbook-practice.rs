@@ -2,6 +2,7 @@
 
 use std::io::{self, Write};
 use std::process::ExitCode;
+use std::str::FromStr;
 
 use cullbook::desk::practice::{
     PracticeLot, PracticeLotError, generate, merin_layout, to_csv, with_wrong_rows,
@@ -31,6 +32,8 @@ Options:
 enum PracticeError {
     #[error(transparent)]
     Arguments(#[from] lexopt::Error),
+    #[error("{option} is \"{given}\". Give a whole number, such as 1000.")]
+    Number { option: &'static str, given: String },
     #[error("No command is given. Write: cullbook-practice machine-file")]
     NoCommand,
     #[error("There is no command \"{0}\". Write: cullbook-practice machine-file")]
@@ -92,11 +95,13 @@ fn parse(mut arguments: lexopt::Parser) -> Result<Command, PracticeError> {
     let mut command = None;
     while let Some(argument) = arguments.next()? {
         match argument {
-            Long("seed") => options.seed = arguments.value()?.parse()?,
-            Long("sheets") => options.sheets = arguments.value()?.parse()?,
-            Long("rows-at-least") => options.rows_at_least = arguments.value()?.parse()?,
+            Long("seed") => options.seed = number(&mut arguments, "--seed")?,
+            Long("sheets") => options.sheets = number(&mut arguments, "--sheets")?,
+            Long("rows-at-least") => {
+                options.rows_at_least = number(&mut arguments, "--rows-at-least")?
+            }
             Long("lot") => options.lot = arguments.value()?.string()?,
-            Long("wrong") => options.wrong = arguments.value()?.parse()?,
+            Long("wrong") => options.wrong = number(&mut arguments, "--wrong")?,
             Short('h') | Long("help") => return Ok(Command::Help),
             Value(name) if command.is_none() => command = Some(name.string()?),
             other => return Err(other.unexpected().into()),
@@ -107,6 +112,16 @@ fn parse(mut arguments: lexopt::Parser) -> Result<Command, PracticeError> {
         Some(other) => Err(PracticeError::UnknownCommand(other.to_owned())),
         None => Err(PracticeError::NoCommand),
     }
+}
+
+fn number<N: FromStr>(
+    arguments: &mut lexopt::Parser,
+    option: &'static str,
+) -> Result<N, PracticeError> {
+    let given = arguments.value()?.string()?;
+    given
+        .parse()
+        .map_err(|_| PracticeError::Number { option, given })
 }
 
 fn machine_file(options: &Options) -> Result<String, PracticeError> {
@@ -153,7 +168,10 @@ mod tests {
         assert!(says(&["machine-file", "--sheets", "0"]).contains("Give 1 to 10 000 000 sheets"));
         assert!(says(&["machine-file", "--speed", "1"]).contains("--speed"));
         assert!(says(&["machine-file", "again"]).contains("again"));
-        assert!(says(&["machine-file", "--seed", "x"]).contains("\"x\""));
+        assert_eq!(
+            says(&["machine-file", "--seed", "x"]),
+            "--seed is \"x\". Give a whole number, such as 1000."
+        );
     }
 
     #[test]

@@ -7,5 +7,4 @@ mod wrong;
 
 pub use generator::{MachineRow, REPEATER_SHEETS, generate, to_csv};
 pub use lot::{PracticeLot, PracticeLotError, merin_layout};
-pub use random::Random;
 pub use wrong::with_wrong_rows;

@@ -311,6 +311,15 @@ fn one_row_more_than_the_most_is_refused() {
 }
 
 #[test]
+fn the_last_sheet_and_the_longest_remark_are_taken() {
+    let remark = "ß".repeat(REMARK_MAX);
+    let report = rows(&format!(
+        "BW-0412,1,f,A1,OS,\nBW-0412,100,f,H5,OS,{remark}\n"
+    ));
+    assert_eq!((report.accepted.len(), report.refused.len()), (2, 0));
+}
+
+#[test]
 fn a_file_without_defects_is_a_good_file() {
     assert_eq!(rows("").rows, 0);
 }
