@@ -9,6 +9,7 @@ pub mod bench;
 mod core;
 pub mod forms;
 mod ports;
+pub mod practice;
 
 pub use self::core::{Desk, Notice, Saved, Startup, Tone};
 pub use action::{Action, Lamp, Screen, Space};
