@@ -35,7 +35,9 @@ pub fn App(props: &AppProps) -> Html {
     let version = use_state(|| 0_u64);
     let act = {
         let (machine, desk, redraw) = (Rc::clone(&machine), Rc::clone(&desk), version.setter());
-        use_memo((), move |()| acting(machine, desk, move |count| redraw.set(count)))
+        use_memo((), move |()| {
+            acting(machine, desk, move |count| redraw.set(count))
+        })
     };
     let (started, lamp) = (Rc::clone(&act), machine.lamp());
     use_effect_with((), move |()| {
@@ -56,8 +58,17 @@ pub fn App(props: &AppProps) -> Html {
 }
 
 /// The one way to act: step the desk, hand on its effects, draw anew.
-fn acting(machine: Rc<dyn Machine>, desk: Rc<RefCell<Desk>>, redraw: impl Fn(u64) + 'static) -> Rc<Act> {
-    let acting = Rc::new(Acting { machine, desk, redraw: Box::new(redraw), count: Cell::new(0) });
+fn acting(
+    machine: Rc<dyn Machine>,
+    desk: Rc<RefCell<Desk>>,
+    redraw: impl Fn(u64) + 'static,
+) -> Rc<Act> {
+    let acting = Rc::new(Acting {
+        machine,
+        desk,
+        redraw: Box::new(redraw),
+        count: Cell::new(0),
+    });
     let weak: Weak<Acting> = Rc::downgrade(&acting);
     acting.machine.answer_to(Box::new(move |action| {
         if let Some(acting) = weak.upgrade() {
@@ -77,7 +88,10 @@ struct Acting {
 impl Acting {
     fn step(&self, action: Action) -> Result<(), Refusal> {
         let mut new_id = || self.machine.new_id();
-        let mut env = Env { now: self.machine.now(), new_id: &mut new_id };
+        let mut env = Env {
+            now: self.machine.now(),
+            new_id: &mut new_id,
+        };
         let effects = self.desk.borrow_mut().step(action, &mut env)?;
         self.machine.run(effects);
         self.count.set(self.count.get() + 1);
@@ -88,7 +102,8 @@ impl Acting {
     /// Takes what the machine answers; a refusal has no form to go to and is shown on the page.
     fn report(&self, action: Action) {
         if let Err(why) = self.step(action) {
-            self.step(Action::Problem(why.to_string())).unwrap_or_default();
+            self.step(Action::Problem(why.to_string()))
+                .unwrap_or_default();
         }
     }
 }

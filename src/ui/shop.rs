@@ -27,8 +27,18 @@ impl PartialEq for Shop {
 }
 
 impl Shop {
-    pub(super) fn new(desk: Rc<RefCell<Desk>>, machine: Rc<dyn Machine>, act: Rc<Act>, version: u64) -> Self {
-        Self { desk, machine, act, version }
+    pub(super) fn new(
+        desk: Rc<RefCell<Desk>>,
+        machine: Rc<dyn Machine>,
+        act: Rc<Act>,
+        version: u64,
+    ) -> Self {
+        Self {
+            desk,
+            machine,
+            act,
+            version,
+        }
     }
 
     /// The desk, for reading while rendering. Do not hold it across an action.
@@ -49,7 +59,10 @@ impl Shop {
     /// Time and ids for whoever makes lines outside the desk.
     pub fn with_env<T>(&self, make: impl FnOnce(&mut Env) -> T) -> T {
         let mut new_id = || self.machine.new_id();
-        make(&mut Env { now: self.machine.now(), new_id: &mut new_id })
+        make(&mut Env {
+            now: self.machine.now(),
+            new_id: &mut new_id,
+        })
     }
 
     /// Acts, and gives a refusal back to whoever can show it in its place.

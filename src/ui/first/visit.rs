@@ -31,8 +31,10 @@ fn OpenBook() -> Html {
         let (shop, form) = (shop, form.clone());
         Callback::from(move |event: SubmitEvent| {
             event.prevent_default();
-            let lines = new_book(form.typed())
-                .and_then(|book| shop.with_env(|env| book.lines(env)).map_err(|why| FieldErrors::one("", why)));
+            let lines = new_book(form.typed()).and_then(|book| {
+                shop.with_env(|env| book.lines(env))
+                    .map_err(|why| FieldErrors::one("", why))
+            });
             match lines {
                 Ok(lines) => shop.act(Action::Adopt {
                     space: Space::Real,

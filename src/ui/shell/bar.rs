@@ -96,13 +96,11 @@ fn saved(desk: &Desk) -> Html {
 fn copied(desk: &Desk, now: &Stamp) -> Html {
     let (since, when, hours) = match &desk.state().last_copy {
         None => (desk.book.len(), "never left".to_owned(), 0),
-        Some(copy) => {
-            (
-                desk.book.len() - copy.seq - 1,
-                ago(now, &copy.at),
-                now.seconds_since(&copy.at) / 3600,
-            )
-        }
+        Some(copy) => (
+            desk.book.len() - copy.seq - 1,
+            ago(now, &copy.at),
+            now.seconds_since(&copy.at) / 3600,
+        ),
     };
     let due = since > COPY_DUE_ENTRIES || hours >= COPY_DUE_HOURS;
     let title = format!("A copy of the book left this machine: {when}. {since} entries since.");
