@@ -1,0 +1,4 @@
+//! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
+
+mod corrections;
+mod works;
