@@ -465,6 +465,13 @@ pub fn sealed(container: &str, seal: &str, second: &str) -> Entry {
     })
 }
 
+pub fn copy_taken(book: &Book) -> Entry {
+    Entry::CopyTaken(CopyTaken {
+        what: Copied::Book,
+        head: book.head(),
+    })
+}
+
 pub fn lot_closed(lot: &str) -> Entry {
     Entry::LotClosed(LotClosed { lot: id(lot) })
 }
