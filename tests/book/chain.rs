@@ -72,15 +72,11 @@ fn every_flipped_bit_is_found_at_its_line_or_the_next() {
         let next = lines.get(number as usize + 1);
         let hash = Line::read(text).unwrap().hash;
         for (turn, flipped) in flips(text).enumerate() {
-            match Line::read(&flipped) {
-                Err(why) => {
-                    let refused = before.push_text(&flipped);
-                    assert_eq!(refused, Err(BookError::Line { line: number, why }));
-                }
-                // The next line, or the head that left the machine, names the hash it had.
-                Ok(line) => assert_ne!(line.hash, hash, "{flipped}"),
+            // The next line, or the head that left the machine, names the hash it had.
+            if let Ok(line) = Line::read(&flipped) {
+                assert_ne!(line.hash, hash, "{flipped}");
             }
-            // Copying a book for each of 150 000 flips takes a minute; one in seven will do.
+            // Reading a whole book for each of 190 000 flips takes minutes; one in seven will do.
             if turn % 7 == 0 {
                 last_line_accepted += u32::from(!refused_here_or_next(&before, &flipped, next));
             }
