@@ -41,7 +41,7 @@ mod state;
 mod trace;
 
 pub use entry::*;
-pub use figures::{Account, book_account, lot_account, lot_of, spoils_of};
+pub use figures::{Account, book_account, lot_account, lot_of, on_hand, spoils_of};
 pub use hash::Hash;
 pub use line::{BenchId, Header, LINE_MAX, Line, LineError};
 pub use lot::{Exam, Lot, SheetState};

@@ -1,6 +1,7 @@
 //! Forms: typed text in, entries or errors by field out. Nothing here knows how a field is drawn.
 
 mod book;
+mod close;
 
 use std::collections::BTreeMap;
 use std::fmt::Display;
@@ -8,6 +9,7 @@ use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 pub use book::{NewBook, new_book};
+pub use close::{SEEN, close_day};
 
 /// What is typed into a form, by field name. Kept as typed, whatever is wrong with it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
