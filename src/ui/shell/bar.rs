@@ -29,12 +29,14 @@ pub fn Bar(props: &BarProps) -> Html {
     };
     let other_lamp = desk.lamp.other();
     let lamp = shop.on(move |_: MouseEvent| Action::SetLamp(other_lamp));
+    let leave = shop.on(|_: MouseEvent| Action::LeavePractice);
     let opened = desk.state().opened.as_ref();
     html! {
         <header class="bar">
             <span class="brand">{ "Cullbook" }</span>
             if desk.space == Space::Practice {
                 <strong class="practice-mark">{ "PRACTICE" }</strong>
+                <button type="button" class="quiet" onclick={leave} title="Throw the practice book away and go back to the start">{ "Leave" }</button>
             }
             if let Some(opened) = opened {
                 <span class="fact">{ "Bench " }<b>{ opened.bench.to_string() }</b></span>

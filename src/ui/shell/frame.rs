@@ -5,7 +5,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, KeyboardEvent};
 use yew::prelude::*;
 
-use crate::desk::{Action, Screen, Tone};
+use crate::desk::{Action, Screen};
 use crate::ui::balance::BalanceScreen;
 use crate::ui::bench::BenchScreen;
 use crate::ui::cage::CageScreen;
@@ -18,6 +18,7 @@ use crate::ui::verdicts::VerdictsScreen;
 use super::bar::Bar;
 use super::keys::Keys;
 use super::lookup::Lookup;
+use super::message::Message;
 use super::sign_in::SignIn;
 
 /// A dialog of the frame.
@@ -99,24 +100,6 @@ fn Sides() -> Html {
         }
     };
     html! { <nav class="sides" aria-label="Screens"><ul>{ for Screen::ALL.into_iter().map(item) }</ul></nav> }
-}
-
-/// The message on the page, if there is one. Read out when it comes.
-#[function_component]
-fn Message() -> Html {
-    let shop = use_shop();
-    let notice = shop.desk().notice.clone();
-    let onclick = shop.on(|_: MouseEvent| Action::Dismiss);
-    html! {
-        <div class="messages" aria-live="assertive">
-            if let Some(notice) = notice {
-                <div class={classes!("message", (notice.tone == Tone::Problem).then_some("problem"))}>
-                    <p>{ notice.text }</p>
-                    <button type="button" class="quiet" {onclick}>{ "Dismiss" }</button>
-                </div>
-            }
-        </div>
-    }
 }
 
 /// `/` looks a serial up and `?` shows the keys, unless someone is typing.

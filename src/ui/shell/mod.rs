@@ -4,6 +4,8 @@ mod bar;
 mod frame;
 mod keys;
 mod lookup;
+mod message;
 mod sign_in;
 
 pub use frame::Frame;
+pub use message::Message;
