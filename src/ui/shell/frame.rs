@@ -5,7 +5,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, KeyboardEvent};
 use yew::prelude::*;
 
-use crate::desk::{Action, Screen};
+use crate::desk::Screen;
 use crate::ui::balance::BalanceScreen;
 use crate::ui::bench::BenchScreen;
 use crate::ui::cage::CageScreen;
@@ -19,6 +19,7 @@ use super::bar::Bar;
 use super::keys::Keys;
 use super::lookup::Lookup;
 use super::message::Message;
+use super::sides::Sides;
 use super::sign_in::SignIn;
 
 /// A dialog of the frame.
@@ -62,8 +63,8 @@ pub fn Frame() -> Html {
     };
     html! {
         <div class={classes!("frame", practice.then_some("practice"))}>
-            <Bar onshow={show} />
-            <Sides />
+            <Bar onshow={show.clone()} />
+            <Sides onshow={show} />
             <main id="screen" class={classes!("screen", format!("screen-{}", desk.screen.name().to_lowercase()))}>
                 <Message />
                 if signed_in { { screen(desk.screen) } }
@@ -83,23 +84,6 @@ fn screen(screen: Screen) -> Html {
         Screen::Day => html! { <DayScreen /> },
         Screen::Office => html! { <OfficeScreen /> },
     }
-}
-
-/// The screens to choose from.
-#[function_component]
-fn Sides() -> Html {
-    let shop = use_shop();
-    let current = shop.desk().screen;
-    let item = |screen: Screen| {
-        let onclick = shop.on(move |_: MouseEvent| Action::Go(screen));
-        let aria_current = (screen == current).then_some("page");
-        html! {
-            <li key={screen.name()}>
-                <button type="button" {onclick} aria-current={aria_current}>{ screen.name() }</button>
-            </li>
-        }
-    };
-    html! { <nav class="sides" aria-label="Screens"><ul>{ for Screen::ALL.into_iter().map(item) }</ul></nav> }
 }
 
 /// `/` looks a serial up and `?` shows the keys, unless someone is typing.

@@ -5,6 +5,7 @@ mod frame;
 mod keys;
 mod lookup;
 mod message;
+mod sides;
 mod sign_in;
 
 pub use frame::Frame;
