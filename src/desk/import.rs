@@ -55,6 +55,10 @@ impl MachineImport {
         }
     }
 
+    pub fn lot(&self) -> LotId {
+        self.lot
+    }
+
     pub fn file(&self) -> &str {
         &self.file
     }

@@ -1,7 +1,7 @@
 //! The form that sets a replacement series aside.
 
 use crate::book::{Entry, Refusal, State};
-use crate::sheet::{ProductId, Series, SeriesError, SeriesId, SeriesSpec, grouped};
+use crate::sheet::{ProductId, Series, SeriesError, SeriesSpec, grouped};
 
 use super::serial::{FormatFields, format};
 use super::{FieldErrors, Reader, Typed};
@@ -118,6 +118,7 @@ mod tests {
     use super::super::sample::{book, take};
     use super::*;
     use crate::book::Book;
+    use crate::sheet::SeriesId;
 
     fn with_product() -> Book {
         let mut typed = product_start();
