@@ -4,6 +4,7 @@ use yew::prelude::*;
 
 use crate::desk::forms::FieldErrors;
 use crate::ui::kit::{Choice, Field, Form, Pick};
+use crate::ui::use_shop;
 
 /// A form whose fields say what is wrong before it is submitted.
 pub struct Inputs<'a> {
@@ -85,4 +86,25 @@ pub fn choices(list: &[(&'static str, &'static str)]) -> Vec<Choice> {
     list.iter()
         .map(|(value, shown)| (AttrValue::Static(value), AttrValue::Static(shown)))
         .collect()
+}
+
+/// Picks the product when there is just one and nothing is picked yet, also when that one was
+/// defined after the form was drawn.
+#[hook]
+pub fn use_only_product(form: &Form, field: &'static str) {
+    let shop = use_shop();
+    let products: Vec<String> = shop
+        .state()
+        .products
+        .keys()
+        .map(ToString::to_string)
+        .collect();
+    let form = form.clone();
+    use_effect_with(products, move |products| {
+        if let [only] = products.as_slice()
+            && form.typed().get(field).is_empty()
+        {
+            form.set(field, only.clone());
+        }
+    });
 }

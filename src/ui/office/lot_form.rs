@@ -10,7 +10,7 @@ use crate::desk::forms::lot::{
 use crate::ui::kit::{Choice, ErrorSummary, Form, Panel, Tick, count, use_form};
 use crate::ui::use_shop;
 
-use super::input::{Inputs, choices};
+use super::input::{Inputs, choices, use_only_product};
 use super::serial_fields::serial_fields;
 use super::submit::use_submit;
 
@@ -18,6 +18,7 @@ use super::submit::use_submit;
 pub fn LotForm() -> Html {
     let shop = use_shop();
     let form = use_form(|| lot_start(&shop.state()));
+    use_only_product(&form, "lot-product");
     let submit = use_submit(&form, lot, lot_field, lot_start);
     let plan = lot_plan(form.typed(), &shop.state());
     let inputs = Inputs::of(&form);

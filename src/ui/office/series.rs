@@ -9,7 +9,7 @@ use crate::desk::forms::series::{
 use crate::ui::kit::{Empty, ErrorSummary, Panel, count, use_form};
 use crate::ui::use_shop;
 
-use super::input::Inputs;
+use super::input::{Inputs, use_only_product};
 use super::serial_fields::serial_fields;
 use super::submit::{Supervised, use_submit};
 
@@ -69,6 +69,7 @@ fn row(pool: &Pool) -> Html {
 fn SeriesForm() -> Html {
     let shop = use_shop();
     let form = use_form(|| series_start(&shop.state()));
+    use_only_product(&form, "series-product");
     let submit = use_submit(&form, series, series_field, series_start);
     let inputs = Inputs::of(&form);
     let preview = series_preview(form.typed());
