@@ -4,6 +4,7 @@ mod bench;
 mod harness;
 mod harness_check;
 mod office;
+mod survive;
 
 use harness::journey;
 
@@ -23,6 +24,24 @@ async fn one_whole_day() {
         bench::by_the_range(browser).await;
         let (median, p99) = bench::key_times(browser).await;
         println!("key to changed page: median {median:.1} ms, 99th percentile {p99:.1} ms");
+        browser.expect_clean_console().await;
+    })
+    .await;
+}
+
+/// What was shown as recorded is there afterwards, whatever happens to the browser.
+#[tokio::test]
+async fn what_is_recorded_survives() {
+    journey("survive", async |browser| {
+        browser.set_size(1280, 800).await;
+        office::open_book(browser).await;
+        office::set_up(browser).await;
+        office::sign_in(browser, "ida", "Ida Fenn").await;
+        office::go(browser, "Bench").await;
+        survive::a_killed_browser(browser, 3).await;
+        survive::an_unfinished_sheet(browser).await;
+        survive::a_second_tab(browser).await;
+        survive::a_changed_line(browser).await;
         browser.expect_clean_console().await;
     })
     .await;
