@@ -40,6 +40,10 @@ impl Machine for Runner {
         clock::new_id()
     }
 
+    fn space(&self) -> Space {
+        pocket::stored_space()
+    }
+
     fn lamp(&self) -> Lamp {
         pocket::stored_lamp()
     }
@@ -118,6 +122,7 @@ impl Inner {
             Ok(store) => store.load().await,
             Err(why) => Err(why),
         };
+        pocket::keep_space(space);
         let draft = pocket::draft(space);
         self.report(Action::Loaded {
             space,

@@ -13,7 +13,7 @@ use super::particle::ParticleClass;
 
 name_id!(
     SessionId,
-    "session",
+    "session number",
     "The number of a destruction session; its certificate carries it."
 );
 

@@ -8,6 +8,7 @@ mod action;
 pub mod bench;
 mod core;
 pub mod forms;
+pub mod import;
 mod ports;
 pub mod practice;
 

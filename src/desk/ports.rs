@@ -20,6 +20,8 @@ pub trait Machine {
     fn now(&self) -> Stamp;
     /// A fresh UUID version 7.
     fn new_id(&self) -> Uuid;
+    /// The space used last time, so that a reload goes on where it was.
+    fn space(&self) -> Space;
     /// The lamp chosen last time.
     fn lamp(&self) -> Lamp;
     /// Says where answers go. Called once, before anything is run.

@@ -23,6 +23,6 @@ pub use machine_file::{
     Column, MAX_BYTES, MAX_ROWS, MachineContext, MachineFileError, MachineReader, MachineReport,
     Progress, QuoteFault, RefusedRow, RowRefusal, read_machine_file, refusals_csv,
 };
-pub use qr::{QrError, QrLevel, qr_svg, svg_of_qr};
+pub use qr::{QrDrawing, QrError, QrLevel, qr_drawing, qr_svg, svg_of_qr};
 pub use tables::{DayTable, day_tables, day_zip, stem};
 pub use zip::{Stored, zip};

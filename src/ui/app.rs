@@ -6,7 +6,7 @@ use std::rc::{Rc, Weak};
 use yew::prelude::*;
 
 use crate::book::Refusal;
-use crate::desk::{Action, Desk, Env, Machine, Space, Startup};
+use crate::desk::{Action, Desk, Env, Machine, Startup};
 
 use super::first::{Broken, FirstVisit};
 use super::shell::Frame;
@@ -39,9 +39,9 @@ pub fn App(props: &AppProps) -> Html {
             acting(machine, desk, move |count| redraw.set(count))
         })
     };
-    let (started, lamp) = (Rc::clone(&act), machine.lamp());
+    let (started, lamp, space) = (Rc::clone(&act), machine.lamp(), machine.space());
     use_effect_with((), move |()| {
-        for action in [Action::SetLamp(lamp), Action::Start(Space::Real)] {
+        for action in [Action::SetLamp(lamp), Action::Start(space)] {
             // Neither setting the lamp nor starting is ever refused.
             started(action).unwrap_or_default();
         }

@@ -10,6 +10,7 @@ mod day;
 mod destroy;
 mod first;
 pub mod kit;
+mod machine;
 mod office;
 mod shell;
 mod shop;

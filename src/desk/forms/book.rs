@@ -1,7 +1,5 @@
 //! The form that opens a new book.
 
-use std::rc::Rc;
-
 use crate::book::{Author, BenchId, Book, BookOpened, ClassesSet, Entry, Refusal};
 use crate::inspect::{Rules, starter_catalogue};
 use crate::people::{Person, PersonId, PersonName, Role};
@@ -42,11 +40,11 @@ pub fn new_book(typed: &Typed) -> Result<NewBook, FieldErrors> {
 }
 
 impl NewBook {
-    /// The lines of the new book: its opening, the starter catalogue and the starter rules.
+    /// The new book: its opening, the starter catalogue and the starter rules.
     ///
     /// # Errors
     /// Why the book refuses to be opened so.
-    pub fn lines(self, env: &mut Env) -> Result<Vec<Rc<str>>, Refusal> {
+    pub fn open(self, env: &mut Env) -> Result<Book, Refusal> {
         let by = self.supervisor;
         let roles = [Role::Supervisor].into();
         let opened = BookOpened {
@@ -75,7 +73,7 @@ impl NewBook {
         ];
         let batch = book.prepare(&mut author, start)?;
         take(&mut book, batch)?;
-        Ok(book.texts().to_vec())
+        Ok(book)
     }
 }
 

@@ -1,7 +1,16 @@
 //! Forms: typed text in, entries or errors by field out. Nothing here knows how a field is drawn.
 
 mod book;
+pub mod classes;
 mod close;
+pub mod lot;
+pub mod person;
+pub mod product;
+pub mod rules;
+#[cfg(test)]
+pub(crate) mod sample;
+pub mod serial;
+pub mod series;
 
 use std::collections::BTreeMap;
 use std::fmt::Display;

@@ -2,7 +2,6 @@
 //! be read.
 
 mod broken;
-mod practice;
 mod visit;
 
 pub use broken::Broken;

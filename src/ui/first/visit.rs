@@ -4,8 +4,10 @@ use yew::prelude::*;
 
 use crate::book::Book;
 use crate::desk::forms::{FieldErrors, Typed, new_book};
+use crate::desk::practice::practice_book;
 use crate::desk::{Action, Space};
 use crate::ui::kit::{ErrorSummary, Field, FilePick, Panel, use_form};
+use crate::ui::shell::Message;
 use crate::ui::use_shop;
 
 /// First visit.
@@ -18,6 +20,7 @@ pub fn FirstVisit() -> Html {
                 <h1>{ "The book that accounts for every spoiled sheet" }</h1>
                 <p>{ "It is kept in this browser, on this machine, and works without a network. How would you like to begin?" }</p>
             </header>
+            <Message />
             <div class="ways"><OpenBook /><Practise /><BringIn /></div>
         </main>
     }
@@ -31,14 +34,14 @@ fn OpenBook() -> Html {
         let (shop, form) = (shop, form.clone());
         Callback::from(move |event: SubmitEvent| {
             event.prevent_default();
-            let lines = new_book(form.typed()).and_then(|book| {
-                shop.with_env(|env| book.lines(env))
+            let book = new_book(form.typed()).and_then(|book| {
+                shop.with_env(|env| book.open(env))
                     .map_err(|why| FieldErrors::one("", why))
             });
-            match lines {
-                Ok(lines) => shop.act(Action::Adopt {
+            match book {
+                Ok(book) => shop.act(Action::Adopt {
                     space: Space::Real,
-                    lines,
+                    lines: book.texts().to_vec(),
                 }),
                 Err(errors) => form.fail(errors),
             }
@@ -61,11 +64,20 @@ fn OpenBook() -> Html {
 #[function_component]
 fn Practise() -> Html {
     let shop = use_shop();
-    let onclick = Callback::from(move |_: MouseEvent| super::practice::start(&shop));
+    let onclick = Callback::from(move |_: MouseEvent| {
+        let action = match shop.with_env(practice_book) {
+            Ok(lines) => Action::Adopt {
+                space: Space::Practice,
+                lines,
+            },
+            Err(why) => Action::Problem(why.to_string()),
+        };
+        shop.act(action);
+    });
     html! {
-        <Panel title="Practise" lead="A day at the Brackwater works of the Calder Isles: a lot of 10 000 sheets of the 20 merin note, half examined.">
+        <Panel title="Practise" lead="A day at the Brackwater works of the Calder Isles: a lot of 10 000 sheets of the 20 merin note, one morning in.">
             <p>{ "Everything in it is invented. It is kept apart from any real book, marked PRACTICE on every screen and print, and can be thrown away." }</p>
-            <button type="button" {onclick}>{ "Start practising" }</button>
+            <button type="button" {onclick} data-action="practise">{ "Start practising" }</button>
         </Panel>
     }
 }

@@ -1,8 +1,21 @@
-//! The Office screen.
+//! The Office: products, lots, replacement series, people, rules, classes.
 
-use yew::prelude::*;
+mod area;
+mod class_row;
+mod classes;
+mod curves;
+mod input;
+mod lot_form;
+mod lots;
+mod people;
+mod product_form;
+mod products;
+mod rules;
+mod screen;
+mod serial_fields;
+mod series;
+mod severities;
+mod sheet_picture;
+mod submit;
 
-#[function_component]
-pub fn OfficeScreen() -> Html {
-    Html::default()
-}
+pub use screen::OfficeScreen;

@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::desk::{Action, Desk, Saved, Space};
+use crate::desk::{Desk, Saved, Space};
 use crate::people::Stamp;
 use crate::ui::kit::count;
 use crate::ui::use_shop;
@@ -23,12 +23,8 @@ pub struct BarProps {
 pub fn Bar(props: &BarProps) -> Html {
     let shop = use_shop();
     let desk = shop.desk();
-    let show = |over: Over| {
-        let onshow = props.onshow.clone();
-        Callback::from(move |_: MouseEvent| onshow.emit(over))
-    };
-    let other_lamp = desk.lamp.other();
-    let lamp = shop.on(move |_: MouseEvent| Action::SetLamp(other_lamp));
+    let onshow = props.onshow.clone();
+    let sign_in = Callback::from(move |_: MouseEvent| onshow.emit(Over::SignIn));
     let opened = desk.state().opened.as_ref();
     html! {
         <header class="bar">
@@ -43,23 +39,11 @@ pub fn Bar(props: &BarProps) -> Html {
             <span class="gap" />
             { saved(&desk) }
             { copied(&desk, &shop.now()) }
-            <button type="button" class="quiet" onclick={show(Over::SignIn)} title="Hand the desk over to someone else">
+            <button type="button" class="quiet signer" onclick={sign_in} title="Hand the desk over to someone else">
                 { desk.signer_name().unwrap_or_else(|| "Sign in".to_owned()) }
             </button>
-            <button type="button" class="quiet" onclick={show(Over::Lookup)} title="Look up a serial ( / )">{ "Look up" }</button>
-            <button type="button" class="quiet" onclick={lamp} title={format!("Change to the {} lamp", other_lamp.name())}>
-                { format!("{} lamp", capital(other_lamp.name())) }
-            </button>
-            <button type="button" class="quiet" onclick={show(Over::Keys)} title="Keys ( ? )" aria-label="Keys">{ "?" }</button>
         </header>
     }
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// The lot on the bench.

@@ -5,7 +5,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, KeyboardEvent};
 use yew::prelude::*;
 
-use crate::desk::{Action, Screen, Tone};
+use crate::desk::Screen;
 use crate::ui::balance::BalanceScreen;
 use crate::ui::bench::BenchScreen;
 use crate::ui::cage::CageScreen;
@@ -18,6 +18,8 @@ use crate::ui::verdicts::VerdictsScreen;
 use super::bar::Bar;
 use super::keys::Keys;
 use super::lookup::Lookup;
+use super::message::Message;
+use super::sides::Sides;
 use super::sign_in::SignIn;
 
 /// A dialog of the frame.
@@ -61,8 +63,8 @@ pub fn Frame() -> Html {
     };
     html! {
         <div class={classes!("frame", practice.then_some("practice"))}>
-            <Bar onshow={show} />
-            <Sides />
+            <Bar onshow={show.clone()} />
+            <Sides onshow={show} />
             <main id="screen" class={classes!("screen", format!("screen-{}", desk.screen.name().to_lowercase()))}>
                 <Message />
                 if signed_in { { screen(desk.screen) } }
@@ -81,41 +83,6 @@ fn screen(screen: Screen) -> Html {
         Screen::Balance => html! { <BalanceScreen /> },
         Screen::Day => html! { <DayScreen /> },
         Screen::Office => html! { <OfficeScreen /> },
-    }
-}
-
-/// The screens to choose from.
-#[function_component]
-fn Sides() -> Html {
-    let shop = use_shop();
-    let current = shop.desk().screen;
-    let item = |screen: Screen| {
-        let onclick = shop.on(move |_: MouseEvent| Action::Go(screen));
-        let aria_current = (screen == current).then_some("page");
-        html! {
-            <li key={screen.name()}>
-                <button type="button" {onclick} aria-current={aria_current}>{ screen.name() }</button>
-            </li>
-        }
-    };
-    html! { <nav class="sides" aria-label="Screens"><ul>{ for Screen::ALL.into_iter().map(item) }</ul></nav> }
-}
-
-/// The message on the page, if there is one. Read out when it comes.
-#[function_component]
-fn Message() -> Html {
-    let shop = use_shop();
-    let notice = shop.desk().notice.clone();
-    let onclick = shop.on(|_: MouseEvent| Action::Dismiss);
-    html! {
-        <div class="messages" aria-live="assertive">
-            if let Some(notice) = notice {
-                <div class={classes!("message", (notice.tone == Tone::Problem).then_some("problem"))}>
-                    <p>{ notice.text }</p>
-                    <button type="button" class="quiet" {onclick}>{ "Dismiss" }</button>
-                </div>
-            }
-        </div>
     }
 }
 

@@ -4,6 +4,9 @@ mod bar;
 mod frame;
 mod keys;
 mod lookup;
+mod message;
+mod sides;
 mod sign_in;
 
 pub use frame::Frame;
+pub use message::Message;
