@@ -1,6 +1,10 @@
 //! Forms: typed text in, entries or errors by field out. Nothing here knows how a field is drawn.
 
 mod book;
+mod cage;
+mod destroy;
+mod draw;
+mod spoils;
 
 use std::collections::BTreeMap;
 use std::fmt::Display;
@@ -8,6 +12,12 @@ use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 pub use book::{NewBook, new_book};
+pub use cage::{container_filled, container_opened, container_sealed};
+pub use destroy::{
+    DestructionDraft, STATEMENT, Setting, Standing, Step, offset_of, proposed_session,
+};
+pub use draw::{draw_entries, inserted_entries, replacement_spoiled, sheets_left};
+pub use spoils::{SpoilError, read_spoils};
 
 /// What is typed into a form, by field name. Kept as typed, whatever is wrong with it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
