@@ -3,6 +3,7 @@
 mod book;
 mod cage;
 pub mod classes;
+mod close;
 mod destroy;
 mod draw;
 pub mod lot;
@@ -22,6 +23,7 @@ use std::str::FromStr;
 
 pub use book::{NewBook, new_book};
 pub use cage::{container_filled, container_opened, container_sealed};
+pub use close::{SEEN, close_day};
 pub use destroy::{
     DestructionDraft, STATEMENT, Setting, Standing, Step, offset_of, proposed_session,
 };
