@@ -13,7 +13,7 @@ use crate::people::{PersonId, Stamp};
 use super::{FieldErrors, Typed};
 
 pub use persons::Standing;
-pub use steps::offset_of;
+pub use steps::{local_text, offset_of};
 
 /// What each witness signs, word for word.
 pub const STATEMENT: &str = "I saw the seals unbroken, the counts agree, and all that these containers held destroyed as recorded here, and I inspected the residue. I did not tag, seal or operate.";
@@ -150,12 +150,29 @@ impl DestructionDraft {
         match step {
             Step::Persons => self.persons(at).map(drop),
             Step::Containers => self.containers(at),
-            Step::Count => self.each_container(|id| self.counted(id, at).map(drop)),
-            Step::Weigh => self.each_container(|id| self.weighed(id).map(drop)),
+            Step::Count | Step::Weigh => {
+                self.each_container(|id| self.container_right(step, id, at))
+            }
             Step::Destroy => self.destroyed(at).map(drop),
             Step::Residue => self.residue().map(drop),
             Step::Sign => self.all_signed(at),
             Step::Record => Ok(()),
+        }
+    }
+
+    /// Whether one container is right at the step where it is counted or weighed.
+    ///
+    /// # Errors
+    /// What is missing or wrong, each at its field.
+    pub fn container_right(
+        &self,
+        step: Step,
+        id: ContainerId,
+        at: &Setting,
+    ) -> Result<(), FieldErrors> {
+        match step {
+            Step::Count => self.counted(id, at).map(drop),
+            _ => self.weighed(id).map(drop),
         }
     }
 

@@ -25,7 +25,7 @@ pub use book::{NewBook, new_book};
 pub use cage::{container_filled, container_opened, container_sealed};
 pub use close::{SEEN, close_day};
 pub use destroy::{
-    DestructionDraft, STATEMENT, Setting, Standing, Step, offset_of, proposed_session,
+    DestructionDraft, STATEMENT, Setting, Standing, Step, local_text, offset_of, proposed_session,
 };
 pub use draw::{draw_entries, inserted_entries, replacement_spoiled, sheets_left};
 pub use spoils::{SpoilError, read_spoils};
@@ -85,6 +85,12 @@ impl FieldErrors {
 
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
+    }
+
+    /// Only what is wrong at the fields that a choice takes.
+    pub fn only(mut self, chosen: impl Fn(&str) -> bool) -> Self {
+        self.0.retain(|(field, _)| chosen(field));
+        self
     }
 }
 

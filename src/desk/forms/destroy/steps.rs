@@ -90,6 +90,35 @@ impl DestructionDraft {
         errors.finish(Some(counted))
     }
 
+    /// Takes over seal and counts as typed. A changed count is blind again.
+    pub fn count(&mut self, id: ContainerId, typed: &Typed) {
+        self.take(
+            id,
+            typed,
+            &["found-seal", "found-sheets", "found-notes"],
+            true,
+        );
+    }
+
+    /// Takes over the masses as typed.
+    pub fn weigh(&mut self, id: ContainerId, typed: &Typed) {
+        self.take(id, typed, &["found-gross", "found-tare"], false);
+    }
+
+    fn take(&mut self, id: ContainerId, typed: &Typed, fields: &[&'static str], blind: bool) {
+        let Some(known) = self.found.get_mut(&id) else {
+            return;
+        };
+        for field in fields {
+            if known.get(field) != typed.get(field) {
+                known.set(field, typed.get(field).to_owned());
+                if blind {
+                    known.tick("compared", false);
+                }
+            }
+        }
+    }
+
     /// Uncovers what was declared, once seal and counts are typed.
     ///
     /// # Errors
@@ -321,6 +350,13 @@ pub fn offset_of(at: &Stamp) -> String {
     let text = at.to_string();
     let from = text.rfind(['+', '-', 'Z', 'z']).unwrap_or(text.len());
     text[from..].to_owned()
+}
+
+/// A moment as the browser's own field for date and time takes it, to the second.
+pub fn local_text(at: &Stamp) -> String {
+    let text = at.to_string();
+    let day = text.get(..10).unwrap_or_default();
+    format!("{day}T{}", at.clock())
 }
 
 /// Typed times have no fractions of a second; a sealing that has them is compared without.
