@@ -30,13 +30,9 @@ pub fn Causes(props: &RecordProps) -> Html {
     let label = "Tags by class, the most frequent first; the figures are in the table below";
     let steps = props.record.steps().map(step_row).collect::<Html>();
     html! {
-        <Panel title="What spoils" class={classes!("wide")}>
-            <ParetoChart {label} {bars} />
+        <Panel title="What spoils" class={classes!("wide", "causes")}>
             <div class="side-by-side">
-                <details>
-                    <summary>{ format!("All {} classes", classes.len()) }</summary>
-                    { class_table(&classes) }
-                </details>
+                <ParetoChart {label} {bars} />
                 <table class="data">
                     <caption>{ "By step" }</caption>
                     <thead><tr>
@@ -46,6 +42,10 @@ pub fn Causes(props: &RecordProps) -> Html {
                     <tbody>{ steps }</tbody>
                 </table>
             </div>
+            <details>
+                <summary>{ format!("All {} classes in figures", classes.len()) }</summary>
+                { class_table(&classes) }
+            </details>
         </Panel>
     }
 }

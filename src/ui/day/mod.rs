@@ -74,12 +74,14 @@ pub fn DayScreen() -> Html {
             <header class="screen-head">
                 <h1>{ format!("Day record {day}") }</h1>
                 <p class="lead">{ format!("Bench {}, {}", record.bench, record.works) }</p>
-                if record.practice { <strong class="practice-mark print-only">{ "PRACTICE" }</strong> }
                 <div class="actions no-print">
                     <DayPick {day} {today} {choose} />
                     <export::Exports record={record.clone()} />
                 </div>
             </header>
+            if record.practice {
+                <p class="print-practice print-only">{ "PRACTICE. Everything in this record is invented." }</p>
+            }
             <closing::Late record={record.clone()} />
             if record.acts.entries == 0 {
                 <Empty text="Nothing is recorded for this day yet." />
