@@ -5,11 +5,13 @@ use serde::Serialize;
 
 use crate::account::Identity;
 use crate::book::{
-    Account, Fate, Hash, Lot, Place, Pool, SessionRecord, State, book_account, lot_account, lot_of,
+    Account, Hash, Lot, Place, Pool, SessionRecord, State, book_account, lot_account, lot_of,
 };
 use crate::custody::{Container, ContainerId, Item, Mass, Seal, SealNumber, SessionId};
 use crate::people::{Day, PersonId, Stamp};
 use crate::sheet::{LotId, Printed, Replacement, Serial, SeriesId, SheetNo};
+
+use super::picklist::fate_name;
 
 /// A sheet examined on the day that is not good.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -147,14 +149,6 @@ fn drawn_of(state: &State, pool: &Pool, day: Day) -> impl Iterator<Item = Replac
             entry: drawn.seq,
         })
     })
-}
-
-fn fate_name(fate: Fate) -> &'static str {
-    match fate {
-        Fate::OnHand => "on hand",
-        Fate::Inserted => "inserted",
-        Fate::Spoiled => "spoiled",
-    }
 }
 
 /// Whether something destroyed in this session still belongs to the record of the day.

@@ -18,6 +18,7 @@ use crate::ui::{Shop, use_shop};
 use behind::Behind;
 use close::CloseLot;
 use identities::Identities;
+pub use identities::signed;
 use lots::Lots;
 use pools::Pools;
 

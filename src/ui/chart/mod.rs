@@ -5,6 +5,5 @@ mod hatch;
 mod pareto;
 mod rates;
 
-pub use hatch::{Hatches, hatch_of};
 pub use pareto::{ParetoBar, ParetoChart};
 pub use rates::{RateBar, RateChart};
