@@ -156,7 +156,7 @@ pub fn recorded(import: &MachineImport, onclose: &Callback<()>) -> Html {
     );
     html! {
         <>
-            <p role="status" data-recorded="">{ text }</p>
+            <p role="status" data-machine-recorded="">{ text }</p>
             <div class="submit"><button type="button" class="primary" onclick={close} data-action="done">{ "Done" }</button></div>
         </>
     }

@@ -2,8 +2,10 @@
 
 use yew::prelude::*;
 
+use crate::book::State;
 use crate::desk::forms::FieldErrors;
 use crate::ui::kit::{Choice, Field, Form, Pick};
+use crate::ui::use_shop;
 
 /// A form whose fields say what is wrong before it is submitted.
 pub struct Inputs<'a> {
@@ -85,4 +87,35 @@ pub fn choices(list: &[(&'static str, &'static str)]) -> Vec<Choice> {
     list.iter()
         .map(|(value, shown)| (AttrValue::Static(value), AttrValue::Static(shown)))
         .collect()
+}
+
+/// The products to choose from.
+pub fn products(state: &State) -> Vec<Choice> {
+    let products = state.products.values();
+    products
+        .map(|product| {
+            let shown = format!("{} ({})", product.title, product.id);
+            (product.id.to_string().into(), shown.into())
+        })
+        .collect()
+}
+
+/// Chooses the only product there is, once it is there.
+#[hook]
+pub fn use_only_product(form: &Form, field: &'static str) {
+    let shop = use_shop();
+    let only = {
+        let state = shop.state();
+        let mut products = state.products.keys();
+        match (products.next(), products.next()) {
+            (Some(only), None) => Some(*only),
+            _ => None,
+        }
+    };
+    let form = form.clone();
+    use_effect_with(only, move |only| {
+        if let (Some(only), "") = (only, form.typed().get(field)) {
+            form.set(field, only.to_string());
+        }
+    });
 }

@@ -7,10 +7,10 @@ use crate::desk::forms::lot::{
     ARRANGEMENTS, BundleShown, Corner, DIRECTIONS, LOT_FORMAT, LotPlan, RUNS, RunFields, lot,
     lot_field, lot_plan, lot_start, runs_shown,
 };
-use crate::ui::kit::{Choice, ErrorSummary, Form, Panel, Tick, count, use_form};
+use crate::ui::kit::{ErrorSummary, Form, Panel, Tick, count, use_form};
 use crate::ui::use_shop;
 
-use super::input::{Inputs, choices};
+use super::input::{Inputs, choices, products, use_only_product};
 use super::serial_fields::serial_fields;
 use super::submit::use_submit;
 
@@ -20,6 +20,7 @@ pub fn LotForm() -> Html {
     let form = use_form(|| lot_start(&shop.state()));
     let submit = use_submit(&form, lot, lot_field, lot_start);
     let plan = lot_plan(form.typed(), &shop.state());
+    use_only_product(&form, "lot-product");
     let inputs = Inputs::of(&form);
     let numbered = form.typed().ticked("lot-numbered");
     html! {
@@ -43,16 +44,6 @@ pub fn LotForm() -> Html {
             </form>
         </Panel>
     }
-}
-
-fn products(state: &crate::book::State) -> Vec<Choice> {
-    let products = state.products.values();
-    products
-        .map(|product| {
-            let shown = format!("{} ({})", product.title, product.id);
-            (product.id.to_string().into(), shown.into())
-        })
-        .collect()
 }
 
 #[derive(Properties, PartialEq)]

@@ -23,6 +23,10 @@ pub fn ProductForm() -> Html {
     );
     let sheet = layout(form.typed());
     let inputs = Inputs::live(&form, sheet.as_ref().err());
+    let picture = sheet.clone().map_err(|errors| {
+        let first = errors.iter().next();
+        first.map_or_else(String::new, |(_, why)| why.to_owned())
+    });
     html! {
         <Panel title="Define a product" lead="A product is defined once and never changed: its lots rely on it. A changed sheet gets a new name.">
             <form class="beside" onsubmit={submit.onsubmit.clone()} novalidate=true>
@@ -35,7 +39,7 @@ pub fn ProductForm() -> Html {
                     { finishing(&inputs) }
                     { submit.button("Define the product", "define-product") }
                 </div>
-                <SheetPicture layout={sheet.ok()} />
+                <SheetPicture layout={picture} />
             </form>
         </Panel>
     }
