@@ -1,10 +1,10 @@
 //! The browser side of the desk's ports: where lines are kept, what time it is, how a file is
 //! offered for saving.
 
-mod clock;
-mod lines;
+pub mod clock;
+pub mod lines;
 mod panic_page;
-mod pocket;
+pub mod pocket;
 mod runner;
 mod save;
 

@@ -5,8 +5,10 @@ use yew::prelude::*;
 
 use crate::desk::bench::Command;
 use crate::desk::{Action, Screen};
+use crate::people::Duty;
 use crate::sheet::{LotId, Side};
 use crate::ui::kit::{Empty, count};
+use crate::ui::machine::MachineFile;
 use crate::ui::use_shop;
 
 use super::panel::SidePanel;
@@ -62,6 +64,7 @@ fn Heading() -> Html {
             <h1>{ "Sheet " }<span data-sheet={bench.sheet.to_string()}>{ count(bench.sheet.number()) }</span></h1>
             <p>{ format!("of {}{stack}", count(lot.len())) }</p>
             <LotPick />
+            <MachineButton />
             <div class="sides-up" role="group" aria-label="Side that lies up">
                 { side(Side::Front, "Front") }{ side(Side::Back, "Back") }
             </div>
@@ -97,4 +100,28 @@ fn LotPick() -> Html {
         html! { <option value={lot.to_string()} selected={desk.bench.lot == Some(*lot)}>{ lot.to_string() }</option> }
     };
     html! { <label class="lot-pick">{ "Lot " }<select {onchange}>{ for open.iter().map(option) }</select></label> }
+}
+
+/// Reads a machine-inspection file for the lot on the bench.
+#[function_component]
+fn MachineButton() -> Html {
+    let shop = use_shop();
+    let open = use_state(|| false);
+    if !shop.desk().may(Duty::ReadMachineFile) {
+        return Html::default();
+    }
+    let show = {
+        let open = open.clone();
+        Callback::from(move |_: MouseEvent| open.set(true))
+    };
+    let onclose = {
+        let open = open.clone();
+        Callback::from(move |()| open.set(false))
+    };
+    html! {
+        <>
+            <button type="button" onclick={show} data-action="machine-file">{ "Machine file" }</button>
+            if *open { <MachineFile {onclose} /> }
+        </>
+    }
 }

@@ -56,7 +56,7 @@ pub fn Tags() -> Html {
                 <button type="button" class="quiet off" onclick={remove} aria-label={format!("Take {} off", tag.class)}>{ "×" }</button>
                 if open {
                     <Remark tag={OfTag(tag.clone())} {done} />
-                } else if let Some(remark) = &tag.remark {
+                } else if let Some(remark) = remark_line(tag) {
                     <span class="remark">{ remark }</span>
                 }
             </li>
@@ -71,13 +71,15 @@ fn what(lot: &Lot, tag: &Tag, lost: bool) -> String {
         .get(tag.class)
         .map_or("", |class| class.name.as_str());
     let back = if tag.side == Side::Back { ", back" } else { "" };
-    let machine = if tag.source == Source::Machine {
-        ", machine"
-    } else {
-        ""
-    };
     let kept = if lost { "" } else { " (minor, kept)" };
-    format!("{} {name}{back}{machine}{kept}", tag.class)
+    format!("{} {name}{back}{kept}", tag.class)
+}
+
+/// Who else saw it, and what was remarked.
+fn remark_line(tag: &Tag) -> Option<String> {
+    let machine = (tag.source == Source::Machine).then_some("machine");
+    let parts: Vec<&str> = machine.into_iter().chain(tag.remark.as_deref()).collect();
+    (!parts.is_empty()).then(|| parts.join(", "))
 }
 
 #[derive(Clone, PartialEq)]

@@ -32,7 +32,7 @@ pub fn Broken(props: &BrokenProps) -> Html {
             <h1>{ "The book cannot be opened" }</h1>
             <p>{ &props.why }</p>
             <p>{ "Nothing was changed and nothing was deleted. Save the stored lines, and do not go on with this bench until someone has compared them with the last copy that left the machine." }</p>
-            if have_lines { <button type="button" class="primary" onclick={save}>{ "Save the stored lines" }</button> }
+            if have_lines { <button type="button" class="primary" onclick={save} data-action="save-lines">{ "Save the stored lines" }</button> }
         </main>
     }
 }

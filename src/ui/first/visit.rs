@@ -77,7 +77,7 @@ fn Practise() -> Html {
     html! {
         <Panel title="Practise" lead="A day at the Brackwater works of the Calder Isles: a lot of 10 000 sheets of the 20 merin note, one morning in.">
             <p>{ "Everything in it is invented. It is kept apart from any real book, marked PRACTICE on every screen and print, and can be thrown away." }</p>
-            <button type="button" {onclick}>{ "Start practising" }</button>
+            <button type="button" {onclick} data-action="practise">{ "Start practising" }</button>
         </Panel>
     }
 }

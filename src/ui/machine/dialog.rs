@@ -178,7 +178,7 @@ fn record(shop: &Shop, import: &Rc<MachineImport>, stage: &UseStateHandle<Stage>
     Callback::from(move |()| {
         let entries = {
             let state = shop.state();
-            let lot = state.lot(import.lot());
+            let lot = state.lot(import.lot);
             lot.map(|lot| import.entries(&lot.product.layout))
         };
         let result = entries.and_then(|entries| shop.record(entries));

@@ -100,22 +100,23 @@ pub fn products(state: &State) -> Vec<Choice> {
         .collect()
 }
 
-/// Chooses the only product there is, once it is there.
+/// Picks the product when there is just one and nothing is picked yet, also when that one was
+/// defined after the form was drawn.
 #[hook]
 pub fn use_only_product(form: &Form, field: &'static str) {
     let shop = use_shop();
-    let only = {
-        let state = shop.state();
-        let mut products = state.products.keys();
-        match (products.next(), products.next()) {
-            (Some(only), None) => Some(*only),
-            _ => None,
-        }
-    };
+    let products: Vec<String> = shop
+        .state()
+        .products
+        .keys()
+        .map(ToString::to_string)
+        .collect();
     let form = form.clone();
-    use_effect_with(only, move |only| {
-        if let (Some(only), "") = (only, form.typed().get(field)) {
-            form.set(field, only.to_string());
+    use_effect_with(products, move |products| {
+        if let [only] = products.as_slice()
+            && form.typed().get(field).is_empty()
+        {
+            form.set(field, only.clone());
         }
     });
 }

@@ -18,9 +18,9 @@ use super::submit::use_submit;
 pub fn LotForm() -> Html {
     let shop = use_shop();
     let form = use_form(|| lot_start(&shop.state()));
+    use_only_product(&form, "lot-product");
     let submit = use_submit(&form, lot, lot_field, lot_start);
     let plan = lot_plan(form.typed(), &shop.state());
-    use_only_product(&form, "lot-product");
     let inputs = Inputs::of(&form);
     let numbered = form.typed().ticked("lot-numbered");
     html! {

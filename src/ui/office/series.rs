@@ -69,8 +69,8 @@ fn row(pool: &Pool) -> Html {
 fn SeriesForm() -> Html {
     let shop = use_shop();
     let form = use_form(|| series_start(&shop.state()));
-    let submit = use_submit(&form, series, series_field, series_start);
     use_only_product(&form, "series-product");
+    let submit = use_submit(&form, series, series_field, series_start);
     let inputs = Inputs::of(&form);
     let preview = series_preview(form.typed());
     html! {

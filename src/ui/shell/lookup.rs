@@ -4,6 +4,8 @@ use yew::prelude::*;
 
 use crate::book::{Fate, Life, Place, PrintedLife, ReplacementLife, State, Trace};
 use crate::desk::forms::Typed;
+use crate::people::Duty;
+use crate::sheet::Slip;
 use crate::ui::kit::{Dialog, Field, count, use_form};
 use crate::ui::use_shop;
 
@@ -24,7 +26,10 @@ pub fn Lookup(props: &LookupProps) -> Html {
             <Field form={form.clone()} name="serial" label="Serial" mono=true autofocus=true
                 hint="Printed or replacement note. Spaces and small letters do not matter." />
             <div aria-live="polite">
-                if !text.trim().is_empty() { { answer(&state, &text) } }
+                if !text.trim().is_empty() {
+                    { answer(&state, &text) }
+                    if shop.desk().may(Duty::RunTheOffice) { { meant(&state, &text) } }
+                }
             </div>
         </Dialog>
     }
@@ -39,6 +44,22 @@ fn answer(state: &State, text: &str) -> Html {
         Trace::NoSuchNote => says("No lot and no replacement series in this book has that serial."),
         Trace::NotASerial(why) => says(&why.to_string()),
         Trace::NothingNumbered => says("The book has no numbered lot yet. Open one in the Office."),
+    }
+}
+
+/// The likely slips in a serial that does not hold. Shown to a supervisor only.
+fn meant(state: &State, text: &str) -> Html {
+    let slips = state.meant(text);
+    if slips.is_empty() {
+        return Html::default();
+    }
+    let line = |slip: &Slip| html! { <li class="mono">{ slip.to_string() }</li> };
+    html! {
+        <div class="meant">
+            <h3>{ "It may be one of these" }</h3>
+            <ul>{ for slips.iter().map(line) }</ul>
+            <p class="hint">{ "Read the note again before you use any of them." }</p>
+        </div>
     }
 }
 
