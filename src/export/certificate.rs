@@ -9,7 +9,7 @@ use crate::custody::{
     Container, ContainerId, Found, Item, Mass, ParticleClass, SealNumber, SessionId, expected_net,
 };
 use crate::people::{PersonId, Stamp};
-use crate::sheet::{Layout, LotId, ProductId, SerialFormat, SheetNo};
+use crate::sheet::{Layout, LotId, ProductId, SerialFormat, SheetNo, grouped};
 
 /// What anyone at a destroying machine must mind (common practice, no source).
 pub const CAUTIONS: [&str; 6] = [
@@ -287,6 +287,15 @@ fn product_of_replacement(state: &State, serial: &str) -> Option<ProductId> {
     let mut series = state.pools.values().map(|pool| &pool.series);
     let series = series.find(|series| matches!(series.find(serial), Ok(Some(_))))?;
     Some(series.product())
+}
+
+/// "1 sheet and 26 notes".
+pub fn sheets_and_notes(sheets: u64, notes: u64) -> String {
+    let pieces = |count: u64, kind: &str| match count {
+        1 => format!("1 {kind}"),
+        count => format!("{} {kind}s", grouped(count)),
+    };
+    format!("{} and {}", pieces(sheets, "sheet"), pieces(notes, "note"))
 }
 
 impl Certificate {

@@ -19,7 +19,7 @@ mod zip;
 
 pub use certificate::{
     CAUTIONS, Certificate, CertifiedContainer, CertifiedPerson, NoteRange, SheetSpan, certificate,
-    expected_mass,
+    expected_mass, sheets_and_notes,
 };
 pub use code128::{Caption, Code128, Code128Error};
 pub use csv_text::{Cell, Table, guarded, quoted, reader, unguarded};

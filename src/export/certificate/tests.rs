@@ -165,3 +165,9 @@ fn the_json_is_the_whole_certificate() {
     assert_eq!(json["head"], certificate.head.to_string());
     assert!(json.get("remarks").is_none());
 }
+
+#[test]
+fn one_piece_is_not_many() {
+    assert_eq!(sheets_and_notes(1, 1_200), "1 sheet and 1 200 notes");
+    assert_eq!(sheets_and_notes(0, 1), "0 sheets and 1 note");
+}

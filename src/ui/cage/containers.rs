@@ -4,6 +4,7 @@ use yew::prelude::*;
 
 use crate::book::State;
 use crate::custody::{Container, ContainerId, Mass, Seal};
+use crate::export::sheets_and_notes;
 use crate::people::Duty;
 use crate::sheet::grouped;
 use crate::ui::kit::{Choice, Empty, Panel};
@@ -111,10 +112,8 @@ pub fn open_choices(state: &State) -> Vec<Choice> {
 
 fn choice(id: ContainerId, container: &Container) -> Choice {
     let contents = container.contents();
-    let shown = format!(
-        "{id} ({} sheets, {} notes)",
-        contents.sheets, contents.notes
-    );
+    let pieces = sheets_and_notes(contents.sheets.into(), contents.notes.into());
+    let shown = format!("{id} ({pieces})");
     (id.to_string().into(), shown.into())
 }
 

@@ -4,26 +4,21 @@ use yew::prelude::*;
 
 use crate::custody::ContainerId;
 use crate::desk::forms::Step;
-use crate::sheet::grouped;
+use crate::export::sheets_and_notes;
 use crate::ui::kit::{Field, Form, use_form};
 use crate::ui::{Shop, use_shop};
 
 use super::session::{change, told, with_draft};
-use super::weigh::{OfContainer, each_container};
+use super::weigh::{EachContainer, OfContainer};
 
 #[function_component]
 pub fn Count() -> Html {
-    let shop = use_shop();
-    let open = use_state(|| None::<ContainerId>);
-    let done = |id| {
-        with_draft(&shop, |draft, at| {
-            draft.container_right(Step::Count, id, at).is_ok()
-        }) == Some(true)
-    };
+    let form =
+        |container: ContainerId| html! { <CountOne key={container.to_string()} {container} /> };
     html! {
         <>
             <p>{ "Read the seal on the container, not from a list. Open it and count what is in it. What was declared is shown after you have typed all three." }</p>
-            { each_container(&shop, &open, done, |container| html! { <CountOne key={container.to_string()} {container} /> }) }
+            <EachContainer step={Step::Count} form={Callback::from(form)} />
         </>
     }
 }
@@ -46,7 +41,7 @@ fn CountOne(props: &OfContainer) -> Html {
     };
     use_counted(&shop, id, &form);
     html! {
-        <div class="count-one">
+        <>
             <div class="fields">
                 <Field form={form.clone()} name="found-seal" label="Seal number found" mono=true />
                 <Field form={form.clone()} name="found-sheets" label="Sheets counted" inputmode={Some(AttrValue::from("numeric"))} />
@@ -54,7 +49,7 @@ fn CountOne(props: &OfContainer) -> Html {
             </div>
             <button type="button" onclick={compare} data-action="compare">{ "Compare with what was declared" }</button>
             { compared(&shop, id) }
-        </div>
+        </>
     }
 }
 
@@ -88,11 +83,8 @@ fn compared(shop: &Shop, id: ContainerId) -> Html {
     let right = with_draft(shop, |draft, at| {
         draft.container_right(Step::Count, id, at).is_ok()
     });
-    let declared = format!(
-        "Declared: seal {seal}, {} sheets, {} notes.",
-        grouped(contents.sheets.into()),
-        grouped(contents.notes.into())
-    );
+    let pieces = sheets_and_notes(contents.sheets.into(), contents.notes.into());
+    let declared = format!("Declared: seal {seal}, {pieces}.");
     let (class, verdict) = match right {
         Some(true) => ("agrees", "Seal and counts agree."),
         _ => (

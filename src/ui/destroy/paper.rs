@@ -4,6 +4,7 @@ use yew::prelude::*;
 
 use crate::export::{
     Certificate, CertifiedContainer, CertifiedPerson, NoteRange, QrLevel, SheetSpan, qr_drawing,
+    sheets_and_notes,
 };
 use crate::people::Stamp;
 use crate::sheet::grouped;
@@ -65,10 +66,7 @@ fn facts(it: &Certificate) -> Html {
         ("Place", it.place.clone()),
         ("Machine", it.machine.clone()),
         ("Method", it.method.to_owned()),
-        (
-            "Destroyed",
-            format!("{} sheets and {} notes", grouped(sheets), grouped(notes)),
-        ),
+        ("Destroyed", sheets_and_notes(sheets, notes)),
         ("Start", moment(&it.started)),
         ("End", moment(&it.ended)),
         (

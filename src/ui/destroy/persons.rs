@@ -4,7 +4,7 @@ use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
 use crate::desk::forms::Standing;
-use crate::people::{Duty, PersonId};
+use crate::people::{Duty, Part, PersonId};
 use crate::ui::kit::{Choice, Field, Form, Pick};
 use crate::ui::{Shop, use_shop};
 
@@ -100,7 +100,11 @@ fn why_not(standing: &Standing) -> Html {
     }
     let each = standing.not_for.iter();
     let each: Vec<_> = each
-        .map(|(container, part)| format!("{container} ({})", part.did()))
+        .map(|(container, part)| match part {
+            Part::Tagged => format!("{container} (tagged what lies in it)"),
+            Part::Sealed => format!("{container} (sealed it)"),
+            Part::Operated | Part::Witnessed => container.to_string(),
+        })
         .collect();
     if each.is_empty() {
         return Html::default();

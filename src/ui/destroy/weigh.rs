@@ -1,5 +1,5 @@
-//! Step 4: gross and tare, beside what that much paper should weigh. Also the list of containers
-//! that this step and the count share.
+//! Step 4: gross and tare, beside what that much paper should weigh; and the list of containers
+//! that this step shares with the count.
 
 use yew::prelude::*;
 
@@ -16,30 +16,49 @@ pub struct OfContainer {
     pub container: ContainerId,
 }
 
-/// The chosen containers, one of them open: the one picked, else the first that is not done.
-pub fn each_container(
-    shop: &Shop,
-    open: &UseStateHandle<Option<ContainerId>>,
-    done: impl Fn(ContainerId) -> bool,
-    form: impl Fn(ContainerId) -> Html,
-) -> Html {
+#[derive(Properties, PartialEq)]
+pub struct EachProps {
+    /// The step that each container goes through.
+    pub step: Step,
+    pub form: Callback<ContainerId, Html>,
+}
+
+/// The chosen containers, one of them open. It stays open until the next one is asked for, so
+/// that nothing closes under the hands of whoever is typing.
+#[function_component]
+pub fn EachContainer(props: &EachProps) -> Html {
+    let shop = use_shop();
     let ids: Vec<ContainerId> = shop.desk().destruction.found.keys().copied().collect();
-    let first_open = ids.iter().copied().find(|id| !done(*id));
-    let shown = open.filter(|id| ids.contains(id)).or(first_open);
+    let done = |id| {
+        let right = with_draft(&shop, |draft, at| {
+            draft.container_right(props.step, id, at).is_ok()
+        });
+        right == Some(true)
+    };
+    let first_open = || ids.iter().copied().find(|id| !done(*id));
+    let open = use_state(first_open);
+    let to = |id: Option<ContainerId>| {
+        let open = open.clone();
+        Callback::from(move |_: MouseEvent| open.set(id))
+    };
     let row = |id: &ContainerId| {
         let (id, is_done) = (*id, done(*id));
-        let is_shown = shown == Some(id);
-        let onclick = {
-            let open = open.clone();
-            Callback::from(move |_: MouseEvent| open.set((!is_shown).then_some(id)))
-        };
+        let is_shown = *open == Some(id);
+        let next = first_open().filter(|_| is_done);
         html! {
             <li key={id.to_string()} data-container-row={id.to_string()}>
-                <button type="button" class="container-row" aria-expanded={is_shown.to_string()} {onclick}>
+                <button type="button" class="container-row" aria-expanded={is_shown.to_string()} onclick={to((!is_shown).then_some(id))}>
                     <b class="mono">{ id.to_string() }</b>
                     <span class={classes!("mark", if is_done { "good" } else { "open" })}>{ if is_done { "done" } else { "to do" } }</span>
                 </button>
-                if is_shown { { form(id) } }
+                if is_shown {
+                    <div class="count-one">
+                        { props.form.emit(id) }
+                        if let Some(next) = next {
+                            <button type="button" onclick={to(Some(next))} data-action="next-container">{ format!("Go on with {next}") }</button>
+                        }
+                    </div>
+                }
             </li>
         }
     };
@@ -48,17 +67,12 @@ pub fn each_container(
 
 #[function_component]
 pub fn Weigh() -> Html {
-    let shop = use_shop();
-    let open = use_state(|| None::<ContainerId>);
-    let done = |id| {
-        with_draft(&shop, |draft, at| {
-            draft.container_right(Step::Weigh, id, at).is_ok()
-        }) == Some(true)
-    };
+    let form =
+        |container: ContainerId| html! { <WeighOne key={container.to_string()} {container} /> };
     html! {
         <>
             <p>{ "Weigh each container full, and again empty. The paper in it should weigh about as much as expected; ink makes it heavier by a few per cent." }</p>
-            { each_container(&shop, &open, done, |container| html! { <WeighOne key={container.to_string()} {container} /> }) }
+            <EachContainer step={Step::Weigh} form={Callback::from(form)} />
         </>
     }
 }
@@ -78,13 +92,13 @@ fn WeighOne(props: &OfContainer) -> Html {
     use_weighed(&shop, id, &form);
     let decimal = Some(AttrValue::from("decimal"));
     html! {
-        <div class="count-one">
+        <>
             <div class="fields">
                 <Field form={form.clone()} name="found-gross" label="Gross, in grams" hint="Container and contents, like 13480.5" inputmode={decimal.clone()} />
                 <Field form={form.clone()} name="found-tare" label="Tare, in grams" hint="The empty container" inputmode={decimal} />
-                { masses(&shop, id) }
             </div>
-        </div>
+            { masses(&shop, id) }
+        </>
     }
 }
 
@@ -108,21 +122,27 @@ fn masses(shop: &Shop, id: ContainerId) -> Html {
     let expected = expected_mass(desk.state(), container);
     let net = desk.destruction.net(id);
     let text = |mass: Option<Mass>| mass.map_or_else(|| "–".to_owned(), |mass| mass.to_string());
+    let off = net.map(|net| share_off(net, expected));
     html! {
-        <dl class="masses">
-            <div><dt>{ "Net" }</dt><dd data-net="">{ text(net) }</dd></div>
-            <div><dt>{ "Expected of bare paper" }</dt><dd>{ expected.to_string() }</dd></div>
-            <div><dt>{ "Difference" }</dt><dd>{ net.map_or_else(|| "–".to_owned(), |net| difference(net, expected)) }</dd></div>
-        </dl>
+        <>
+            <dl class="masses">
+                <div><dt>{ "Net" }</dt><dd data-net="">{ text(net) }</dd></div>
+                <div><dt>{ "Expected of bare paper" }</dt><dd>{ expected.to_string() }</dd></div>
+                <div><dt>{ "Difference" }</dt><dd>{ off.map_or_else(|| "–".to_owned(), |off| format!("{off:+.1} %")) }</dd></div>
+            </dl>
+            if off.is_some_and(|off| off.abs() > FAR_OFF) {
+                <p class="why-not" role="status">{ "That is far from what the paper weighs. Weigh again; if it stays so, count again before anything is destroyed." }</p>
+            }
+        </>
     }
 }
 
-/// "+12.0 g (3.1 %)".
-fn difference(net: Mass, expected: Mass) -> String {
-    let (sign, off) = match net.less(expected) {
-        Some(more) => ("+", more),
-        None => ("−", expected.less(net).unwrap_or_default()),
-    };
-    let share = off.milligrams() as f64 * 100.0 / expected.milligrams().max(1) as f64;
-    format!("{sign}{off} ({share:.1} %)")
+/// From this difference on, in per cent, the scale or the count is doubted (common practice, no
+/// source): ink adds less.
+const FAR_OFF: f64 = 10.0;
+
+/// Net against expected, in per cent of the expected.
+fn share_off(net: Mass, expected: Mass) -> f64 {
+    let (net, expected) = (net.milligrams() as f64, expected.milligrams().max(1) as f64);
+    (net - expected) * 100.0 / expected
 }

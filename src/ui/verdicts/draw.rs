@@ -65,7 +65,7 @@ fn Draw(props: &OfLot) -> Html {
                 <td>{ forecast(&state, lot, pool, &now) }</td>
                 <td>
                     <button type="button" class="primary" disabled={!may || number == 0} onclick={draw(id, number)} data-action="draw">
-                        { format!("Draw {} replacement {}", count(number as u64), if number == 1 { "note" } else { "notes" }) }
+                        { draw_label(number) }
                     </button>
                 </td>
             </tr>
@@ -97,6 +97,14 @@ fn Draw(props: &OfLot) -> Html {
                 </div>
             }
         </Panel>
+    }
+}
+
+fn draw_label(number: usize) -> String {
+    match number {
+        0 => "Nothing to draw".to_owned(),
+        1 => "Draw 1 replacement note".to_owned(),
+        number => format!("Draw {} replacement notes", count(number as u64)),
     }
 }
 

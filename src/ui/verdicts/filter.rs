@@ -77,9 +77,9 @@ pub fn Filters(props: &FiltersProps) -> Html {
         <div class="filters">
             <label class="field">{ "Verdict" }
                 <select id="filter-verdict" onchange={verdict}>
-                    <option value="">{ "Mixed and spoiled" }</option>
-                    <option value="mixed">{ "Mixed" }</option>
-                    <option value="spoiled">{ "Spoiled" }</option>
+                    <option value="" selected={filter.verdict.is_none()}>{ "Mixed and spoiled" }</option>
+                    <option value="mixed" selected={filter.verdict == Some(Verdict::Mixed)}>{ "Mixed" }</option>
+                    <option value="spoiled" selected={filter.verdict == Some(Verdict::Spoiled)}>{ "Spoiled" }</option>
                 </select>
             </label>
             <label class="field">{ "Class" }
@@ -90,9 +90,9 @@ pub fn Filters(props: &FiltersProps) -> Html {
             </label>
             <label class="field">{ "Reason" }
                 <select id="filter-reason" onchange={reason}>
-                    <option value="">{ "Every reason" }</option>
-                    <option value="count">{ "Defective notes counted" }</option>
-                    <option value="sheet">{ "A whole-sheet class" }</option>
+                    <option value="" selected={filter.reason.is_none()}>{ "Every reason" }</option>
+                    <option value="count" selected={filter.reason == Some(ReasonKind::Count)}>{ "Defective notes counted" }</option>
+                    <option value="sheet" selected={filter.reason == Some(ReasonKind::WholeSheet)}>{ "A whole-sheet class" }</option>
                 </select>
             </label>
         </div>

@@ -49,9 +49,11 @@ pub fn Picks(props: &OfLot) -> Html {
         <Panel title="Pick list" {lead} class="picks">
             <div class="actions">
                 <PickPaper lot={props.lot} />
-                <button type="button" disabled={!may || on_hand == 0} onclick={mark(&shop, props.lot, |_| true)} data-action="inserted-all">
-                    { format!("Mark all {} as inserted", count(on_hand as u64)) }
-                </button>
+                if on_hand > 0 {
+                    <button type="button" disabled={!may} onclick={mark(&shop, props.lot, |_| true)} data-action="inserted-all">
+                        { format!("Mark all {} as inserted", count(on_hand as u64)) }
+                    </button>
+                }
             </div>
             if !may { <p>{ "Reporting notes inserted or spoiled is for a supervisor." }</p> }
             <div class="table-frame">

@@ -52,18 +52,22 @@ impl DestructionDraft {
         let empty = Typed::default();
         let mut form = Reader::new(self.found.get(&id).unwrap_or(&empty));
         let seal = form.read_with("found-seal", |text| {
+            if text.is_empty() {
+                return Err(format!("Container {id}: its seal is not read yet."));
+            }
             let why = |why: IdError| format!("Container {id}: {why}");
             text.parse::<SealNumber>().map_err(why)
         });
-        let sheets = form.number(
-            "found-sheets",
-            &format!("Container {id}: sheets"),
-            0..=COUNT_MAX,
-        );
-        let notes = form.number(
-            "found-notes",
-            &format!("Container {id}: notes"),
-            0..=COUNT_MAX,
+        let mut number = |field, kind| match form.text(field).trim() {
+            "" => form.wrong(
+                field,
+                format!("Container {id}: its {kind} are not counted yet."),
+            ),
+            _ => form.number(field, &format!("Container {id}: {kind}"), 0..=COUNT_MAX),
+        };
+        let (sheets, notes) = (
+            number("found-sheets", "sheets"),
+            number("found-notes", "notes"),
         );
         let counted = (|| {
             Some(Counted {

@@ -247,10 +247,11 @@ fn seals_and_counts_must_agree() {
     assert!(
         wrong("found-seal", "S-3").contains("the seal found is S-3, but it was sealed with S-2")
     );
-    assert!(wrong("found-seal", "").starts_with("Container C-1: The seal"));
+    assert!(wrong("found-seal", "").contains("its seal is not read yet"));
     assert!(wrong("found-sheets", "2").contains("2 sheets counted, 1 declared"));
     assert!(wrong("found-notes", "1").contains("1 notes counted, 0 declared"));
-    assert!(wrong("found-sheets", "").contains("is not a whole number"));
+    assert!(wrong("found-sheets", "").contains("its sheets are not counted yet"));
+    assert!(wrong("found-sheets", "two").contains("is not a whole number"));
     assert!(wrong("found-notes", "10000001").contains("Give 0 to 10000000"));
     assert!(
         says(&works, "compared", |draft| found(draft, "compared", "")).contains("not compared")
