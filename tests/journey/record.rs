@@ -11,30 +11,37 @@ use crate::office::go;
 /// had, and the book saved afterwards contains it.
 pub async fn close_and_export(browser: &Browser) -> (PathBuf, PathBuf) {
     go(browser, "Day").await;
-    let close = browser.wait_for("[data-action=close-day]").await;
-    drop(close);
     browser.click("[data-action=close-day]").await;
     browser.wait_for("[data-day-closed]").await;
     browser.screenshot("day").await;
-    let stem = stem(browser).await;
-    browser.click("[data-action=save-book]").await;
-    let book = browser.downloaded(&format!("{stem}_book.jsonl")).await;
-    browser.click("[data-action=save-day]").await;
-    let day = browser.downloaded(&format!("{stem}_day.zip")).await;
-    (book, day)
-}
-
-/// Bench and day, as file names begin.
-async fn stem(browser: &Browser) -> String {
-    let heading = browser.wait_for("[data-day-closed]").await;
-    drop(heading);
     let day = browser
         .js(
             "return document.querySelector('[data-pick=day]').value",
             vec![],
         )
         .await;
-    format!("B3_{}", day.as_str().expect("a day"))
+    let stem = format!("B3_{}", day.as_str().expect("a day"));
+    browser.click("[data-action=save-day]").await;
+    let tables = browser.downloaded(&format!("{stem}_day.zip")).await;
+    let before = entries(browser).await;
+    let head = head(browser).await;
+    browser.click("[data-action=save-book]").await;
+    let book = browser
+        .downloaded(&format!("{stem}_book_{}.jsonl", &head[..8]))
+        .await;
+    browser
+        .wait_for(&format!("[data-recorded='{}']", before + 1))
+        .await;
+    (book, tables)
+}
+
+async fn head(browser: &Browser) -> String {
+    let shown = browser.wait_for("[data-head]").await;
+    shown
+        .attr("data-head")
+        .await
+        .expect("readable")
+        .expect("a head")
 }
 
 /// Every figure of the tables, from the lines of the book alone.
