@@ -28,7 +28,7 @@ pub fn zip(files: &[Stored]) -> Vec<u8> {
         put(&mut archive, b"PK\x03\x04", &[VERSION], &facts, &[0]);
         archive.extend(file.name.as_bytes());
         archive.extend(&file.bytes);
-        // Of the directory only: no comment, first disk, no attributes.
+        // Of the directory only: no extra field, no comment, first disk, no attributes (6 zeros).
         put(
             &mut directory,
             b"PK\x01\x02",
@@ -36,7 +36,6 @@ pub fn zip(files: &[Stored]) -> Vec<u8> {
             &facts,
             &[0; 6],
         );
-        directory.extend([0; 2]);
         directory.extend(offset.to_le_bytes());
         directory.extend(file.name.as_bytes());
     }

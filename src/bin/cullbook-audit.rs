@@ -1,0 +1,246 @@
+//! Checks a book without a browser: the same core, line by line.
+
+use std::fs::File;
+use std::io::{self, BufRead, BufReader, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use cullbook::book::{Book, BookError, Hash};
+use cullbook::export::{
+    Acts, BalanceRow, Carried, Closed, DayRecord, ExaminedRow, TagRow, day_record,
+};
+use cullbook::people::Day;
+use lexopt::prelude::*;
+use serde::Serialize;
+
+const HELP: &str = "\
+Checks a book that a bench has saved (a .jsonl file).
+
+Usage: cullbook-audit verify FILE [--head HASH]
+       cullbook-audit totals FILE
+       cullbook-audit head FILE
+
+verify  reads every line, checks that it follows the line before it and that it
+        was allowed, and says which line is the first that does not hold.
+totals  writes the totals of every day and the balance of every lot as JSON:
+        the same figures as the day's tables.
+head    writes the hash of the last line.
+
+Options:
+  --head HASH   With verify: the book must have this head. Take it from a print,
+                a certificate or a witness. Only a head that was kept elsewhere
+                shows that lines at the end are missing.
+  -h, --help    Show this
+
+Ends with 0 when the book holds, else with 1.
+";
+
+#[derive(Debug, thiserror::Error)]
+enum AuditError {
+    #[error(transparent)]
+    Arguments(#[from] lexopt::Error),
+    #[error("No command is given. Write: cullbook-audit verify FILE")]
+    NoCommand,
+    #[error("There is no command \"{0}\". The commands are verify, totals and head.")]
+    UnknownCommand(String),
+    #[error("No file is given. Write: cullbook-audit {0} FILE")]
+    NoFile(&'static str),
+    #[error("--head is \"{0}\". Give the 64 digits 0-9 and a-f of a head.")]
+    BadHead(String),
+    #[error("{}: {why}. Check the name and the rights of the file.", .path.display())]
+    Read { path: PathBuf, why: io::Error },
+    #[error("{}: line {line} is not text in UTF-8.", .path.display())]
+    NotText { path: PathBuf, line: u64 },
+    #[error("{}: {why}", .path.display())]
+    NotHeld { path: PathBuf, why: BookError },
+    #[error(
+        "{}: every line holds, but the head is {found}, not {expected}. Lines at the end are missing, or it is another book.", .path.display()
+    )]
+    OtherHead {
+        path: PathBuf,
+        found: Hash,
+        expected: Hash,
+    },
+    #[error("The figures could not be written: {0}.")]
+    Json(#[from] serde_json::Error),
+    #[error("The answer could not be written: {0}.")]
+    Write(#[from] io::Error),
+}
+
+enum Command {
+    Help,
+    Verify { file: PathBuf, head: Option<Hash> },
+    Totals { file: PathBuf },
+    Head { file: PathBuf },
+}
+
+fn main() -> ExitCode {
+    let answer = parse(lexopt::Parser::from_env()).and_then(|command| answer(&command));
+    let written = answer.and_then(|text| Ok(io::stdout().lock().write_all(text.as_bytes())?));
+    match written {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("cullbook-audit: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn parse(mut arguments: lexopt::Parser) -> Result<Command, AuditError> {
+    let (mut command, mut file, mut head) = (None, None, None);
+    while let Some(argument) = arguments.next()? {
+        match argument {
+            Short('h') | Long("help") => return Ok(Command::Help),
+            Long("head") => {
+                let text = arguments.value()?.string()?;
+                head = Some(text.parse().map_err(|_| AuditError::BadHead(text))?);
+            }
+            Value(name) if command.is_none() => command = Some(name.string()?),
+            Value(path) if file.is_none() => file = Some(PathBuf::from(path)),
+            other => return Err(other.unexpected().into()),
+        }
+    }
+    let file = |name| file.ok_or(AuditError::NoFile(name));
+    match command.as_deref() {
+        Some("verify") => Ok(Command::Verify {
+            file: file("verify")?,
+            head,
+        }),
+        Some("totals") => Ok(Command::Totals {
+            file: file("totals")?,
+        }),
+        Some("head") => Ok(Command::Head {
+            file: file("head")?,
+        }),
+        Some(other) => Err(AuditError::UnknownCommand(other.to_owned())),
+        None => Err(AuditError::NoCommand),
+    }
+}
+
+fn answer(command: &Command) -> Result<String, AuditError> {
+    match command {
+        Command::Help => Ok(HELP.to_owned()),
+        Command::Verify { file, head } => verify(file, *head),
+        Command::Totals { file } => totals(&read(file)?),
+        Command::Head { file } => Ok(format!("{}\n", read(file)?.head())),
+    }
+}
+
+fn verify(file: &Path, expected: Option<Hash>) -> Result<String, AuditError> {
+    let book = read(file)?;
+    let found = book.head();
+    match expected {
+        Some(expected) if expected != found => Err(AuditError::OtherHead {
+            path: file.to_owned(),
+            found,
+            expected,
+        }),
+        _ => Ok(format!(
+            "{}: holds. {} lines, head {found}\n",
+            file.display(),
+            book.len()
+        )),
+    }
+}
+
+/// Reads a book line by line. Only `\n` ends a line: anything else before it is hashed.
+fn read(path: &Path) -> Result<Book, AuditError> {
+    let unreadable = |why| AuditError::Read {
+        path: path.to_owned(),
+        why,
+    };
+    let not_held = |why| AuditError::NotHeld {
+        path: path.to_owned(),
+        why,
+    };
+    let mut file = BufReader::new(File::open(path).map_err(unreadable)?);
+    let mut book = Book::default();
+    let mut bytes = Vec::new();
+    while file.read_until(b'\n', &mut bytes).map_err(unreadable)? > 0 {
+        let text = std::str::from_utf8(&bytes).map_err(|_| AuditError::NotText {
+            path: path.to_owned(),
+            line: book.len(),
+        })?;
+        let line = text.strip_suffix('\n').unwrap_or(text);
+        book.push_text(line).map_err(not_held)?;
+        bytes.clear();
+    }
+    if book.is_empty() {
+        return Err(not_held(BookError::Empty));
+    }
+    Ok(book)
+}
+
+/// What `totals` writes.
+#[derive(Serialize)]
+struct Totals<'a> {
+    head: Hash,
+    entries: u64,
+    days: Vec<DayTotals<'a>>,
+    carried: Carried,
+    balance: &'a [BalanceRow],
+}
+
+#[derive(Serialize)]
+struct DayTotals<'a> {
+    day: Day,
+    closed: &'a Option<Closed>,
+    acts: Acts,
+    examined: &'a [ExaminedRow],
+    tags: &'a [TagRow],
+}
+
+fn totals(book: &Book) -> Result<String, AuditError> {
+    let days = book.state().days.keys();
+    let records: Vec<DayRecord> = days.filter_map(|day| day_record(book, *day)).collect();
+    let days = records.iter().map(|record| DayTotals {
+        day: record.day,
+        closed: &record.closed,
+        acts: record.acts,
+        examined: &record.examined,
+        tags: &record.tags,
+    });
+    // Places and balances are of the whole book, the same in every record of it.
+    let last = records.last();
+    let totals = Totals {
+        head: book.head(),
+        entries: book.len(),
+        days: days.collect(),
+        carried: last.map(|record| record.carried).unwrap_or_default(),
+        balance: last.map_or(&[], |record| &record.balance),
+    };
+    Ok(serde_json::to_string_pretty(&totals)? + "\n")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn says(arguments: &[&str]) -> String {
+        match parse(lexopt::Parser::from_args(arguments)).and_then(|command| answer(&command)) {
+            Ok(text) => text,
+            Err(error) => error.to_string(),
+        }
+    }
+
+    #[test]
+    fn mistakes_are_told_in_words() {
+        assert!(says(&[]).starts_with("No command is given"));
+        assert!(says(&["audit"]).starts_with("There is no command \"audit\""));
+        assert!(says(&["verify"]).contains("cullbook-audit verify FILE"));
+        assert!(says(&["totals"]).contains("cullbook-audit totals FILE"));
+        assert!(says(&["head"]).contains("cullbook-audit head FILE"));
+        assert!(says(&["verify", "x", "--head", "12"]).starts_with("--head is \"12\""));
+        assert!(says(&["head", "no/such/file"]).contains("no/such/file"));
+        assert!(says(&["head", "a", "b"]).contains("\"b\""));
+        assert!(says(&["--strict"]).contains("--strict"));
+    }
+
+    #[test]
+    fn help_names_every_command_and_option() {
+        let help = says(&["-h"]);
+        for word in ["verify", "totals", "head", "--head", "--help"] {
+            assert!(help.contains(word), "{word}");
+        }
+    }
+}

@@ -1,0 +1,327 @@
+#!/usr/bin/env python3
+"""Recomputes a day's tables from the lines of the book and compares cell by cell.
+
+    day_record.py BOOK.jsonl DAY.zip
+
+Prints the first differences and exits with 1 when there is any.
+"""
+
+import csv
+import io
+import math
+import re
+import sys
+import zipfile
+from statistics import NormalDist
+
+from check_book import NotHeld, check
+from works import Works, Wrong
+
+SHOWN = 20
+STEPS = {"paper": "Paper", "offset": "Offset", "screen": "Screen", "foil": "Foil",
+         "intaglio": "Intaglio", "numbering": "Numbering", "handling": "Cut, handling"}
+
+
+def ppm(share):
+    """Parts per million, halves upwards."""
+    return math.floor(share * 1e6 + 0.5)
+
+
+def wilson(part, whole, confidence=0.95):
+    """Wilson's score interval: the rates r with |part/whole - r| <= z sqrt(r(1-r)/whole)."""
+    z = NormalDist().inv_cdf((1 + confidence) / 2)
+    a, b, c = whole + z * z, 2 * part + z * z, part * part / whole
+    root = math.sqrt(b * b - 4 * a * c)
+    low, high = (b - root) / (2 * a), (b + root) / (2 * a)
+    return (0.0 if part == 0 else low), (1.0 if part == whole else high)
+
+
+class Tables:
+    """Every table of one day, as lists of rows of texts."""
+
+    def __init__(self, works, day, head, entries):
+        self.works, self.day, self.head, self.entries = works, day, head, entries
+
+    def all(self):
+        names = ["day", "examined", "tags", "sheets", "replacements", "containers", "spoils",
+                 "sessions", "balance"]
+        made = {name: list(getattr(self, "make_" + name)()) for name in names}
+        start = [self.head[:12], self.day]
+        return {name: [["head", "day", *columns], *([*start, *map(text, row)] for row in rows)]
+                for name, (columns, *rows) in made.items()}
+
+    def exams(self):
+        """Examinations in force that count to the day: lot, sheet, examination."""
+        for _, lot in sorted(self.works.lots.items()):
+            for sheet, exam in sorted(lot.exams.items()):
+                if exam["day"] == self.day:
+                    yield lot, sheet, exam
+
+    def make_day(self):
+        works, opened = self.works, self.works.opened
+        acts, closing = works.day(self.day), works.closings.get(self.day)
+        spoils = [works.place(item)[0] for item in works.spoils()]
+        lots = works.lots.values()
+        yield ["figure", "value", "unit"]
+        yield "works", opened["works"], "text"
+        yield "bench", opened["bench"], "text"
+        yield "book", opened["book"], "UUID"
+        yield "practice", "yes" if opened["practice"] else "no", "yes or no"
+        yield "full head", self.head, "SHA-256"
+        yield "entries in the book", self.entries, "entries"
+        yield "closed in entry", closing and closing["seq"], "entry"
+        yield "closed by", closing and closing["by"], "person"
+        yield "closed at", closing and closing["at"], "time"
+        yield "entries after closing", acts["entries after closing"] if closing else None, "entries"
+        yield "entries of the day", acts["entries"], "entries"
+        yield "corrections", acts["corrections"], "sheets"
+        yield "replacements drawn", acts["replacements drawn"], "notes"
+        yield "replacements inserted", acts["replacements inserted"], "notes"
+        yield "replacements spoiled", acts["replacements spoiled"], "notes"
+        yield "containers sealed", acts["containers sealed"], "containers"
+        yield "destruction sessions", acts["destruction sessions"], "sessions"
+        yield "sheets destroyed", acts["sheets destroyed"], "sheets"
+        yield "notes destroyed", acts["notes destroyed"], "notes"
+        not_examined = sum(lot.sheets - len(lot.exams) for lot in lots)
+        yield "carried over: sheets not examined", not_examined, "sheets"
+        yield "carried over: notes to replace", sum(len(works.needs(lot)) for lot in lots), "notes"
+        on_hand = sum(note["fate"] == "on hand" for notes in works.drawn.values() for note in notes)
+        yield "carried over: replacements on hand", on_hand, "notes"
+        yield "carried over: spoils loose", spoils.count("loose"), "spoils"
+        contained = spoils.count("in open container")
+        yield "carried over: spoils in open containers", contained, "spoils"
+        yield "carried over: spoils sealed", spoils.count("sealed"), "spoils"
+
+    def make_examined(self):
+        yield ["by", "key", "name", "sheets", "good", "mixed", "spoiled", "notes",
+               "notes_spoiled", "spoilage_ppm", "low_ppm", "high_ppm"]
+        exams = [(lot, exam) for lot, _, exam in self.exams()]
+        yield ["day", None, None, *tally(exams)]
+        for key, part in grouped(exams, lambda lot, _: lot.id):
+            yield ["lot", key, part[0][0].product["title"], *tally(part)]
+        for key, part in grouped(exams, lambda _, exam: exam["by"]):
+            yield ["inspector", key, self.works.people[key], *tally(part)]
+        for key, part in grouped(exams, lambda _, exam: int(exam["at"][11:13])):
+            yield ["hour", key, None, *tally(part)]
+
+    def make_tags(self):
+        yield ["by", "class", "name", "step", "tags", "share_ppm", "cumulative_ppm"]
+        classes, steps = {}, dict.fromkeys(STEPS, 0)
+        for lot, _, exam in self.exams():
+            for _, _, code in exam["tags"]:
+                classes[code] = classes.get(code, 0) + 1
+                steps[lot.classes[code]["step"]] += 1
+        whole, so_far = sum(classes.values()), 0
+        for code, count in sorted(classes.items(), key=lambda pair: (-pair[1], pair[0])):
+            so_far += count
+            known = self.class_of(code)
+            yield ["class", code, known["name"], known["step"], count, ppm(count / whole),
+                   ppm(so_far / whole)]
+        for step, count in steps.items():
+            if count:
+                yield ["step", None, STEPS[step], step, count, ppm(count / whole), None]
+
+    def class_of(self, code):
+        """As in the catalogue in force, else as in the lot opened last that has it."""
+        lots = sorted(self.works.lots.values(), key=lambda lot: -lot.seq)
+        return next(c[code] for c in [self.works.classes, *(lot.classes for lot in lots)] if code in c)
+
+    def make_sheets(self):
+        yield ["lot", "sheet", "verdict", "reason", "defective", "inspector", "at", "entry"]
+        for lot, sheet, exam in self.exams():
+            if exam["verdict"] != "good":
+                names = " ".join(lot.layout.names[place] for place in sorted(exam["defective"]))
+                yield [lot.id, sheet, exam["verdict"], exam["reason"], names, exam["by"],
+                       exam["at"], exam["seq"]]
+
+    def make_replacements(self):
+        yield ["lot", "serial", "series", "replacement", "bundle", "box", "fate", "entry"]
+        for series, drawn in sorted(self.works.drawn.items()):
+            for note in drawn:
+                if note["day"] == self.day:
+                    yield [note["lot"], note["serial"], series, note["replacement"],
+                           note["bundle"], note["box"], note["fate"], note["entry"]]
+
+    def of_the_day(self, session):
+        days = {of["session"]: of["day"] for of in self.works.sessions}
+        return session is None or days[session] == self.day
+
+    def make_containers(self):
+        yield ["container", "state", "sheets", "notes", "seal", "sealed_by", "second",
+               "sealed_at", "gross_mg", "session"]
+        for name, container in sorted(self.works.containers.items()):
+            if not self.of_the_day(container["session"]):
+                continue
+            sheets = sum(item[0] == "sheet" for item in container["items"])
+            sealing = container["sealing"] or {}
+            state = "destroyed" if container["session"] else "sealed" if sealing else "open"
+            yield [name, state, sheets, len(container["items"]) - sheets, sealing.get("seal"),
+                   sealing.get("by"), sealing.get("second"), sealing.get("at"),
+                   sealing.get("gross"), container["session"]]
+
+    def make_spoils(self):
+        yield ["lot", "kind", "spoil", "place", "container", "session"]
+        kinds = ["sheet", "note", "replacement note"]
+        for item, lot in sorted(self.works.spoils().items(),
+                                key=lambda pair: (kinds.index(pair[0][0]), pair[0][1:])):
+            place, container, session = self.works.place(item)
+            if self.of_the_day(session):
+                yield [lot, item[0], item[-1], place, container, session]
+
+    def make_sessions(self):
+        yield ["session", "place", "machine", "method", "particle_class", "largest_particle_mm2",
+               "containers", "sheets", "notes", "gross_mg", "tare_mg", "operator", "witnesses",
+               "started", "ended", "recorded_by", "recorded_at", "entry", "hash"]
+        for of in self.works.sessions:
+            if of["day"] != self.day:
+                continue
+            total = {key: sum(found[key] for found in of["containers"])
+                     for key in ("sheets", "notes", "gross", "tare")}
+            yield [of["session"], of["place"], of["machine"], of["method"], of["particle_class"],
+                   of["largest_particle_mm2"],
+                   " ".join(found["container"] for found in of["containers"]),
+                   total["sheets"], total["notes"], total["gross"], total["tare"],
+                   of["operator"], " ".join(of["witnesses"]), of["started"], of["ended"],
+                   of["line"]["by"], of["line"]["at"], of["line"]["seq"], of["line"]["hash"]]
+
+    def make_balance(self):
+        yield ["lot", "identity", "side", "figure", "count"]
+        lots = [lot for _, lot in sorted(self.works.lots.items())]
+        for lot in lots:
+            yield from self.balance(lot.id, [lot])
+        yield from self.balance(None, lots)
+
+    def balance(self, name, lots):
+        ids = {lot.id for lot in lots}
+        exams = [(lot, exam) for lot in lots for exam in lot.exams.values()]
+        by_verdict = {v: [pair for pair in exams if pair[1]["verdict"] == v]
+                      for v in ("good", "mixed", "spoiled")}
+        sheets, looked = sum(lot.sheets for lot in lots), len(exams)
+        yield from identity(name, "Sheets", ("received", sheets), [
+            *((verdict, len(part)) for verdict, part in by_verdict.items()),
+            ("not yet examined", sheets - looked)])
+        printed = sum(lot.sheets * lot.layout.notes for lot in lots)
+        lost = {v: sum(len(lot.lost(exam)) for lot, exam in part)
+                for v, part in by_verdict.items()}
+        seen = sum(lot.layout.notes for lot, _ in exams)
+        yield from identity(name, "Notes", ("printed", printed), [
+            ("fit as printed", seen - sum(lost.values())),
+            ("spoiled on mixed sheets", lost["mixed"]),
+            ("on spoiled sheets", lost["spoiled"]),
+            ("on sheets not yet examined", printed - seen)])
+        fates = [note["fate"] for notes in self.works.drawn.values() for note in notes
+                 if note["lot"] in ids]
+        yield from identity(name, "Replacement notes", ("drawn", len(fates)), [
+            (fate, fates.count(fate)) for fate in ("inserted", "spoiled", "on hand")])
+        pulled = sum(len(lot.lost(exam)) for lot, exam in by_verdict["mixed"] if lot.numbering)
+        made = len(by_verdict["spoiled"]) + pulled + fates.count("spoiled")
+        places = [self.works.place(item)[0] for item, lot in self.works.spoils().items()
+                  if lot in ids]
+        yield from identity(name, "Spoils", ("made", made), [
+            ("loose", places.count("loose")),
+            ("in open containers", places.count("in open container")),
+            ("sealed", places.count("sealed")), ("destroyed", places.count("destroyed"))])
+
+
+def identity(lot, name, owed, found):
+    yield [lot, name, "owed", *owed]
+    for figure in found:
+        yield [lot, name, "found", *figure]
+    yield [lot, name, "difference", "found less owed", sum(f[1] for f in found) - owed[1]]
+
+
+def grouped(exams, key):
+    groups = {}
+    for lot, exam in exams:
+        groups.setdefault(key(lot, exam), []).append((lot, exam))
+    return sorted(groups.items())
+
+
+def tally(exams):
+    verdicts = [exam["verdict"] for _, exam in exams]
+    notes = sum(lot.layout.notes for lot, _ in exams)
+    spoiled = sum(len(lot.lost(exam)) for lot, exam in exams)
+    row = [len(exams), *(verdicts.count(v) for v in ("good", "mixed", "spoiled")), notes, spoiled]
+    if notes == 0:
+        return [*row, None, None, None]
+    low, high = wilson(spoiled, notes)
+    return [*row, ppm(spoiled / notes), ppm(low), ppm(high)]
+
+
+def text(value):
+    return "" if value is None else str(value)
+
+
+def unguarded(cell):
+    """The text that was given, without the apostrophe that keeps a spreadsheet off it."""
+    return cell.removeprefix("'")
+
+
+def read_tables(path):
+    """Bench, day, tables and page of an exported set."""
+    tables, names = {}, []
+    with zipfile.ZipFile(path) as archive:
+        if archive.testzip():
+            raise NotHeld(f"{archive.testzip()} is damaged")
+        for name in archive.namelist():
+            found = re.fullmatch(r"(.+)_(\d{4}-\d\d-\d\d)_([a-z]+)\.csv", name)
+            if found:
+                names.append(found.groups()[:2])
+                rows = csv.reader(io.StringIO(archive.read(name).decode(), newline=""), strict=True)
+                tables[found[3]] = [[unguarded(cell) for cell in row] for row in rows]
+        page = archive.read("README.txt").decode()
+    if len(set(names)) != 1:
+        raise NotHeld("the tables are not of one bench and one day")
+    return *names[0], tables, page
+
+
+def differences(book, archive):
+    """Every cell in which the exported tables differ from the lines, in words."""
+    with open(book, "rb") as file:
+        data = file.read()
+    lines, head = check(data)
+    for line, after in zip(lines, [*(line["prev"] for line in lines[1:]), head]):
+        line["hash"] = after
+    bench, day, tables, page = read_tables(archive)
+    works = Works(lines)
+    if bench != works.opened["bench"]:
+        yield f"the tables are of bench {bench}, the book of {works.opened['bench']}"
+    if head not in page:
+        yield "README.txt does not name the head of the book"
+    expected = Tables(works, day, head, len(lines)).all()
+    if set(tables) != set(expected):
+        yield f"there are tables {sorted(tables)}, but should be {sorted(expected)}"
+    for name in sorted(set(tables) & set(expected)):
+        yield from table_differences(name, tables[name], expected[name])
+
+
+def table_differences(name, found, expected):
+    if len(found) != len(expected):
+        yield f"{name}: {len(found)} rows, but should be {len(expected)}"
+    for number, (row, right) in enumerate(zip(found, expected)):
+        if len(row) != len(right):
+            yield f"{name}, row {number}: {len(row)} cells, but should be {len(right)}"
+        for column, (cell, value) in enumerate(zip(row, right)):
+            if cell != value:
+                yield f"{name}, row {number}, {expected[0][column]}: {cell!r}, but should be {value!r}"
+
+
+def main(arguments):
+    if len(arguments) != 2:
+        print(__doc__)
+        return 1
+    try:
+        found = list(differences(*arguments))
+    except (NotHeld, Wrong, KeyError, ValueError) as why:
+        found = [f"{type(why).__name__}: {why}"]
+    for difference in found[:SHOWN]:
+        print(difference)
+    if len(found) > SHOWN:
+        print(f"and {len(found) - SHOWN} more")
+    if not found:
+        print("Every cell agrees with the lines of the book.")
+    return 1 if found else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

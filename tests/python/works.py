@@ -1,0 +1,362 @@
+"""What the lines of a Cullbook book add up to, worked out apart from the program.
+
+Nothing here looks at a table: entries in, figures out. Rules are those of the
+design: verdicts, numbering, finishing, draws, the cage, production days.
+"""
+
+from datetime import datetime, timedelta
+
+from serials import serial
+
+# Before a book sets its own rules, days end at six (the program's starting rules).
+FIRST_CUT_OVER = 6
+SEVERITIES = ["minor", "major", "critical"]
+
+
+class Wrong(Exception):
+    """The lines contradict themselves."""
+
+
+def moment(text):
+    return datetime.fromisoformat(text)
+
+
+class Layout:
+    """Positions row by row: their names and their ranks in the numbering order."""
+
+    def __init__(self, spec):
+        rows, columns = spec["rows"], spec["columns"]
+        cells = [(row, column) for row in range(rows) for column in range(columns)]
+        self.notes = rows * columns
+
+        def quarter(row, column):
+            high, wide = rows // 2, columns // 2
+            number = 2 * (row >= high) + (column >= wide)
+            return number, (column % wide) * high + row % high
+
+        ranks = {
+            "rows": lambda r, c: r * columns + c,
+            "columns": lambda r, c: c * rows + r,
+            "quadrants": lambda r, c: quarter(r, c)[0] * (self.notes // 4) + quarter(r, c)[1],
+        }[spec["order"]]
+        self.rank = [ranks(*cell) for cell in cells]
+        names = spec["names"]
+        letter = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+        if isinstance(names, dict):
+            self.names = names["list"]
+        else:
+            named = {
+                "row_letter_column_number": lambda r, c: f"{letter[r]}{c + 1}",
+                "column_letter_row_number": lambda r, c: f"{letter[c]}{r + 1}",
+                "running": lambda r, c: str(ranks(r, c) + 1),
+                "quadrant": lambda r, c: f"{letter[quarter(r, c)[1]]}{quarter(r, c)[0] + 1}",
+            }[names]
+            self.names = [named(*cell) for cell in cells]
+        self.places = {name.upper(): place for place, name in enumerate(self.names)}
+
+    def find(self, name):
+        return self.places[name.strip().upper()]
+
+
+class Lot:
+    """One lot with the product, classes and rules in force when it was opened."""
+
+    def __init__(self, data, product, classes, rules, seq):
+        self.id, self.sheets, self.seq = data["lot"], data["sheets"], seq
+        self.product, self.layout = product, product["grid"]
+        self.classes, self.rules = classes, rules
+        self.numbering = data.get("numbering")
+        self.machine = {}
+        self.exams = {}
+        self.closed = None
+
+    # Numbering and finishing
+
+    def number(self, sheet, rank):
+        """The serial number of a note; sheets from 1, ranks from 0."""
+        index = sheet - 1
+        for run in self.numbering["runs"]:
+            if index < run["sheets"]:
+                down = run.get("arrangement", "down_stack") == "down_stack"
+                block, place = (rank, index) if down else (index, rank)
+                offset = block * run["stride"] + place
+                return run["first"] + (offset if run.get("direction", "up") == "up" else -offset)
+            index -= run["sheets"]
+        raise Wrong(f"sheet {sheet} is in no run of lot {self.id}")
+
+    def serial(self, sheet, place):
+        return serial(self.numbering["format"], self.number(sheet, self.layout.rank[place]))
+
+    def bundle(self, sheet, rank):
+        """Bundle and box of a note, both from 1."""
+        size = self.product["finishing"]
+        stack, depth = divmod(sheet - 1, size["stack"])
+        height = min(size["stack"], self.sheets - stack * size["stack"])
+        in_pile = -(-height // size["bundle"])
+        before = stack * self.layout.notes * (size["stack"] // size["bundle"])
+        bundle = before + rank * in_pile + depth // size["bundle"]
+        return bundle + 1, bundle // size["bundles_per_box"] + 1
+
+    # Verdicts
+
+    def limit(self):
+        """From how many defective notes a sheet is spoiled."""
+        limit, notes = self.rules["limit"], self.layout.notes
+        if "spoiled_at" in limit:
+            return min(limit["spoiled_at"], notes)
+        cost = limit["by_cost"]
+        scrapping = notes * cost["note"] + cost["scrap"]
+        dearer = (d for d in range(1, notes)
+                  if cost["sort"] + d * (cost["note"] + cost["swap"]) > scrapping)
+        return next(dearer, notes)
+
+    def severity(self, code):
+        chosen = self.rules["overrides"].get(code, self.classes[code]["severity"])
+        return SEVERITIES.index(chosen)
+
+    def verdict(self, tags):
+        """Verdict, reason and the places that are defective by their own tags."""
+        grave, minor = set(), {}
+        for place, _, code in tags:
+            if place is None:
+                continue
+            if self.severity(code) > 0:
+                grave.add(place)
+            else:
+                minor[place] = minor.get(place, 0) + 1
+        enough = self.rules["minors_for_defect"]
+        defective = grave | {place for place, count in minor.items() if count >= enough}
+        whole = [code for place, _, code in tags if place is None]
+        limit, notes = self.limit(), self.layout.notes
+        if whole:
+            name = self.classes[whole[0]]["name"]
+            return "spoiled", f"{whole[0]} {name} spoils the whole sheet", defective
+        count = f"{len(defective)} of {notes} notes defective, limit {limit - 1}"
+        if len(defective) >= limit:
+            return "spoiled", count, defective
+        if defective:
+            return "mixed", count, defective
+        if not tags:
+            return "good", "no tags", defective
+        some = "1 minor tag" if len(tags) == 1 else f"{len(tags)} minor tags"
+        return "good", f"{some}, every note kept", defective
+
+    def lost(self, exam):
+        """Places of a sheet whose notes go to destruction."""
+        if exam["verdict"] == "spoiled":
+            return range(self.layout.notes)
+        return sorted(exam["defective"])
+
+
+class Works:
+    """The whole book."""
+
+    def __init__(self, lines):
+        self.people, self.products, self.series = {}, {}, {}
+        self.lots, self.containers, self.sessions = {}, {}, []
+        self.classes, self.rules = {}, {"cut_over_hour": FIRST_CUT_OVER}
+        self.opened, self.closings, self.days = None, {}, {}
+        self.drawn, self.replaced = {}, {}
+        self.contained, self.destroyed = {}, {}
+        for line in lines:
+            self.take(line)
+
+    def day_of(self, at):
+        return (moment(at) - timedelta(hours=self.rules["cut_over_hour"])).date().isoformat()
+
+    def day(self, day):
+        acts = ["entries", "corrections", "replacements drawn", "replacements inserted",
+                "replacements spoiled", "containers sealed", "destruction sessions",
+                "sheets destroyed", "notes destroyed", "entries after closing"]
+        return self.days.setdefault(day, dict.fromkeys(acts, 0))
+
+    def take(self, line):
+        day, kind = self.day_of(line["at"]), line["kind"]
+        self.day(day)["entries"] += 1
+        if day in self.closings and kind != "copy.taken":
+            self.day(day)["entries after closing"] += 1
+        act = getattr(self, "on_" + kind.replace(".", "_"), None)
+        if act is None:
+            raise Wrong(f"line {line['seq']} has the unknown kind {kind}")
+        act(line["data"], line, day)
+
+    # The Office
+
+    def on_book_opened(self, data, line, _):
+        self.opened = dict(data, bench=line["bench"])
+        self.people[data["supervisor"]["person"]] = data["supervisor"]["name"].strip()
+
+    def on_person_enrolled(self, data, *_):
+        self.people[data["person"]] = data["name"].strip()
+
+    def on_person_retired(self, data, *_):
+        if data["person"] not in self.people:
+            raise Wrong(f"{data['person']} was never enrolled")
+
+    def on_classes_set(self, data, *_):
+        self.classes = {entry["code"]: entry for entry in data["classes"]}
+
+    def on_rules_set(self, data, *_):
+        self.rules = data
+
+    def on_product_defined(self, data, *_):
+        self.products[data["product"]] = dict(data, grid=Layout(data["layout"]))
+
+    def on_series_added(self, data, *_):
+        self.series[data["id"]] = data
+        self.drawn[data["id"]] = []
+
+    def on_lot_opened(self, data, line, _):
+        product = self.products[data["product"]]
+        lot = Lot(data, product, self.classes, self.rules, line["seq"])
+        self.lots[lot.id] = lot
+
+    # The bench
+
+    def on_machine_read(self, data, *_):
+        lot = self.lots[data["lot"]]
+        for sheet, at, side, code, _ in data["tags"]:
+            tag = (None if at is None else lot.layout.find(at), side, code)
+            known = lot.machine.setdefault(sheet, [])
+            if tag not in known:
+                known.append(tag)
+
+    def on_sheets_examined(self, data, line, day):
+        lot = self.lots[data["lot"]]
+        seen = [(lot.layout.find(tag["at"]) if "at" in tag else None, tag["side"], tag["class"])
+                for tag in data["tags"]]
+        for sheet in range(data["from"], data["to"] + 1):
+            tags = list(seen)
+            if data.get("machine_kept"):
+                tags += [tag for tag in lot.machine.get(sheet, []) if tag not in seen]
+            before = lot.exams.get(sheet)
+            if (before and before["seq"]) != data.get("corrects"):
+                raise Wrong(f"line {line['seq']} examines sheet {sheet} of {lot.id} amiss")
+            verdict, reason, defective = lot.verdict(tags)
+            lot.exams[sheet] = {
+                "seq": line["seq"], "by": line["by"], "at": line["at"], "day": day,
+                "tags": tags, "verdict": verdict, "reason": reason, "defective": defective,
+            }
+            self.day(day)["corrections"] += before is not None
+
+    # Replacement notes
+
+    def replacement(self, series, place):
+        spec = self.series[series]
+        if spec["first"] + place > spec["last"]:
+            raise Wrong(f"series {series} has run out")
+        return serial(spec["format"], spec["first"] + place)
+
+    def on_replacements_drawn(self, data, line, day):
+        lot, drawn = self.lots[data["lot"]], self.drawn[data["series"]]
+        needs = self.needs(lot)
+        for old, new in data["pairs"]:
+            if old not in needs:
+                raise Wrong(f"line {line['seq']} replaces {old}, which needs none")
+            if new != self.replacement(data["series"], len(drawn)):
+                raise Wrong(f"line {line['seq']} draws {new} out of turn")
+            sheet, place = needs.pop(old)
+            self.replaced[old] = new
+            bundle, box = lot.bundle(sheet, lot.layout.rank[place])
+            drawn.append({"lot": lot.id, "serial": old, "replacement": new, "bundle": bundle,
+                          "box": box, "fate": "on hand", "entry": line["seq"], "day": day})
+        self.day(day)["replacements drawn"] += len(data["pairs"])
+
+    def fate(self, data, line, fate):
+        notes = {note["replacement"]: note for note in self.drawn[data["series"]]}
+        for name in data["notes"]:
+            if notes[name]["fate"] != "on hand":
+                raise Wrong(f"line {line['seq']}: {name} is not on hand")
+            notes[name]["fate"] = fate
+            yield notes[name]
+
+    def on_replacements_inserted(self, data, line, day):
+        self.day(day)["replacements inserted"] += len(list(self.fate(data, line, "inserted")))
+
+    def on_replacements_spoiled(self, data, line, day):
+        for note in self.fate(data, line, "spoiled"):
+            del self.replaced[note["serial"]]
+            self.day(day)["replacements spoiled"] += 1
+
+    # The cage
+
+    def on_container_opened(self, data, *_):
+        self.containers[data["container"]] = {"items": [], "sealing": None, "session": None}
+
+    def on_container_filled(self, data, line, _):
+        items = [("sheet", lot, sheet) for lot, sheet in data["sheets"]]
+        items += [("note", note) for note in data["notes"]]
+        items += [("replacement note", note) for note in data["replacements"]]
+        spoils = self.spoils()
+        for item in items:
+            if item not in spoils or item in self.contained:
+                raise Wrong(f"line {line['seq']}: {item} is not loose")
+            self.contained[item] = data["container"]
+        self.containers[data["container"]]["items"] += items
+
+    def on_container_sealed(self, data, line, day):
+        sealing = dict(data, by=line["by"], at=line["at"])
+        self.containers[data["container"]]["sealing"] = sealing
+        self.day(day)["containers sealed"] += 1
+
+    def on_spoils_destroyed(self, data, line, day):
+        for found in data["containers"]:
+            container = self.containers[found["container"]]
+            sheets = sum(item[0] == "sheet" for item in container["items"])
+            counted = (found["sheets"], found["notes"], found["seal"])
+            held = (sheets, len(container["items"]) - sheets, container["sealing"]["seal"])
+            if counted != held:
+                raise Wrong(f"line {line['seq']}: {found['container']} was not as it was sealed")
+            container["session"] = data["session"]
+            self.destroyed.update(dict.fromkeys(container["items"], data["session"]))
+            self.day(day)["sheets destroyed"] += found["sheets"]
+            self.day(day)["notes destroyed"] += found["notes"]
+        self.day(day)["destruction sessions"] += 1
+        self.sessions.append(dict(data, line=line, day=day))
+
+    # Closing and copies
+
+    def on_lot_closed(self, data, line, _):
+        self.lots[data["lot"]].closed = line["seq"]
+
+    def on_day_closed(self, data, line, _):
+        self.closings[data["day"]] = line
+
+    def on_copy_taken(self, data, line, _):
+        """A copy changes no figure."""
+
+    # What follows
+
+    def needs(self, lot):
+        """Serials of a lot that need a replacement, each with its sheet and place."""
+        if not lot.numbering:
+            return {}
+        lost = ((sheet, place) for sheet, exam in lot.exams.items() for place in lot.lost(exam))
+        named = ((lot.serial(*note), note) for note in lost)
+        return {name: note for name, note in named if name not in self.replaced}
+
+    def spoils(self):
+        """Every spoil that there is, with the lot it comes from."""
+        spoils = {}
+        for lot in self.lots.values():
+            for sheet, exam in lot.exams.items():
+                if exam["verdict"] == "spoiled":
+                    spoils[("sheet", lot.id, sheet)] = lot.id
+                elif lot.numbering:
+                    for place in lot.lost(exam):
+                        spoils[("note", lot.serial(sheet, place))] = lot.id
+        for drawn in self.drawn.values():
+            for note in drawn:
+                if note["fate"] == "spoiled":
+                    spoils[("replacement note", note["replacement"])] = note["lot"]
+        return spoils
+
+    def place(self, item):
+        """Where a spoil lies: place, container, session."""
+        if item in self.destroyed:
+            return "destroyed", None, self.destroyed[item]
+        container = self.contained.get(item)
+        if container is None:
+            return "loose", None, None
+        sealed = self.containers[container]["sealing"]
+        return ("sealed" if sealed else "in open container"), container, None

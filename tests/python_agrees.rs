@@ -1,0 +1,488 @@
+//! A book of a busy works, exported and then worked out again by tests/python/day_record.py,
+//! which knows the format and the rules but none of this program. It must agree on every cell,
+//! and must not when a cell or a line is altered.
+
+#[path = "book/works.rs"]
+mod works;
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use cullbook::book::{Place, *};
+use cullbook::custody::Item;
+use cullbook::export::{day_record, day_zip};
+use cullbook::inspect::{Costs, Limit, Rules, Severity, Step, starter_catalogue};
+use cullbook::people::Day;
+use cullbook::sheet::*;
+
+use works::*;
+
+/// Numbers that are the same every time (the step of Numerical Recipes' quick generator).
+struct Numbers(u32);
+
+impl Numbers {
+    fn below(&mut self, limit: u32) -> u32 {
+        self.0 = self.0.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        ((u64::from(self.0) * u64::from(limit)) >> 32) as u32
+    }
+}
+
+/// Two days: a numbered lot of 300 sheets in two runs, an unnumbered one of 40, corrections,
+/// machine tags, draws, spoiled replacements, containers in every state, a destruction, closings,
+/// entries after a closing, and rules and classes that change on the way.
+fn busy_works() -> Works {
+    let mut works = Works::staffed();
+    let classes = starter_catalogue();
+    works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
+    works.must("sue", wide_product());
+    works.must("sue", Entry::SeriesAdded(checked_series()));
+    works.must("sue", Entry::RulesSet(overriding_rules()));
+    works.must("sue", numbered_lot());
+    works.must("sue", Entry::RulesSet(rules_by_cost()));
+    works.must("sue", lot("L2", 40, None));
+    examine_numbered(&mut works);
+    examine_unnumbered(&mut works);
+    replace_and_destroy(&mut works);
+    works.must("sue", day_closed("2026-11-25"));
+    works.must("ida", examined("BW-7", 251, 260, &["A1 OM"]));
+    let copy = copy_taken(&works.book);
+    works.must("ivo", copy);
+    second_day(&mut works);
+    works
+}
+
+/// 8 rows by 4, quartered: names and ranks that are easy to get wrong.
+fn wide_product() -> Entry {
+    Entry::ProductDefined(ProductDefined {
+        product: id("M50"),
+        title: "=50 merin, \"wide\"".to_owned(),
+        layout: LayoutSpec {
+            names: NameScheme::Quadrant,
+            order: RankOrder::Quadrants,
+            turn: Turn::WorkAndTumble,
+            ..layout(8, 4)
+        },
+        finishing: Finishing::new(100, 50, 7).unwrap(),
+    })
+}
+
+fn checked_format(prefix: &str, check: CheckSystem) -> SerialFormat {
+    let spec = SerialFormatSpec {
+        prefix: prefix.to_owned(),
+        width: 8,
+        suffix: "Q".to_owned(),
+        check,
+        check_place: CheckPlace::AfterNumber,
+        check_over: CheckOver::Whole,
+        grouping: Vec::new(),
+    };
+    SerialFormat::new(spec).unwrap()
+}
+
+fn checked_series() -> SeriesSpec {
+    SeriesSpec {
+        id: id("R5"),
+        product: id("M50"),
+        format: checked_format("ZZ", CheckSystem::Mod97_10),
+        first: 500,
+        last: 9_999,
+    }
+}
+
+fn overriding_rules() -> Rules {
+    let overrides = [(id("PD"), Severity::Major), (id("OS"), Severity::Minor)];
+    Rules {
+        limit: Limit::SpoiledAt(5),
+        minors_for_defect: 2,
+        overrides: overrides.into(),
+        ..rules()
+    }
+}
+
+fn rules_by_cost() -> Rules {
+    let costs = Costs {
+        sort: 12,
+        note: 10,
+        swap: 30,
+        scrap: 20,
+    };
+    Rules {
+        limit: Limit::ByCost(costs),
+        ..rules()
+    }
+}
+
+fn numbered_lot() -> Entry {
+    let runs = vec![
+        Run {
+            stride: 250,
+            ..Run::down_stack(180, 1_000)
+        },
+        Run {
+            direction: Direction::Down,
+            ..Run::across_sheet(120, 90_000, 32)
+        },
+    ];
+    let format = checked_format("KB", CheckSystem::Mod37_36);
+    Entry::LotOpened(LotOpened {
+        lot: id("BW-7"),
+        product: id("M50"),
+        sheets: 300,
+        numbering: Some(NumberingSpec { format, runs }),
+    })
+}
+
+fn examine_numbered(works: &mut Works) {
+    let names = ["A1", "h2", "C3", "B4", "A4", "D1"];
+    let classes = ["PH", "OM", "PD", "OS", "NB", "IW", "SP", "HS"];
+    let machine_tags = [
+        (4, "B2 OM"),
+        (4, "- PT"),
+        (9, "b:C1 SP"),
+        (9, "b:C1 SP"),
+        (33, "A2 NM"),
+    ];
+    works.must("ida", Entry::MachineRead(machine("BW-7", &machine_tags)));
+    let mut numbers = Numbers(7);
+    let mut next = 1;
+    while next <= 250 {
+        let to = (next + numbers.below(6)).min(250);
+        let mut tags: Vec<String> = Vec::new();
+        for _ in 0..numbers.below(9).saturating_sub(3) {
+            let back = if numbers.below(3) == 0 { "b:" } else { "" };
+            let name = names[numbers.below(6) as usize];
+            let tag = format!("{back}{name} {}", classes[numbers.below(8) as usize]);
+            if !tags.contains(&tag) {
+                tags.push(tag);
+            }
+        }
+        let texts: Vec<&str> = tags.iter().map(String::as_str).collect();
+        let mut data = exam("BW-7", next, to, &texts);
+        data.machine_kept = numbers.below(2) == 0;
+        let (by, minute) = (["ida", "ivo"][numbers.below(2) as usize], next * 60);
+        works.set_clock("2026-11-25", 8 * 3600 + minute);
+        works.must(by, Entry::SheetsExamined(data));
+        next = to + 1;
+    }
+    works.must("ivo", examined("BW-7", 265, 265, &["- HF", "A1 PH"]));
+    for number in [20, 21, 77] {
+        let seq = works
+            .lot("BW-7")
+            .sheet(sheet(number))
+            .unwrap()
+            .exam
+            .as_ref()
+            .unwrap()
+            .seq;
+        works.must("sue", corrected("BW-7", number, seq, &["A1 PH", "B3 OM"]));
+    }
+}
+
+fn examine_unnumbered(works: &mut Works) {
+    works.must("ida", examined("L2", 1, 30, &[]));
+    works.must("ida", examined("L2", 31, 31, &["A1 PH", "A2 PH", "A3 PH"]));
+    works.must("ida", examined("L2", 32, 33, &["A1 OM"]));
+    works.must("ida", examined("L2", 34, 34, &["- PU"]));
+}
+
+/// Fills a container with spoils of the list and seals it.
+fn seal(works: &mut Works, name: &str, seal_no: &str, items: &[Item]) {
+    works.must("cal", container(name));
+    works.must("cal", filled(name, items.iter().copied()));
+    works.must("cal", sealed(name, seal_no, "cas"));
+}
+
+fn loose(works: &Works) -> Vec<Item> {
+    let spoils = works.state().cage.spoils.iter();
+    let loose = spoils.filter(|(_, place)| **place == Place::Loose);
+    loose.map(|(item, _)| *item).collect()
+}
+
+fn replace_and_destroy(works: &mut Works) {
+    works.set_clock("2026-11-25", 14 * 3600);
+    let Entry::ReplacementsDrawn(mut data) = works.draw("BW-7", "R5") else {
+        unreachable!("draw draws")
+    };
+    data.pairs.truncate(60);
+    works.must("sue", Entry::ReplacementsDrawn(data));
+    let notes = works.drawn("R5");
+    works.must("sue", inserted("R5", notes[..40].to_vec()));
+    works.must("sue", spoiled("R5", notes[40..47].to_vec()));
+    let Entry::ReplacementsDrawn(mut data) = works.draw("BW-7", "R5") else {
+        unreachable!("draw draws")
+    };
+    data.pairs.truncate(20);
+    works.must("sue", Entry::ReplacementsDrawn(data));
+    let items = loose(works);
+    seal(works, "C-1", "0001", &items[..30]);
+    seal(works, "C-2", "0002", &items[30..50]);
+    works.set_clock("2026-11-25", 15 * 3600);
+    let destruction = works.destruction("D-1", &["C-2", "C-1"]);
+    works.must("cal", Entry::SpoilsDestroyed(destruction));
+    let items = loose(works);
+    seal(works, "C-3", "0003", &items[items.len() - 5..]);
+    works.must("cal", container("C-4"));
+    works.must("cal", filled("C-4", items[..3].iter().copied()));
+}
+
+/// Early on the 26th, still the 25th for the works; then the day's end moves to midnight.
+fn second_day(works: &mut Works) {
+    works.set_clock("2026-11-26", 4 * 3600);
+    works.must("ivo", examined("BW-7", 261, 262, &["C2 IW"]));
+    works.must(
+        "sue",
+        Entry::RulesSet(Rules {
+            cut_over_hour: 0,
+            ..rules_by_cost()
+        }),
+    );
+    let seq = works.book.len() - 2;
+    works.must("ivo", corrected("BW-7", 262, seq, &["C2 IW", "C3 IW"]));
+    let mut classes: Vec<_> = starter_catalogue().classes().to_vec();
+    classes.retain(|class| class.code != id("HF"));
+    let renamed = classes
+        .iter_mut()
+        .find(|class| class.code == id("IW"))
+        .unwrap();
+    (renamed.name, renamed.step) = ("wiped".to_owned(), Step::Screen);
+    let classes = cullbook::inspect::Catalogue::new(classes).unwrap();
+    works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
+    works.must("sue", lot("L3", 3, Some(numbered("KC", 3, 0))));
+    works.must("ida", examined("L3", 1, 3, &["B2 IW"]));
+    let draw = works.draw("L3", "R1");
+    works.must("sue", draw);
+    let destruction = works.destruction("D-2", &["C-3"]);
+    works.must("cal", Entry::SpoilsDestroyed(destruction));
+}
+
+/// The book and the tables of a day, as files.
+fn exported(works: &Works, day: &str, folder: &Path) -> (PathBuf, PathBuf) {
+    let book = folder.join("book.jsonl");
+    std::fs::write(&book, works.book.to_jsonl()).unwrap();
+    let day: Day = id(day);
+    let zip = folder.join(format!("{day}.zip"));
+    let record = day_record(&works.book, day).expect("an open book");
+    std::fs::write(&zip, day_zip(&record)).unwrap();
+    (book, zip)
+}
+
+fn recompute(book: &Path, zip: &Path) -> (bool, String) {
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/python/day_record.py");
+    let mut python = Command::new("python3");
+    let output = python.args(["-B", script]).arg(book).arg(zip).output();
+    let output = output.expect("python3 is installed");
+    let said = [output.stdout, output.stderr].concat();
+    (
+        output.status.success(),
+        String::from_utf8_lossy(&said).into_owned(),
+    )
+}
+
+#[test]
+fn every_cell_is_worked_out_alike_from_the_lines() {
+    let works = busy_works();
+    let folder = tempfile::tempdir().unwrap();
+    for day in ["2026-11-25", "2026-11-26", "2026-11-24"] {
+        let (book, zip) = exported(&works, day, folder.path());
+        let (agrees, said) = recompute(&book, &zip);
+        assert!(agrees, "{day}:\n{said}");
+    }
+}
+
+#[test]
+fn the_busy_works_is_busy() {
+    let works = busy_works();
+    let record = day_record(&works.book, id("2026-11-25")).unwrap();
+    assert!(record.sheets.len() > 100, "{}", record.sheets.len());
+    assert!(record.sheets.iter().any(|row| row.verdict == "spoiled"));
+    assert_eq!(record.replacements.len(), 80);
+    assert_eq!((record.acts.sessions, record.acts.corrections), (1, 3));
+    let states: Vec<_> = record.containers.iter().map(|row| row.state).collect();
+    assert_eq!(states, ["destroyed", "destroyed", "open"]);
+    assert_eq!(
+        record.closed.as_ref().map(|closed| closed.late_entries),
+        Some(3)
+    );
+    assert!(
+        record
+            .balance
+            .iter()
+            .all(|row| row.side != "difference" || row.count == 0)
+    );
+    let next = day_record(&works.book, id("2026-11-26")).unwrap();
+    assert_eq!((next.containers.len(), next.sessions.len()), (2, 1));
+    assert_eq!(next.acts.corrections, 1);
+}
+
+#[test]
+fn the_same_book_gives_the_same_bytes() {
+    let works = busy_works();
+    let again = Book::read(works.book.to_jsonl().lines()).unwrap();
+    let zip = |book: &Book| day_zip(&day_record(book, id("2026-11-25")).unwrap());
+    assert_eq!(zip(&works.book), zip(&again));
+}
+
+/// Writes the archive anew with one cell of a table changed, and its checksum made right.
+fn altered(works: &Works, zip: &Path, change: impl Fn(&mut cullbook::export::DayRecord)) {
+    let mut record = day_record(&works.book, id("2026-11-25")).unwrap();
+    change(&mut record);
+    std::fs::write(zip, day_zip(&record)).unwrap();
+}
+
+#[test]
+fn one_altered_figure_of_any_table_is_found() {
+    let works = busy_works();
+    let folder = tempfile::tempdir().unwrap();
+    let (book, zip) = exported(&works, "2026-11-25", folder.path());
+    type Change = fn(&mut cullbook::export::DayRecord);
+    let changes: [(&str, Change); 9] = [
+        ("day, row 16", |record| record.acts.containers_sealed += 1),
+        ("examined, row 1, notes_spoiled", |record| {
+            record.examined[0].notes_spoiled += 1
+        }),
+        ("tags, row 1, share_ppm", |record| {
+            record.tags[0].share_ppm += 1
+        }),
+        ("sheets, row 2, reason", |record| {
+            record.sheets[1].reason.push('.')
+        }),
+        ("replacements, row 3, box", |record| {
+            record.replacements[2].box_no += 1
+        }),
+        ("containers, row 1, seal", |record| {
+            record.containers[0].seal = None
+        }),
+        ("spoils", |record| drop(record.spoils.pop())),
+        ("sessions, row 1, gross_mg", |record| {
+            record.sessions[0].gross_mg += 1
+        }),
+        ("balance, row 2, count", |record| {
+            record.balance[1].count -= 1
+        }),
+    ];
+    for (place, change) in changes {
+        altered(&works, &zip, change);
+        let (agrees, said) = recompute(&book, &zip);
+        assert!(!agrees, "{place}: {said}");
+        assert!(said.contains(place), "{place}: {said}");
+    }
+}
+
+#[test]
+fn one_altered_byte_of_the_book_is_found() {
+    let works = busy_works();
+    let folder = tempfile::tempdir().unwrap();
+    let (book, zip) = exported(&works, "2026-11-25", folder.path());
+    let file = works.book.to_jsonl();
+    let changed = file.replacen("\"to\":265", "\"to\":266", 1);
+    assert_ne!(changed, file);
+    std::fs::write(&book, &changed).unwrap();
+    let (agrees, said) = recompute(&book, &zip);
+    assert!(
+        !agrees && said.contains("does not follow the line before it"),
+        "{said}"
+    );
+    // A book cut short still holds, but is not the one that the tables are of.
+    let short: String = file
+        .lines()
+        .rev()
+        .skip(1)
+        .collect::<Vec<_>>()
+        .into_iter()
+        .rev()
+        .map(|line| format!("{line}\n"))
+        .collect();
+    std::fs::write(&book, short).unwrap();
+    let (agrees, said) = recompute(&book, &zip);
+    assert!(
+        !agrees && said.contains("README.txt does not name the head"),
+        "{said}"
+    );
+}
+
+fn audit(arguments: &[&std::ffi::OsStr]) -> (Option<i32>, String, String) {
+    let mut audit = Command::new(env!("CARGO_BIN_EXE_cullbook-audit"));
+    let output = audit.args(arguments).output().expect("the auditor runs");
+    let text = |bytes| String::from_utf8(bytes).unwrap();
+    (
+        output.status.code(),
+        text(output.stdout),
+        text(output.stderr),
+    )
+}
+
+#[test]
+fn the_auditor_verifies_and_names_the_first_bad_line() {
+    let works = busy_works();
+    let folder = tempfile::tempdir().unwrap();
+    let (book, _) = exported(&works, "2026-11-25", folder.path());
+    let head = works.book.head().to_string();
+    let (code, out, _) = audit(&["verify".as_ref(), book.as_ref()]);
+    assert_eq!(code, Some(0));
+    assert!(
+        out.contains(&format!("holds. {} lines, head {head}", works.book.len())),
+        "{out}"
+    );
+    let (code, out, _) = audit(&["head".as_ref(), book.as_ref()]);
+    assert_eq!((code, out), (Some(0), format!("{head}\n")));
+    let other = "0".repeat(64);
+    let with_head = |head: &str| {
+        audit(&[
+            "verify".as_ref(),
+            book.as_ref(),
+            "--head".as_ref(),
+            head.as_ref(),
+        ])
+    };
+    assert_eq!(with_head(&head).0, Some(0));
+    let (code, _, said) = with_head(&other);
+    assert_eq!(code, Some(1));
+    assert!(said.contains("Lines at the end are missing"), "{said}");
+
+    let file = works.book.to_jsonl();
+    let lines: Vec<&str> = file.lines().collect();
+    let at = lines
+        .iter()
+        .position(|line| line.contains("\"to\":265"))
+        .unwrap();
+    std::fs::write(&book, file.replacen("\"to\":265", "\"to\":266", 1)).unwrap();
+    let (code, _, said) = audit(&["verify".as_ref(), book.as_ref()]);
+    assert_eq!(code, Some(1));
+    assert!(
+        said.contains(&format!("Line {} does not follow", at + 1)),
+        "{said}"
+    );
+    std::fs::write(&book, file.replace('\n', "\r\n")).unwrap();
+    assert_eq!(audit(&["verify".as_ref(), book.as_ref()]).0, Some(1));
+    std::fs::write(&book, b"\xff\n").unwrap();
+    let (_, _, said) = audit(&["head".as_ref(), book.as_ref()]);
+    assert!(said.contains("line 0 is not text in UTF-8"), "{said}");
+    std::fs::write(&book, "").unwrap();
+    let (code, _, said) = audit(&["totals".as_ref(), book.as_ref()]);
+    assert_eq!(code, Some(1));
+    assert!(said.contains("The book is empty"), "{said}");
+}
+
+#[test]
+fn the_auditors_totals_are_those_of_the_tables() {
+    let works = busy_works();
+    let folder = tempfile::tempdir().unwrap();
+    let (book, _) = exported(&works, "2026-11-25", folder.path());
+    let (code, out, said) = audit(&["totals".as_ref(), book.as_ref()]);
+    assert_eq!(code, Some(0), "{said}");
+    let totals: serde_json::Value = serde_json::from_str(&out).unwrap();
+    assert_eq!(totals["head"], works.book.head().to_string());
+    assert_eq!(totals["days"].as_array().unwrap().len(), 2);
+    for (place, day) in [(0, "2026-11-25"), (1, "2026-11-26")] {
+        let record = serde_json::to_value(day_record(&works.book, id(day)).unwrap()).unwrap();
+        let of_day = &totals["days"][place];
+        for part in ["day", "closed", "acts", "examined", "tags"] {
+            assert_eq!(of_day[part], record[part], "{day} {part}");
+        }
+        assert_eq!(totals["balance"], record["balance"]);
+        assert_eq!(totals["carried"], record["carried"]);
+    }
+    let whole_day = &totals["days"][0]["examined"][0];
+    assert_eq!(whole_day["by"], "day");
+    assert!(whole_day["spoilage"]["low_ppm"].as_u64() < whole_day["spoilage"]["ppm"].as_u64());
+}
