@@ -87,6 +87,20 @@ pub struct SpoilFigures {
     pub destroyed: u64,
 }
 
+/// Adds the figures of several lots up, field by field.
+macro_rules! adds_up {
+    ($figures:ident: $($field:ident),+) => {
+        impl std::ops::AddAssign for $figures {
+            fn add_assign(&mut self, more: Self) {
+                $(self.$field += more.$field;)+
+            }
+        }
+    };
+}
+
+adds_up!(SheetFigures: received, good, mixed, spoiled, not_examined);
+adds_up!(NoteFigures: printed, fit, spoiled_on_mixed, on_spoiled_sheets, not_examined);
+
 pub fn sheets(f: &SheetFigures) -> Identity {
     let found = [
         ("good", f.good),

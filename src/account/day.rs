@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::inspect::{ClassCode, Verdict};
+use crate::inspect::{ClassCode, Step, Verdict};
 use crate::people::PersonId;
 use crate::sheet::LotId;
 
@@ -57,8 +57,12 @@ pub struct DayTotals {
     pub all: Tally,
     pub by_lot: BTreeMap<LotId, Tally>,
     pub by_inspector: BTreeMap<PersonId, Tally>,
+    /// By the local hour in which sheets were examined, 0 to 23.
+    pub by_hour: BTreeMap<u8, Tally>,
     /// Tags by class.
     pub by_class: BTreeMap<ClassCode, u64>,
+    /// Tags by the step that each lot's catalogue gives their class.
+    pub by_step: BTreeMap<Step, u64>,
     pub replacements_drawn: u64,
     pub replacements_inserted: u64,
     pub replacements_spoiled: u64,
@@ -68,4 +72,6 @@ pub struct DayTotals {
     pub sessions: u64,
     pub corrections: u64,
     pub entries: u64,
+    /// Entries, other than notes of copies, that came after the day was closed.
+    pub late: u64,
 }

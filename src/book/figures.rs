@@ -50,12 +50,32 @@ impl Account {
 
 /// The account of one lot.
 pub fn lot_account(state: &State, lot: &Lot) -> Account {
+    let replacements = replacement_figures(state, |of| of == lot.id);
     Account::new(
         sheet_figures(lot),
         note_figures(lot),
-        replacement_figures(state, lot),
-        spoil_figures(state, lot),
+        replacements,
+        spoil_figures(state, lot, &replacements),
     )
+}
+
+/// The account of the whole book: every lot, every series, everything in the cage.
+pub fn book_account(state: &State) -> Account {
+    let (mut sheets, mut notes) = (SheetFigures::default(), NoteFigures::default());
+    let replacements = replacement_figures(state, |_| true);
+    let mut spoils = SpoilFigures {
+        made: replacements.spoiled,
+        ..SpoilFigures::default()
+    };
+    for lot in state.lots.values() {
+        sheets += sheet_figures(lot);
+        notes += note_figures(lot);
+        spoils.made += made_of_sheets(lot);
+    }
+    for place in state.cage.spoils.values() {
+        count(state, *place, &mut spoils);
+    }
+    Account::new(sheets, notes, replacements, spoils)
 }
 
 fn sheet_figures(lot: &Lot) -> SheetFigures {
@@ -94,10 +114,10 @@ fn note_figures(lot: &Lot) -> NoteFigures {
     figures
 }
 
-fn replacement_figures(state: &State, lot: &Lot) -> ReplacementFigures {
+fn replacement_figures(state: &State, of: impl Fn(LotId) -> bool) -> ReplacementFigures {
     let mut figures = ReplacementFigures::default();
     let drawn = state.pools.values().flat_map(|pool| &pool.drawn);
-    for drawn in drawn.filter(|drawn| drawn.lot == lot.id) {
+    for drawn in drawn.filter(|drawn| of(drawn.lot)) {
         figures.drawn += 1;
         match drawn.fate {
             Fate::OnHand => figures.on_hand += 1,
@@ -108,22 +128,46 @@ fn replacement_figures(state: &State, lot: &Lot) -> ReplacementFigures {
     figures
 }
 
-fn spoil_figures(state: &State, lot: &Lot) -> SpoilFigures {
-    let spoiled_replacements = replacement_figures(state, lot).spoiled;
+fn spoil_figures(state: &State, lot: &Lot, replacements: &ReplacementFigures) -> SpoilFigures {
+    let mut figures = SpoilFigures {
+        made: made_of_sheets(lot) + replacements.spoiled,
+        ..SpoilFigures::default()
+    };
+    for (_, place) in spoils_of(state, lot) {
+        count(state, place, &mut figures);
+    }
+    figures
+}
+
+/// The spoils that the rulings of a lot make: spoiled sheets, and notes pulled from mixed ones. A
+/// mixed sheet that is not numbered has no note to pull yet.
+fn made_of_sheets(lot: &Lot) -> u64 {
     let pulled = match lot.numbering {
         Some(_) => note_figures(lot).spoiled_on_mixed,
         None => 0,
     };
-    let mut figures = SpoilFigures {
-        made: lot.tally.spoiled + pulled + spoiled_replacements,
-        ..SpoilFigures::default()
-    };
-    for (item, place) in &state.cage.spoils {
-        if lot_of(state, item) == Some(lot.id) {
-            count(state, *place, &mut figures);
-        }
+    lot.tally.spoiled + pulled
+}
+
+/// The spoils of one lot with where each lies, in the order of [`Item`].
+pub fn spoils_of<'a>(
+    state: &'a State,
+    lot: &'a Lot,
+) -> impl Iterator<Item = (&'a Item, Place)> + 'a {
+    let spoils = state.cage.spoils.iter();
+    let of_lot = spoils.filter(move |(item, _)| belongs(state, item, lot));
+    of_lot.map(|(item, place)| (item, *place))
+}
+
+fn belongs(state: &State, item: &Item, lot: &Lot) -> bool {
+    match item {
+        Item::Sheet(of, _) => *of == lot.id,
+        Item::Note(serial) => lot.numbering.as_ref().is_some_and(|numbering| {
+            let located = numbering.locate_text(serial.as_str());
+            located.is_ok_and(|place| place.is_some())
+        }),
+        Item::Replacement(_) => lot_of(state, item) == Some(lot.id),
     }
-    figures
 }
 
 fn count(state: &State, place: Place, figures: &mut SpoilFigures) {
@@ -146,13 +190,10 @@ fn count(state: &State, place: Place, figures: &mut SpoilFigures) {
 pub fn lot_of(state: &State, item: &Item) -> Option<LotId> {
     match item {
         Item::Sheet(lot, _) => Some(*lot),
-        Item::Note(serial) => state.lots.values().find_map(|lot| {
-            lot.numbering
-                .as_ref()?
-                .locate_text(serial.as_str())
-                .ok()?
-                .map(|_| lot.id)
-        }),
+        Item::Note(_) => {
+            let lot = state.lots.values().find(|lot| belongs(state, item, lot));
+            lot.map(|lot| lot.id)
+        }
         Item::Replacement(serial) => state
             .pools
             .values()

@@ -12,7 +12,7 @@ use crate::sheet::name_id;
 use super::entry::Entry;
 use super::hash::Hash;
 
-name_id!(BenchId, "bench", "The bench that keeps a book.");
+name_id!(BenchId, "bench name", "The bench that keeps a book.");
 
 /// The version of the line format.
 const VERSION: u8 = 1;

@@ -5,7 +5,7 @@ use std::rc::Rc;
 
 use crate::account::Tally;
 use crate::inspect::{Catalogue, Need, Rules, Ruling, Spot, Tag, Verdict, rule};
-use crate::people::{PersonId, Stamp};
+use crate::people::{Day, PersonId, Stamp};
 use crate::sheet::{CutLot, LotId, Numbering, Position, Printed, Serial, SeriesId, SheetNo};
 
 use super::state::Product;
@@ -17,6 +17,8 @@ pub struct Exam {
     pub seq: u64,
     pub by: PersonId,
     pub at: Stamp,
+    /// The production day it counts to, by the rules in force when it was recorded.
+    pub day: Day,
     pub tags: Vec<Tag>,
     pub ruling: Ruling,
     /// The entry it corrected, and why.

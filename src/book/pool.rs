@@ -1,5 +1,6 @@
 //! The stock of replacement notes of one series, and what became of each.
 
+use crate::people::Day;
 use crate::sheet::{LotId, Replacement, Serial, Series};
 
 /// What became of a replacement note that was drawn.
@@ -19,6 +20,8 @@ pub struct Drawn {
     pub fate: Fate,
     /// The entry that drew it.
     pub seq: u64,
+    /// The production day it was drawn on.
+    pub day: Day,
 }
 
 /// A replacement series with its drawn notes, in the order of the series.

@@ -8,6 +8,7 @@ use crate::sheet::{
 };
 
 use super::line::LineError;
+use super::obstacle::Obstacle;
 
 /// Why an entry cannot be taken.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -149,11 +150,13 @@ pub enum Refusal {
     #[error(transparent)]
     Destruction(#[from] DestructionError),
     #[error("Lot {lot} cannot be closed: {why}.")]
-    LotNotDone { lot: LotId, why: String },
+    LotNotDone { lot: LotId, why: Obstacle },
     #[error("Day {0} is closed already.")]
     DayClosedBefore(Day),
     #[error("There is nothing in the book for day {0}. Choose a day that has entries.")]
     EmptyDay(Day),
+    #[error(transparent)]
+    Followed(Box<super::shelf::BookError>),
     #[error("The entry cannot be written: {0}.")]
     Line(#[from] LineError),
 }

@@ -62,9 +62,19 @@ pub struct SessionRecord {
     pub seq: u64,
     pub by: PersonId,
     pub at: Stamp,
+    /// The production day it was recorded on.
+    pub day: Day,
     /// Hash of the recording line.
     pub hash: Hash,
     pub record: Destruction,
+}
+
+/// Who closed a production day, and when.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DayClosing {
+    pub seq: u64,
+    pub by: PersonId,
+    pub at: Stamp,
 }
 
 /// The last copy that left the machine.
@@ -89,8 +99,8 @@ pub struct State {
     pub cage: Cage,
     pub sessions: Vec<SessionRecord>,
     pub days: BTreeMap<Day, DayTotals>,
-    /// Closed days, with the entry that closed each.
-    pub closed_days: BTreeMap<Day, u64>,
+    /// Closed days, with how each was closed.
+    pub closed_days: BTreeMap<Day, DayClosing>,
     pub last_copy: Option<LastCopy>,
 }
 
@@ -138,8 +148,11 @@ impl State {
     pub fn plan(&self, header: &Header, entry: &Entry, hash: Hash) -> Result<Change, Refusal> {
         let change = fold::plan(self, header, entry, hash)?;
         let day = self.day_of(&header.at);
+        let late = self.closed_days.contains_key(&day) && !matches!(entry, Entry::CopyTaken(_));
         Ok(Change::new(move |state| {
-            state.days.entry(day).or_default().entries += 1;
+            let totals = state.days.entry(day).or_default();
+            totals.entries += 1;
+            totals.late += u64::from(late);
             change.apply(state);
         }))
     }

@@ -3,12 +3,15 @@
 use crate::custody::Item;
 use crate::sheet::{
     LotId, Place as CutPlace, Position, Printed, Replacement, Serial, SerialError, SeriesId,
-    SheetNo,
+    SheetNo, Slip,
 };
 
 use super::lot::Exam;
 use super::pool::Fate;
 use super::state::{Place, State};
+
+/// Most suggestions for a serial that does not hold.
+const MEANT_MAX: usize = 5;
 
 /// What is known of a note.
 #[derive(Clone, Debug)]
@@ -83,6 +86,22 @@ impl State {
             }
         }
         answer
+    }
+
+    /// What someone may have meant by a serial that does not hold: notes of this book that differ
+    /// from it by one wrong character or two swapped, the likeliest first. For a supervisor's
+    /// eyes: a suggestion never replaces reading the note again.
+    pub fn meant(&self, text: &str) -> Vec<Slip> {
+        let numberings = self.lots.values().filter_map(|lot| lot.numbering.as_ref());
+        let printed = numberings.flat_map(|numbering| {
+            let holds = |slip: &Slip| matches!(numbering.locate_text(&slip.serial), Ok(Some(_)));
+            numbering.format().suggest(text).into_iter().filter(holds)
+        });
+        let replacements = self.pools.values().flat_map(|pool| {
+            let holds = |slip: &Slip| matches!(pool.series.find(&slip.serial), Ok(Some(_)));
+            pool.series.format().suggest(text).into_iter().filter(holds)
+        });
+        printed.chain(replacements).take(MEANT_MAX).collect()
     }
 
     fn printed_life<'a>(

@@ -8,6 +8,7 @@ use web_sys::Storage;
 use crate::desk::{Lamp, Space};
 
 const LAMP: &str = "cullbook/lamp";
+const SPACE: &str = "cullbook/space";
 
 /// The browser's local storage, if it lets this page use it.
 fn storage() -> Option<Storage> {
@@ -22,6 +23,21 @@ pub fn stored_lamp() -> Lamp {
     } else {
         Lamp::Day
     }
+}
+
+/// The space used last.
+pub fn stored_space() -> Space {
+    let stored = storage().and_then(|storage| storage.get_item(SPACE).ok()?);
+    if stored.as_deref() == Some(Space::Practice.name()) {
+        Space::Practice
+    } else {
+        Space::Real
+    }
+}
+
+/// Remembers the space; a blocked storage only means that the next start is at the real book.
+pub fn keep_space(space: Space) {
+    put(SPACE, space.name());
 }
 
 /// Remembers the lamp; a blocked storage only means that it is asked for again.

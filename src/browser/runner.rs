@@ -5,45 +5,54 @@ use std::collections::VecDeque;
 use std::rc::Rc;
 
 use gloo::utils::document;
+use uuid::Uuid;
 use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{HtmlElement, SvgElement};
 
 use crate::book::Line;
-use crate::desk::{Action, Effect, Lamp, Space, StoreError};
+use crate::desk::{Action, Effect, Lamp, Machine, Space, StoreError};
+use crate::people::Stamp;
 
 use super::lines::Lines;
-use super::{pocket, save};
+use super::{clock, pocket, save};
 
 /// Runs effects in the order they come. Cheap to clone.
-#[derive(Clone)]
+#[derive(Clone, Default)]
 pub struct Runner {
     inner: Rc<Inner>,
 }
 
+#[derive(Default)]
 struct Inner {
-    report: Box<dyn Fn(Action)>,
+    report: RefCell<Option<Rc<dyn Fn(Action)>>>,
     waiting: RefCell<VecDeque<Effect>>,
     running: Cell<bool>,
     store: RefCell<Option<(Space, Lines)>>,
 }
 
-impl Runner {
-    /// `report` takes what the browser answers.
-    pub fn new(report: impl Fn(Action) + 'static) -> Self {
-        let inner = Inner {
-            report: Box::new(report),
-            waiting: RefCell::default(),
-            running: Cell::new(false),
-            store: RefCell::new(None),
-        };
-        Self {
-            inner: Rc::new(inner),
-        }
+impl Machine for Runner {
+    fn now(&self) -> Stamp {
+        clock::now()
     }
 
-    /// Queues effects. Those that need no waiting are done at once, in order.
-    pub fn run(&self, effects: Vec<Effect>) {
+    fn new_id(&self) -> Uuid {
+        clock::new_id()
+    }
+
+    fn space(&self) -> Space {
+        pocket::stored_space()
+    }
+
+    fn lamp(&self) -> Lamp {
+        pocket::stored_lamp()
+    }
+
+    fn answer_to(&self, report: Box<dyn Fn(Action)>) {
+        self.inner.report.replace(Some(Rc::from(report)));
+    }
+
+    fn run(&self, effects: Vec<Effect>) {
         self.inner.waiting.borrow_mut().extend(effects);
         if self.inner.running.replace(true) {
             return;
@@ -64,7 +73,11 @@ impl Inner {
     }
 
     fn report(&self, action: Action) {
-        (self.report)(action);
+        // Cloned out, so that the answer may lead to further effects.
+        let report = self.report.borrow().clone();
+        if let Some(report) = report {
+            report(action);
+        }
     }
 
     async fn carry_out(&self, effect: Effect) {
@@ -109,6 +122,7 @@ impl Inner {
             Ok(store) => store.load().await,
             Err(why) => Err(why),
         };
+        pocket::keep_space(space);
         let draft = pocket::draft(space);
         self.report(Action::Loaded {
             space,

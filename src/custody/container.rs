@@ -10,12 +10,12 @@ use super::mass::Mass;
 
 name_id!(
     ContainerId,
-    "container",
+    "container number",
     "The number painted on a container."
 );
 name_id!(
     SealNumber,
-    "seal",
+    "seal number",
     "The number on a seal. Used once, never again."
 );
 

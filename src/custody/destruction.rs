@@ -13,7 +13,7 @@ use super::particle::ParticleClass;
 
 name_id!(
     SessionId,
-    "session",
+    "session number",
     "The number of a destruction session; its certificate carries it."
 );
 
@@ -204,7 +204,7 @@ fn check_containers(record: &Destruction, known: &Known) -> Result<(), Destructi
 
 fn check_found(found: &Found, container: Option<&Container>) -> Result<(), DestructionError> {
     let id = &found.container;
-    let container = container.ok_or_else(|| DestructionError::Unknown(*id))?;
+    let container = container.ok_or(DestructionError::Unknown(*id))?;
     let sealing = match &container.seal {
         Seal::Open => return Err(DestructionError::NotSealed(*id)),
         Seal::Destroyed { session, .. } => {

@@ -43,6 +43,14 @@ impl Lamp {
         }
     }
 
+    /// The word that begins a label.
+    pub fn title(self) -> &'static str {
+        match self {
+            Lamp::Day => "Day",
+            Lamp::Dim => "Dim",
+        }
+    }
+
     pub fn other(self) -> Self {
         match self {
             Lamp::Day => Lamp::Dim,

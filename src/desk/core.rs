@@ -311,12 +311,15 @@ impl Desk {
 }
 
 fn adopt(space: Space, lines: Vec<Rc<str>>) -> Vec<Effect> {
-    vec![
-        Effect::Append {
-            space,
-            expected_seq: 0,
-            lines,
-        },
-        Effect::Load(space),
-    ]
+    // A practice book always starts afresh; a real one is never overwritten.
+    let clear = (space == Space::Practice).then_some(Effect::ClearPractice);
+    let append = Effect::Append {
+        space,
+        expected_seq: 0,
+        lines,
+    };
+    clear
+        .into_iter()
+        .chain([append, Effect::Load(space)])
+        .collect()
 }

@@ -7,8 +7,11 @@
 mod action;
 pub mod bench;
 mod core;
+pub mod forms;
+pub mod import;
 mod ports;
+pub mod practice;
 
 pub use self::core::{Desk, Notice, Saved, Startup, Tone};
 pub use action::{Action, Lamp, Screen, Space};
-pub use ports::{Download, Effect, Env, StoreError};
+pub use ports::{Download, Effect, Env, Machine, StoreError};

@@ -6,12 +6,28 @@ use uuid::Uuid;
 
 use crate::people::Stamp;
 
-use super::action::{Lamp, Space};
+use super::action::{Action, Lamp, Space};
 
 /// Time and ids, read once for each action.
 pub struct Env<'a> {
     pub now: Stamp,
     pub new_id: &'a mut dyn FnMut() -> Uuid,
+}
+
+/// The machine that the desk stands on. The browser is one; tests have their own.
+pub trait Machine {
+    /// The moment now, with the machine's own offset.
+    fn now(&self) -> Stamp;
+    /// A fresh UUID version 7.
+    fn new_id(&self) -> Uuid;
+    /// The space used last time, so that a reload goes on where it was.
+    fn space(&self) -> Space;
+    /// The lamp chosen last time.
+    fn lamp(&self) -> Lamp;
+    /// Says where answers go. Called once, before anything is run.
+    fn answer_to(&self, report: Box<dyn Fn(Action)>);
+    /// Carries out effects, in the order they come.
+    fn run(&self, effects: Vec<Effect>);
 }
 
 /// A file for the person to save.
@@ -25,10 +41,10 @@ pub struct Download {
 /// Something the browser must do. The desk hears back through an action where it matters.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Effect {
-    /// Read every stored line of a space; answered by [`Action::Loaded`](super::Action::Loaded).
+    /// Read every stored line of a space; answered by [`Action::Loaded`].
     Load(Space),
     /// Store lines durably, all or none, only if the store holds exactly `expected_seq` lines;
-    /// answered by [`Action::Stored`](super::Action::Stored).
+    /// answered by [`Action::Stored`].
     Append {
         space: Space,
         expected_seq: u64,

@@ -76,7 +76,11 @@ fn push_text(out: &mut String, text: &str) {
 
 /// A field as RFC 4180 writes it: in quotes where it must be, and not guarded against formulas.
 pub fn quoted(field: &str) -> Cow<'_, str> {
-    if field.contains([',', '"', '\r', '\n']) {
+    // One sign after the other: each search is a fast one, a search for all four is not.
+    if [',', '"', '\r', '\n']
+        .into_iter()
+        .any(|sign| field.contains(sign))
+    {
         return Cow::Owned(in_quotes(field));
     }
     Cow::Borrowed(field)
@@ -103,6 +107,9 @@ pub fn unguarded(cell: &str) -> &str {
 
 /// Figures that a spreadsheet would not keep: `0012`, sixteen figures and more, `12E4`.
 fn looks_like_another_number(text: &str) -> bool {
+    if !text.starts_with(|c: char| c.is_ascii_digit()) {
+        return false;
+    }
     let figures = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
     match text.split_once(['E', 'e']) {
         Some((mantissa, exponent)) => figures(mantissa) && figures(exponent),

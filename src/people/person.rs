@@ -9,7 +9,7 @@ use crate::sheet::name_id;
 
 name_id!(
     PersonId,
-    "person",
+    "person code",
     "The short code a person is enrolled and signs with (\"ida\", \"w-07\")."
 );
 

@@ -6,6 +6,8 @@
 mod exact;
 
 use super::{Grid, Probability, bh, dist};
+use exact::Ways;
+use std::collections::BTreeMap;
 use std::num::NonZeroU32;
 
 /// Which lines of the sheet are compared.
@@ -64,6 +66,13 @@ impl Zone {
 /// Compares the lines along `axis`. `None` when there is nothing to compare: no marks, or a
 /// single line.
 pub fn compare(grid: &Grid, axis: Axis) -> Option<Zone> {
+    compare_with(grid, axis, &mut BTreeMap::new())
+}
+
+/// The exact tables by number of lines, each made once for all classes that need it.
+type Tables = BTreeMap<usize, Ways>;
+
+fn compare_with(grid: &Grid, axis: Axis, tables: &mut Tables) -> Option<Zone> {
     let lines = lines(grid, axis);
     let freedom = NonZeroU32::new(u32::try_from(lines.len() - 1).ok()?)?;
     let totals: Vec<u64> = lines.iter().map(|line| line.iter().sum()).collect();
@@ -76,7 +85,20 @@ pub fn compare(grid: &Grid, axis: Axis) -> Option<Zone> {
         .iter()
         .map(|&n| (n as f64 - expected).powi(2) / expected)
         .sum();
-    let (method, p) = chance(&totals, total, freedom, statistic);
+    let (method, p) = if total <= EXACT_UP_TO {
+        let ways = tables
+            .entry(lines.len())
+            .or_insert_with(|| Ways::of(lines.len()));
+        (
+            Method::Exact,
+            ways.at_least(total, totals.iter().map(|n| n * n).sum()),
+        )
+    } else {
+        (
+            Method::ChiSquare,
+            dist::chi_square_upper(freedom, statistic),
+        )
+    };
     let (line, count) = largest(&totals);
     let (peak, peak_count) = largest(&lines[line]);
     Some(Zone {
@@ -100,22 +122,6 @@ fn lines(grid: &Grid, axis: Axis) -> Vec<Vec<u64>> {
             .collect(),
         Axis::Rows => (0..grid.rows()).map(|row| grid.row(row)).collect(),
     }
-}
-
-fn chance(
-    totals: &[u64],
-    total: u64,
-    freedom: NonZeroU32,
-    statistic: f64,
-) -> (Method, Probability) {
-    if total > EXACT_UP_TO {
-        return (
-            Method::ChiSquare,
-            dist::chi_square_upper(freedom, statistic),
-        );
-    }
-    let squares = totals.iter().map(|n| n * n).sum();
-    (Method::Exact, exact::at_least(total, totals.len(), squares))
 }
 
 /// Index and value of the largest count, the first of equals.
@@ -142,11 +148,14 @@ pub struct Finding<C> {
 /// `alpha`, most surprising first. A class without marks takes no part.
 pub fn findings<C: Clone>(grids: &[(C, Grid)], alpha: Probability) -> Vec<Finding<C>> {
     let axes = [Axis::Columns, Axis::Rows];
-    let tested: Vec<(&C, Zone)> = grids
-        .iter()
-        .flat_map(|(class, grid)| axes.map(|axis| Some((class, compare(grid, axis)?))))
-        .flatten()
-        .collect();
+    let mut tables = Tables::new();
+    let mut tested: Vec<(&C, Zone)> = Vec::new();
+    for (class, grid) in grids {
+        let zones = axes
+            .iter()
+            .filter_map(|axis| compare_with(grid, *axis, &mut tables));
+        tested.extend(zones.map(|zone| (class, zone)));
+    }
     let p: Vec<Probability> = tested.iter().map(|(_, zone)| zone.p).collect();
     let mut found: Vec<Finding<C>> = tested
         .into_iter()

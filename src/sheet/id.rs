@@ -6,24 +6,22 @@ pub(crate) const MAX: usize = 24;
 /// What is wrong with an id that was typed or read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum IdError {
-    #[error("The {what} id is empty. Give 1 to 24 letters, digits, dots, underscores or hyphens.")]
+    #[error("The {what} is empty. Give 1 to 24 letters, digits, dots, underscores or hyphens.")]
     Empty { what: &'static str },
-    #[error("The {what} id \"{given}\" has {length} characters. Shorten it to 24 or fewer.")]
+    #[error("The {what} \"{given}\" has {length} characters. Shorten it to 24 or fewer.")]
     TooLong {
         what: &'static str,
         given: String,
         length: usize,
     },
-    #[error(
-        "The {what} id \"{given}\" starts with \"{found}\". Start it with a letter or a digit."
-    )]
+    #[error("The {what} \"{given}\" starts with \"{found}\". Start it with a letter or a digit.")]
     BadStart {
         what: &'static str,
         given: String,
         found: char,
     },
     #[error(
-        "The {what} id \"{given}\" contains \"{found}\". Use only the letters A to Z, digits, dot, underscore and hyphen."
+        "The {what} \"{given}\" contains \"{found}\". Use only the letters A to Z, digits, dot, underscore and hyphen."
     )]
     BadCharacter {
         what: &'static str,
@@ -116,15 +114,15 @@ pub(crate) use name_id;
 
 super::name_id!(
     LotId,
-    "lot",
+    "lot id",
     "A lot: sheets printed, numbered and accounted for together."
 );
 super::name_id!(
     ProductId,
-    "product",
+    "product id",
     "A product: one denomination in one design, with its layout."
 );
-super::name_id!(SeriesId, "series", "A replacement series.");
+super::name_id!(SeriesId, "series id", "A replacement series.");
 
 #[cfg(test)]
 mod tests {

@@ -28,6 +28,14 @@ pub enum Side {
 impl Side {
     pub const BOTH: [Side; 2] = [Side::Front, Side::Back];
 
+    /// The word people use, lower case.
+    pub fn name(self) -> &'static str {
+        match self {
+            Side::Front => "front",
+            Side::Back => "back",
+        }
+    }
+
     pub fn other(self) -> Side {
         match self {
             Side::Front => Side::Back,

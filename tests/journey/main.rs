@@ -1,16 +1,48 @@
 //! The built app, used in a real browser from end to end (`make journey`).
 
+mod bench;
 mod harness;
 mod harness_check;
+mod office;
+mod survive;
 
 use harness::journey;
 
+/// One whole day, from an empty browser to the exported record, recomputed by an independent
+/// script.
 #[tokio::test]
-async fn the_app_opens() {
-    journey("opens", async |browser| {
-        browser.goto("/").await;
-        browser.wait_for("main").await;
-        browser.screenshot("first").await;
+async fn one_whole_day() {
+    journey("day", async |browser| {
+        browser.set_size(1280, 800).await;
+        office::open_book(browser).await;
+        office::set_up(browser).await;
+        office::sign_in(browser, "ida", "Ida Fenn").await;
+        bench::read_machine_file(browser).await;
+        bench::by_keyboard(browser).await;
+        bench::by_mouse(browser).await;
+        bench::correct(browser).await;
+        bench::by_the_range(browser).await;
+        let (median, p99) = bench::key_times(browser).await;
+        println!("key to changed page: median {median:.1} ms, 99th percentile {p99:.1} ms");
+        browser.expect_clean_console().await;
+    })
+    .await;
+}
+
+/// What was shown as recorded is there afterwards, whatever happens to the browser.
+#[tokio::test]
+async fn what_is_recorded_survives() {
+    journey("survive", async |browser| {
+        browser.set_size(1280, 800).await;
+        office::open_book(browser).await;
+        office::set_up(browser).await;
+        office::sign_in(browser, "ida", "Ida Fenn").await;
+        office::go(browser, "Bench").await;
+        survive::a_killed_browser(browser, 3).await;
+        survive::an_unfinished_sheet(browser).await;
+        survive::a_second_tab(browser).await;
+        survive::a_changed_line(browser).await;
+        browser.expect_clean_console().await;
     })
     .await;
 }

@@ -176,3 +176,31 @@ fn certain_and_impossible_counts() {
     );
     assert!(Poisson::new(f64::NAN).is_err());
 }
+
+/// At 100,000 trials, where the incomplete beta function of statrs 0.19 is off by 1e-9. Of a fair
+/// coin P(X ≤ n/2) = 1/2 + P(X = n/2)/2, and P(X = n/2) is √(2/πn)·(1 − 1/4n + 1/32n² …)
+/// (Stirling's series, from memory).
+#[test]
+fn many_trials_keep_their_digits() {
+    let n = 100_000.0_f64;
+    let middle =
+        (2.0 / (std::f64::consts::PI * n)).sqrt() * (1.0 - 0.25 / n + 1.0 / (32.0 * n * n));
+    let coin = Binomial::new(100_000, Probability::new("chance", 0.5).unwrap());
+    assert_close(coin.pmf(50_000), middle, RELATIVE, 0.0, "middle");
+    assert_close(
+        coin.at_most(50_000).get(),
+        0.5 + middle / 2.0,
+        RELATIVE,
+        0.0,
+        "lower half",
+    );
+    // P(X = 0) = (1 − p)ⁿ.
+    let rare = Binomial::new(100_000, Probability::new("chance", 1e-4).unwrap());
+    assert_close(
+        rare.at_most(0).get(),
+        (n * (-1e-4_f64).ln_1p()).exp(),
+        RELATIVE,
+        0.0,
+        "none",
+    );
+}

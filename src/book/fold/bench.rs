@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use crate::account::{DayTotals, Tally};
 use crate::custody::Item;
 use crate::inspect::{Source, Tag, Verdict, WrittenTag};
 use crate::people::Day;
@@ -97,7 +98,8 @@ pub fn sheets_examined(
     check_range(lot, data)?;
     let tags = resolve_tags(lot, data)?;
     let corrects = correction(data)?;
-    let plain = exam(lot, header, tags, corrects);
+    let day = state.day_of(&header.at);
+    let plain = exam(lot, header, day, tags, corrects);
     let mut examined = Vec::with_capacity((data.to.number() - data.from.number() + 1) as usize);
     for number in data.from.index()..=data.to.index() {
         let sheet = SheetNo::from_index(number);
@@ -113,10 +115,10 @@ pub fn sheets_examined(
             before,
         });
     }
-    let (id, day) = (lot.id, state.day_of(&header.at));
+    let id = lot.id;
     Ok(Change::new(move |state| {
         for one in examined {
-            put(state, id, day, one);
+            put(state, id, one);
         }
     }))
 }
@@ -155,11 +157,18 @@ fn correction(data: &SheetsExamined) -> Result<Option<(u64, String)>, Refusal> {
     Ok(Some((seq, reason)))
 }
 
-fn exam(lot: &Lot, header: &Header, tags: Vec<Tag>, corrects: Option<(u64, String)>) -> Rc<Exam> {
+fn exam(
+    lot: &Lot,
+    header: &Header,
+    day: Day,
+    tags: Vec<Tag>,
+    corrects: Option<(u64, String)>,
+) -> Rc<Exam> {
     Rc::new(Exam {
         seq: header.seq,
         by: header.by,
         at: header.at.clone(),
+        day,
         ruling: lot.rule(&tags),
         tags,
         corrects,
@@ -242,71 +251,80 @@ fn items(lot: &Lot, sheet: SheetNo, exam: &Exam) -> Vec<Item> {
     }
 }
 
-fn put(state: &mut State, id: LotId, day: Day, one: Examined) {
+fn put(state: &mut State, id: LotId, one: Examined) {
     if let Some(before) = &one.before {
         take_back(state, id, one.sheet, before);
     }
     let Some(lot) = state.lots.get_mut(&id) else {
         return;
     };
-    let (verdict, notes, lost) = (
-        one.exam.ruling.verdict,
-        lot.notes(),
-        lot.lost_count(&one.exam.ruling),
-    );
-    lot.tally.add(verdict, notes, lost);
     for item in items(lot, one.sheet, &one.exam) {
         state.cage.spoils.insert(item, Place::Loose);
     }
-    let totals = state.days.entry(day).or_default();
-    totals.all.add(verdict, notes, lost);
-    totals
-        .by_lot
-        .entry(id)
-        .or_default()
-        .add(verdict, notes, lost);
-    totals
-        .by_inspector
-        .entry(one.exam.by)
-        .or_default()
-        .add(verdict, notes, lost);
+    let totals = state.days.entry(one.exam.day).or_default();
     totals.corrections += u64::from(one.before.is_some());
+    let counted = Counted::of(lot, &one.exam);
+    counted.in_tallies(lot, totals, &one.exam, Tally::add);
     for tag in &one.exam.tags {
         *totals.by_class.entry(tag.class).or_default() += 1;
+        if let Some(class) = lot.catalogue.get(tag.class) {
+            *totals.by_step.entry(class.step).or_default() += 1;
+        }
     }
     lot.sheets[one.sheet.index() as usize].exam = Some(one.exam);
 }
 
 /// Takes a corrected examination out of every total it was counted in.
 fn take_back(state: &mut State, id: LotId, sheet: SheetNo, before: &Exam) {
-    let day = state.day_of(&before.at);
     let Some(lot) = state.lots.get_mut(&id) else {
         return;
     };
-    let (verdict, notes, lost) = (
-        before.ruling.verdict,
-        lot.notes(),
-        lot.lost_count(&before.ruling),
-    );
-    lot.tally.remove(verdict, notes, lost);
     for item in items(lot, sheet, before) {
         state.cage.spoils.remove(&item);
     }
-    let totals = state.days.entry(day).or_default();
-    totals.all.remove(verdict, notes, lost);
-    totals
-        .by_lot
-        .entry(id)
-        .or_default()
-        .remove(verdict, notes, lost);
-    totals
-        .by_inspector
-        .entry(before.by)
-        .or_default()
-        .remove(verdict, notes, lost);
+    let totals = state.days.entry(before.day).or_default();
+    let counted = Counted::of(lot, before);
+    counted.in_tallies(lot, totals, before, Tally::remove);
     for tag in &before.tags {
-        if let Some(count) = totals.by_class.get_mut(&tag.class) {
-            *count -= 1;
+        *totals.by_class.entry(tag.class).or_default() -= 1;
+        if let Some(class) = lot.catalogue.get(tag.class) {
+            *totals.by_step.entry(class.step).or_default() -= 1;
+        }
+    }
+}
+
+/// What one examined sheet adds to every tally it is counted in.
+struct Counted {
+    verdict: Verdict,
+    notes: u16,
+    lost: u16,
+}
+
+impl Counted {
+    fn of(lot: &Lot, exam: &Exam) -> Self {
+        Self {
+            verdict: exam.ruling.verdict,
+            notes: lot.notes(),
+            lost: lot.lost_count(&exam.ruling),
+        }
+    }
+
+    fn in_tallies(
+        &self,
+        lot: &mut Lot,
+        totals: &mut DayTotals,
+        exam: &Exam,
+        count: fn(&mut Tally, Verdict, u16, u16),
+    ) {
+        let tallies = [
+            &mut lot.tally,
+            &mut totals.all,
+            totals.by_lot.entry(lot.id).or_default(),
+            totals.by_inspector.entry(exam.by).or_default(),
+            totals.by_hour.entry(exam.at.hour()).or_default(),
+        ];
+        for tally in tallies {
+            count(tally, self.verdict, self.notes, self.lost);
         }
     }
 }

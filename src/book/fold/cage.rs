@@ -138,14 +138,15 @@ pub fn destroyed(
         outside_witness: state.rules.outside_witness,
     };
     check(data, &known)?;
+    let day = state.day_of(&header.at);
     let session = SessionRecord {
         seq: header.seq,
         by: header.by,
         at: header.at.clone(),
+        day,
         hash,
         record: data.clone(),
     };
-    let day = state.day_of(&header.at);
     Ok(Change::new(move |state| {
         let totals = state.days.entry(day).or_default();
         totals.sessions += 1;

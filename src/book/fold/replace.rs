@@ -35,6 +35,7 @@ pub fn drawn(state: &State, header: &Header, data: &ReplacementsDrawn) -> Result
                 note,
                 fate: Fate::OnHand,
                 seq,
+                day,
             });
         }
     }))

@@ -5,6 +5,7 @@ mod draft;
 mod grid;
 mod keymap;
 mod range;
+mod running;
 
 use serde::{Deserialize, Serialize};
 
@@ -17,6 +18,7 @@ pub use draft::Draft;
 pub use grid::{Cell, Selection};
 pub use keymap::{KEYS, Key, command_for};
 pub use range::{Typed, TypedFor};
+pub use running::{Running, running};
 
 /// The working state of the bench. Nothing here is recorded yet.
 #[derive(Clone, Debug, Default)]

@@ -4,6 +4,7 @@ use crate::inspect::{ClassCodeError, TagError};
 use crate::sheet::{LotId, SheetNo, grouped};
 
 use super::header::{Column, ColumnList};
+use super::line::LINE_MAX;
 use super::{MAX_BYTES, MAX_ROWS};
 
 /// Why nothing of a file was taken.
@@ -35,6 +36,11 @@ pub enum MachineFileError {
     Separator { found: &'static str, line: String },
     #[error("The first line has a quote out of place: \"{line}\". {fault}")]
     HeaderQuotes { line: String, fault: QuoteFault },
+    #[error(
+        "The first line has {} bytes, too many for the names of 6 columns. The columns are {ColumnList}, in any order.",
+        grouped(*.bytes as u64)
+    )]
+    HeaderTooLong { bytes: usize },
     #[error(
         "The first line names a column \"{column}\" that is not known: \"{line}\". The columns are {ColumnList}, in any order."
     )]
@@ -72,11 +78,14 @@ pub enum RowRefusal {
     #[error(transparent)]
     Quotes(#[from] QuoteFault),
     #[error(
-        "The row has too few fields: {found} instead of 6. Write every field, empty where there is nothing to say."
+        "The row has {} bytes; at most {} are read. Shorten it, or look for a line break that is missing.",
+        grouped(*.bytes as u64), grouped(LINE_MAX as u64)
     )]
-    TooFewFields { found: usize },
-    #[error("The row has more than 6 fields. Put a field that holds a comma in quotes.")]
-    TooManyFields,
+    TooLong { bytes: usize },
+    #[error(
+        "The row has {found} fields instead of 6. Write every field, empty where there is nothing to say, and put one that holds a comma in quotes."
+    )]
+    FieldCount { found: usize },
     #[error("The row is not about lot {expected}. Take it in with its own lot.")]
     OtherLot { expected: LotId },
     #[error("The sheet is not a whole number. Write it in figures, from 1.")]

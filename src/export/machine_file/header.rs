@@ -4,7 +4,7 @@ use std::borrow::Cow;
 use std::fmt;
 
 use super::error::MachineFileError;
-use super::line::{shortened, split};
+use super::line::{LINE_MAX, shortened, split};
 
 /// A column of a machine file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -62,12 +62,13 @@ pub(super) struct Header {
     places: [usize; Column::ALL.len()],
 }
 
-/// More names than this in a first line need not be read to know that it is wrong.
-const NAMES_READ: usize = 20;
 const LINE_SHOWN: usize = 120;
 
 impl Header {
     pub fn read(line: &str) -> Result<Self, MachineFileError> {
+        if line.len() > LINE_MAX {
+            return Err(MachineFileError::HeaderTooLong { bytes: line.len() });
+        }
         let shown = || shortened(line, LINE_SHOWN);
         if let Some(found) = other_separator(line) {
             return Err(MachineFileError::Separator {
@@ -76,7 +77,7 @@ impl Header {
             });
         }
         let mut names = Vec::new();
-        split(line, NAMES_READ, &mut names).map_err(|fault| MachineFileError::HeaderQuotes {
+        split(line, &mut names).map_err(|fault| MachineFileError::HeaderQuotes {
             line: shown(),
             fault,
         })?;

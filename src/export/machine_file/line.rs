@@ -7,17 +7,24 @@ use std::borrow::Cow;
 
 use super::error::QuoteFault;
 
-/// The lines of a text with their numbers from 1, ended by LF, CR LF or CR; blank ones left out.
+/// No good row is longer, in bytes: the longest remark has 480, or 960 if all of it is quotes.
+pub(super) const LINE_MAX: usize = 2000;
+
+/// The lines of a text with their numbers from 1, blank ones left out. They end in LF or CR LF,
+/// or in CR if the text has no LF at all.
 #[derive(Debug, Clone)]
 pub(super) struct Lines<'a> {
     rest: &'a str,
+    ending: char,
     read: u32,
 }
 
 impl<'a> Lines<'a> {
     pub fn new(text: &'a str) -> Self {
+        let ending = if text.contains('\n') { '\n' } else { '\r' };
         Self {
             rest: text,
+            ending,
             read: 0,
         }
     }
@@ -28,33 +35,22 @@ impl<'a> Iterator for Lines<'a> {
 
     fn next(&mut self) -> Option<(u32, &'a str)> {
         while !self.rest.is_empty() {
-            let ending = |byte: u8| matches!(byte, b'\n' | b'\r');
-            let end = self
-                .rest
-                .bytes()
-                .position(ending)
-                .unwrap_or(self.rest.len());
-            let (line, rest) = self.rest.split_at(end);
-            let rest = rest.strip_prefix("\r\n").or_else(|| rest.get(1..));
-            self.rest = rest.unwrap_or_default();
+            let (line, rest) = self.rest.split_once(self.ending).unwrap_or((self.rest, ""));
+            self.rest = rest;
             self.read += 1;
-            if !line.trim().is_empty() {
-                return Some((self.read, line));
+            if !line.trim_ascii().is_empty() {
+                return Some((self.read, line.strip_suffix('\r').unwrap_or(line)));
             }
         }
         None
     }
 }
 
-/// Splits a line into at most `most` fields, quotes taken off.
-pub(super) fn split<'a>(
-    line: &'a str,
-    most: usize,
-    fields: &mut Vec<Cow<'a, str>>,
-) -> Result<(), QuoteFault> {
+/// Splits a line into its fields, quotes taken off.
+pub(super) fn split<'a>(line: &'a str, fields: &mut Vec<Cow<'a, str>>) -> Result<(), QuoteFault> {
     fields.clear();
     let mut rest = Some(line);
-    while let Some(text) = rest.filter(|_| fields.len() < most) {
+    while let Some(text) = rest {
         let field;
         (field, rest) = match text.strip_prefix('"') {
             Some(quoted) => quoted_field(quoted)?,
@@ -104,6 +100,10 @@ fn quoted_field(text: &str) -> Result<Split<'_>, QuoteFault> {
 
 /// At most `most` characters for a message, control characters written out.
 pub(super) fn shortened(text: &str, most: usize) -> String {
+    // What nearly all fields are, and there are many.
+    if text.len() <= most && text.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+        return text.to_owned();
+    }
     let mut short = String::new();
     for (count, c) in text.chars().enumerate() {
         if count == most {
@@ -126,14 +126,18 @@ mod tests {
 
     fn fields(line: &str) -> Result<Vec<String>, QuoteFault> {
         let mut fields = Vec::new();
-        split(line, 10, &mut fields)?;
+        split(line, &mut fields)?;
         Ok(fields.into_iter().map(Cow::into_owned).collect())
     }
 
     #[test]
     fn lines_end_in_all_three_ways_and_keep_their_numbers() {
-        let lines: Vec<_> = Lines::new("a\nb\r\n\r\n  \nc\rd\r\r\ne").collect();
-        assert_eq!(lines, [(1, "a"), (2, "b"), (5, "c"), (6, "d"), (8, "e")]);
+        let lines = |text| Lines::new(text).collect::<Vec<_>>();
+        assert_eq!(
+            lines("a\nb\r\n\r\n  \nc\rd\r\n"),
+            [(1, "a"), (2, "b"), (5, "c\rd")]
+        );
+        assert_eq!(lines("a\rb\r\rc"), [(1, "a"), (2, "b"), (4, "c")]);
         assert_eq!(Lines::new("\n\n").next(), None);
     }
 

@@ -100,7 +100,8 @@ impl<'a> MachineReader<'a> {
             header,
             lines,
             fields: Vec::new(),
-            first_lines: HashMap::new(),
+            // Grown once: growing under way would stop the page for a moment.
+            first_lines: HashMap::with_capacity(rows),
             progress: Progress { done: 0, rows },
             accepted: Vec::new(),
             refused: Vec::new(),

@@ -8,7 +8,7 @@ use crate::sheet::{SheetNo, Side};
 use super::MachineContext;
 use super::error::RowRefusal;
 use super::header::{Column, Header};
-use super::line::{shortened, split};
+use super::line::{LINE_MAX, shortened, split};
 
 /// Longest value shown with a refusal.
 pub(super) const VALUE_SHOWN: usize = 40;
@@ -22,12 +22,13 @@ fn at(column: Column, reason: impl Into<RowRefusal>) -> Fault {
 
 /// Splits a line into exactly one field for each column.
 pub(super) fn fields_of<'a>(line: &'a str, fields: &mut Vec<Cow<'a, str>>) -> Result<(), Fault> {
-    let columns = Column::ALL.len();
-    split(line, columns + 1, fields).map_err(|fault| (None, fault.into()))?;
+    if line.len() > LINE_MAX {
+        return Err((None, RowRefusal::TooLong { bytes: line.len() }));
+    }
+    split(line, fields).map_err(|fault| (None, fault.into()))?;
     match fields.len() {
-        found if found < columns => Err((None, RowRefusal::TooFewFields { found })),
-        found if found > columns => Err((None, RowRefusal::TooManyFields)),
-        _ => Ok(()),
+        found if found == Column::ALL.len() => Ok(()),
+        found => Err((None, RowRefusal::FieldCount { found })),
     }
 }
 

@@ -168,12 +168,12 @@ fn each_wrong_row_is_refused_with_its_column_and_reason() {
         (
             "BW-0412,1,f,A1,OS".into(),
             None,
-            RowRefusal::TooFewFields { found: 5 },
+            RowRefusal::FieldCount { found: 5 },
         ),
         (
             "BW-0412,1,f,A1,OS,a,b".into(),
             None,
-            RowRefusal::TooManyFields,
+            RowRefusal::FieldCount { found: 7 },
         ),
         (
             "BW-0412,1,f,A1,OS,\"open".into(),
@@ -224,6 +224,15 @@ fn a_long_value_is_shown_short_but_the_row_is_kept() {
     let report = rows(&row);
     assert_eq!(report.refused[0].value, "x".repeat(40) + "…");
     assert_eq!(report.refused[0].row, row);
+    let endless = "x".repeat(1983);
+    let endless = rows(&format!(
+        "BW-0412,1,f,A1,OS,{endless}\nBW-0412,1,f,A1,OS,\n"
+    ));
+    assert_eq!(
+        endless.refused[0].reason,
+        RowRefusal::TooLong { bytes: 2001 }
+    );
+    assert_eq!(endless.accepted.len(), 1);
     let control = rows("BW-0412,1,f,A1,OS,a\u{7}b\n");
     assert_eq!(control.refused[0].value, "a\\u{7}b");
 }
@@ -278,6 +287,11 @@ fn whole_files_are_refused_by_name() {
             .starts_with("The first line names the column lot twice")
     );
     assert!(says(b"lot,\"sheet\n").starts_with("The first line has a quote out of place"));
+    let endless = read(&[b','; 2001]);
+    assert_eq!(
+        endless,
+        Err(MachineFileError::HeaderTooLong { bytes: 2001 })
+    );
     let large = MAX_BYTES + 1;
     assert_eq!(
         read(&vec![b' '; large]),
@@ -294,6 +308,15 @@ fn one_row_more_than_the_most_is_refused() {
         read(&file(rows)),
         Err(MachineFileError::TooManyRows { rows })
     );
+}
+
+#[test]
+fn the_last_sheet_and_the_longest_remark_are_taken() {
+    let remark = "ß".repeat(REMARK_MAX);
+    let report = rows(&format!(
+        "BW-0412,1,f,A1,OS,\nBW-0412,100,f,H5,OS,{remark}\n"
+    ));
+    assert_eq!((report.accepted.len(), report.refused.len()), (2, 0));
 }
 
 #[test]

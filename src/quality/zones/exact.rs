@@ -1,35 +1,40 @@
+use super::EXACT_UP_TO;
 use crate::quality::Probability;
 
-/// The chance that `total` marks, each falling on any of `lines` lines alike, give line totals
-/// whose squares sum to at least `squares`. Pearson's statistic rises with that sum, so this is
-/// its exact upper tail.
+/// Every way that up to [`EXACT_UP_TO`] marks can fall on a number of lines alike.
 ///
-/// Line by line, `ways[n][s]` holds the number of ways, divided by n!, to have n marks so far
-/// with squares summing to s.
-pub(super) fn at_least(total: u64, lines: usize, squares: u64) -> Probability {
-    let total = total as usize;
-    let weight = inverse_factorials(total);
-    let width = total * total + 1;
-    let mut ways = vec![vec![0.0; width]; total + 1];
-    ways[0][0] = 1.0;
-    for _ in 0..lines {
-        ways = add_line(&ways, &weight);
+/// `ways[n][s]` is the number of ways, divided by n!, for n marks to give line totals whose
+/// squares sum to s. Pearson's statistic rises with that sum.
+pub(super) struct Ways {
+    ways: Vec<Vec<f64>>,
+}
+
+impl Ways {
+    /// Builds the table line by line; time grows with lines × marks⁴.
+    pub(super) fn of(lines: usize) -> Self {
+        let most = EXACT_UP_TO as usize;
+        let weight = inverse_factorials(most);
+        let mut ways = vec![vec![0.0; most * most + 1]; most + 1];
+        ways[0][0] = 1.0;
+        for _ in 0..lines {
+            ways = add_line(&ways, &weight);
+        }
+        Self { ways }
     }
-    let tail: f64 = ways[total][(squares as usize).min(width)..].iter().sum();
-    let all: f64 = ways[total].iter().sum();
-    Probability::rounded(tail / all)
+
+    /// The chance that `marks` marks, at most [`EXACT_UP_TO`], give line totals whose squares
+    /// sum to at least `squares`, itself at most marks².
+    pub(super) fn at_least(&self, marks: u64, squares: u64) -> Probability {
+        let row = &self.ways[marks as usize];
+        let tail: f64 = row[squares as usize..].iter().sum();
+        Probability::rounded(tail / row.iter().sum::<f64>())
+    }
 }
 
 fn add_line(before: &[Vec<f64>], weight: &[f64]) -> Vec<Vec<f64>> {
     let mut after = vec![vec![0.0; before[0].len()]; before.len()];
     for (marks, row) in before.iter().enumerate() {
-        // With n marks the squares sum to at most n².
-        for (squares, &ways) in row
-            .iter()
-            .enumerate()
-            .take(marks * marks + 1)
-            .filter(|(_, w)| **w > 0.0)
-        {
+        for (squares, &ways) in row.iter().enumerate().filter(|(_, ways)| **ways > 0.0) {
             for (more, weight) in weight.iter().enumerate().take(before.len() - marks) {
                 after[marks + more][squares + more * more] += ways * weight;
             }

@@ -1,0 +1,107 @@
+//! What stands between a lot and its closing.
+
+use std::fmt;
+
+use crate::account::Identity;
+use crate::sheet::grouped;
+
+use super::figures;
+use super::lot::Lot;
+use super::state::State;
+
+/// One thing that must be mended before a lot can be closed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Obstacle {
+    NotExamined {
+        sheets: u64,
+    },
+    NoReplacement {
+        notes: u64,
+    },
+    NotInserted {
+        notes: u64,
+    },
+    NotDestroyed {
+        spoils: u64,
+    },
+    /// An identity that does not hold: found less owed.
+    Differs {
+        identity: &'static str,
+        by: i128,
+    },
+}
+
+impl fmt::Display for Obstacle {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Obstacle::NotExamined { sheets: 1 } => f.write_str("1 sheet is not examined"),
+            Obstacle::NotExamined { sheets } => {
+                write!(f, "{} sheets are not examined", grouped(*sheets))
+            }
+            Obstacle::NoReplacement { notes: 1 } => f.write_str("1 note has no replacement drawn"),
+            Obstacle::NoReplacement { notes } => {
+                write!(f, "{} notes have no replacement drawn", grouped(*notes))
+            }
+            Obstacle::NotInserted { notes: 1 } => {
+                f.write_str("1 replacement note is drawn but not inserted")
+            }
+            Obstacle::NotInserted { notes } => {
+                let notes = grouped(*notes);
+                write!(f, "{notes} replacement notes are drawn but not inserted")
+            }
+            Obstacle::NotDestroyed { spoils: 1 } => f.write_str("1 spoil is not destroyed"),
+            Obstacle::NotDestroyed { spoils } => {
+                write!(f, "{} spoils are not destroyed", grouped(*spoils))
+            }
+            Obstacle::Differs { identity, by } => {
+                write!(f, "{} differ by {by}", identity.to_lowercase())
+            }
+        }
+    }
+}
+
+impl State {
+    /// Everything that stands between a lot and its closing, in the order in which it is usually
+    /// mended. Empty when the lot can be closed.
+    pub fn stands_in_the_way(&self, lot: &Lot) -> Vec<Obstacle> {
+        let account = figures::lot_account(self, lot);
+        let spoils = account.spoil_figures;
+        let open = [
+            Obstacle::NotExamined {
+                sheets: account.sheet_figures.not_examined,
+            },
+            Obstacle::NoReplacement {
+                notes: lot.needs().len() as u64,
+            },
+            Obstacle::NotInserted {
+                notes: account.replacement_figures.on_hand,
+            },
+            Obstacle::NotDestroyed {
+                spoils: spoils.loose + spoils.in_open_containers + spoils.sealed,
+            },
+        ];
+        let differs = account
+            .identities
+            .iter()
+            .filter(|identity| !identity.holds());
+        let differs = differs.map(|identity: &Identity| Obstacle::Differs {
+            identity: identity.name,
+            by: identity.difference(),
+        });
+        open.into_iter()
+            .filter(Obstacle::is_there)
+            .chain(differs)
+            .collect()
+    }
+}
+
+impl Obstacle {
+    fn is_there(&self) -> bool {
+        match self {
+            Obstacle::NotExamined { sheets } => *sheets > 0,
+            Obstacle::NoReplacement { notes } | Obstacle::NotInserted { notes } => *notes > 0,
+            Obstacle::NotDestroyed { spoils } => *spoils > 0,
+            Obstacle::Differs { .. } => true,
+        }
+    }
+}

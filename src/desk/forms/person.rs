@@ -1,0 +1,185 @@
+//! The forms that enrol and retire people.
+
+use std::collections::BTreeSet;
+
+use crate::book::{Entry, PersonRetired, Refusal, State};
+use crate::people::{Person, PersonId, PersonName, Role};
+
+use super::{FieldErrors, Reader, Typed};
+
+/// Each role's tick box, and what the role is trusted with.
+pub const ROLE_FIELDS: [(Role, &str, &str); 4] = [
+    (
+        Role::Inspector,
+        "person-inspector",
+        "Inspector: examines sheets",
+    ),
+    (
+        Role::Custodian,
+        "person-custodian",
+        "Custodian: keeps the cage, seals, leads destructions",
+    ),
+    (
+        Role::Witness,
+        "person-witness",
+        "Witness: watches destructions and signs",
+    ),
+    (
+        Role::Supervisor,
+        "person-supervisor",
+        "Supervisor: the Office, replacements, closing",
+    ),
+];
+
+/// Reads the form that enrols a person.
+///
+/// # Errors
+/// Every wrong field, with what to do.
+pub fn enrol(typed: &Typed) -> Result<Entry, FieldErrors> {
+    let mut form = Reader::new(typed);
+    let person = form.read("person-code");
+    let name = form.read_with("person-name", |text| PersonName::try_from(text.to_owned()));
+    let roles: BTreeSet<Role> = ROLE_FIELDS
+        .into_iter()
+        .filter(|(_, field, _)| typed.ticked(field))
+        .map(|(role, ..)| role)
+        .collect();
+    if roles.is_empty() {
+        form.wrong::<()>(ROLE_FIELDS[0].1, "No role is ticked. Tick at least one.");
+    }
+    let entry = (|| {
+        Some(Entry::PersonEnrolled(Person {
+            person: person?,
+            name: name?,
+            roles,
+            outside: typed.ticked("person-outside"),
+        }))
+    })();
+    form.finish(entry)
+}
+
+/// The field that a refusal of the book is about.
+pub fn enrol_field(why: &Refusal) -> &'static str {
+    match why {
+        Refusal::PersonTaken(_) => "person-code",
+        Refusal::NoRole { .. } => ROLE_FIELDS[0].1,
+        _ => "",
+    }
+}
+
+/// The entry that retires a person.
+pub fn retire(person: PersonId) -> Entry {
+    Entry::PersonRetired(PersonRetired { person })
+}
+
+/// What retiring a person means, in sentences, for the step that confirms it.
+pub fn retiring_means(person: &Person, state: &State, signed_in: Option<PersonId>) -> Vec<String> {
+    let (name, code) = (&person.name, person.person);
+    let mut means = vec![
+        format!(
+            "{name} can sign nothing more in this book, and cannot be enrolled again as {code}."
+        ),
+        format!("Everything that {name} has signed stays as it is."),
+    ];
+    for role in &person.roles {
+        let left = state
+            .people
+            .values()
+            .filter(|other| other.person != code && other.has(*role))
+            .count();
+        if left == 0 {
+            means.push(format!("No {} is left after that.", role.name()));
+        }
+    }
+    if signed_in == Some(code) {
+        means.push(
+            "You are signed in as this person. Choose another name at the top afterwards."
+                .to_owned(),
+        );
+    }
+    means
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::sample::{book, take};
+    use super::*;
+
+    fn typed(change: &[(&'static str, &str)]) -> Typed {
+        let mut typed = Typed::with([("person-code", "ida"), ("person-name", "Ida Brook")]);
+        typed.tick("person-inspector", true);
+        for (field, text) in change {
+            typed.set(field, (*text).to_owned());
+        }
+        typed
+    }
+
+    #[test]
+    fn a_person_is_enrolled_with_the_ticked_roles_and_once_only() {
+        let mut outside = typed(&[]);
+        outside.tick("person-witness", true);
+        outside.tick("person-outside", true);
+        let mut book = book();
+        take(&mut book, enrol(&outside).unwrap()).unwrap();
+        let ida = book.state().person("ida".parse().unwrap()).unwrap();
+        assert!(ida.outside);
+        assert_eq!(ida.roles, [Role::Inspector, Role::Witness].into());
+        let why = take(&mut book, enrol(&outside).unwrap()).unwrap_err();
+        assert_eq!(enrol_field(&why), "person-code");
+    }
+
+    #[test]
+    fn each_wrong_value_is_named_at_its_field() {
+        for (change, field, says) in [
+            (("person-code", ""), "person-code", "is empty"),
+            (
+                ("person-code", "ida brook"),
+                "person-code",
+                "contains \" \"",
+            ),
+            (("person-name", ""), "person-name", "The name is empty"),
+            (
+                ("person-inspector", ""),
+                "person-inspector",
+                "Tick at least one",
+            ),
+        ] {
+            let errors = enrol(&typed(&[change])).unwrap_err();
+            let message = errors
+                .of(field)
+                .unwrap_or_else(|| panic!("{change:?}: {errors:?}"));
+            assert!(message.contains(says), "{change:?}: {message}");
+        }
+        let all = enrol(&Typed::default()).unwrap_err();
+        assert_eq!(all.iter().count(), 3);
+    }
+
+    #[test]
+    fn retiring_says_what_it_means() {
+        let mut book = book();
+        take(&mut book, enrol(&typed(&[])).unwrap()).unwrap();
+        let (ida, ada) = ("ida".parse().unwrap(), "ada".parse().unwrap());
+        let person = book.state().person(ida).unwrap();
+        let means = retiring_means(person, book.state(), Some(ada)).join(" ");
+        assert!(
+            means.contains("No inspector is left after that."),
+            "{means}"
+        );
+        assert!(!means.contains("You are signed in"), "{means}");
+        assert!(
+            retiring_means(person, book.state(), Some(ida))
+                .join(" ")
+                .contains("You are signed in")
+        );
+        take(&mut book, retire(ida)).unwrap();
+        assert!(book.state().retired.contains_key(&ida));
+        let last = take(&mut book, retire(ada)).unwrap_err();
+        assert_eq!(
+            last,
+            Refusal::LastOf {
+                person: ada,
+                role: Role::Supervisor
+            }
+        );
+    }
+}

@@ -1,0 +1,8 @@
+//! The Balance screen.
+
+use yew::prelude::*;
+
+#[function_component]
+pub fn BalanceScreen() -> Html {
+    Html::default()
+}

@@ -1,0 +1,13 @@
+//! The Bench: the sheet, what follows for it, the classes, the ribbon.
+
+mod chip;
+mod note;
+mod palette;
+mod panel;
+mod ribbon;
+mod rosette;
+mod screen;
+mod sheet;
+mod tags;
+
+pub use screen::BenchScreen;

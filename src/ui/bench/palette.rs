@@ -1,0 +1,45 @@
+//! The classes by step, to tag with mouse or finger and to learn the codes.
+
+use yew::prelude::*;
+
+use crate::desk::Action;
+use crate::desk::bench::Command;
+use crate::inspect::{Class, Scope, Step};
+use crate::ui::use_shop;
+
+#[function_component]
+pub fn Palette() -> Html {
+    let shop = use_shop();
+    let desk = shop.desk();
+    let Some(lot) = desk.bench.lot(desk.state()) else {
+        return Html::default();
+    };
+    let letter = desk.bench.letter;
+    let button = |class: &Class| {
+        let code = class.code;
+        let onclick = shop.on(move |_: MouseEvent| Action::Bench(Command::Tag(code)));
+        let begun = letter.is_some_and(|letter| code.as_str().starts_with(letter));
+        let faded = letter.is_some() && !begun;
+        let sheet = class.scope == Scope::Sheet;
+        html! {
+            <button key={code.to_string()} type="button" {onclick} data-class={code.to_string()}
+                class={classes!("class", begun.then_some("begun"), faded.then_some("faded"), sheet.then_some("whole"))}
+                title={format!("{}. {} Usual cause: {}.", class.looks, if sheet { "Spoils the whole sheet." } else { "" }, class.cause)}>
+                <b>{ code.to_string() }</b><span>{ &class.name }</span>
+            </button>
+        }
+    };
+    let group = |step: Step| {
+        let classes: Vec<Html> = lot.catalogue.of_step(step).map(button).collect();
+        if classes.is_empty() {
+            return Html::default();
+        }
+        html! {
+            <div class="step" key={step.slug()} role="group" aria-label={step.name()}>
+                <span class="step-name"><i class={format!("swatch step-{}", step.slug())} />{ step.name() }</span>
+                <div class="step-classes">{ for classes }</div>
+            </div>
+        }
+    };
+    html! { <div class="palette">{ for Step::ALL.into_iter().map(group) }</div> }
+}

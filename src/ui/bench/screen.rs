@@ -1,0 +1,127 @@
+//! The Bench as a whole.
+
+use web_sys::HtmlSelectElement;
+use yew::prelude::*;
+
+use crate::desk::bench::Command;
+use crate::desk::{Action, Screen};
+use crate::people::Duty;
+use crate::sheet::{LotId, Side};
+use crate::ui::kit::{Empty, count};
+use crate::ui::machine::MachineFile;
+use crate::ui::use_shop;
+
+use super::panel::SidePanel;
+use super::ribbon::Ribbon;
+use super::sheet::Sheet;
+
+#[function_component]
+pub fn BenchScreen() -> Html {
+    let shop = use_shop();
+    let has_lot = {
+        let desk = shop.desk();
+        desk.bench.lot(desk.state()).is_some()
+    };
+    if !has_lot {
+        let go = shop.on(|_: MouseEvent| Action::Go(Screen::Office));
+        return html! {
+            <Empty text="There is no open lot on the bench. Open one in the Office: first a product, then a lot.">
+                <button type="button" class="primary" onclick={go}>{ "Go to the Office" }</button>
+            </Empty>
+        };
+    }
+    html! {
+        <div class="bench">
+            <div class="bench-main">
+                <Heading />
+                <div class="sheet-frame"><Sheet /></div>
+                <Ribbon />
+            </div>
+            <SidePanel />
+        </div>
+    }
+}
+
+/// Which sheet lies there, where it is in its stack, which side is up.
+#[function_component]
+fn Heading() -> Html {
+    let shop = use_shop();
+    let desk = shop.desk();
+    let bench = &desk.bench;
+    let Some(lot) = bench.lot(desk.state()) else {
+        return Html::default();
+    };
+    let place = lot.cut.place(bench.sheet, 0);
+    let stack = place.map_or_else(String::new, |place| {
+        format!(" · stack {}, {} from the top", place.stack, place.depth)
+    });
+    let side = |side: Side, name: &'static str| {
+        let onclick = shop.on(move |_: MouseEvent| Action::Bench(Command::Show(side)));
+        html! { <button type="button" {onclick} aria-pressed={(bench.side == side).to_string()}>{ name }</button> }
+    };
+    html! {
+        <div class="bench-heading">
+            <h1>{ "Sheet " }<span data-sheet={bench.sheet.to_string()}>{ count(bench.sheet.number()) }</span></h1>
+            <p>{ format!("of {}{stack}", count(lot.len())) }</p>
+            <LotPick />
+            <MachineButton />
+            <div class="sides-up" role="group" aria-label="Side that lies up">
+                { side(Side::Front, "Front") }{ side(Side::Back, "Back") }
+            </div>
+        </div>
+    }
+}
+
+/// Changing the lot, when there are several open.
+#[function_component]
+fn LotPick() -> Html {
+    let shop = use_shop();
+    let desk = shop.desk();
+    let open: Vec<LotId> = desk
+        .state()
+        .lots
+        .values()
+        .filter(|lot| lot.closed.is_none())
+        .map(|lot| lot.id)
+        .collect();
+    if open.len() < 2 {
+        return Html::default();
+    }
+    let onchange = {
+        let shop = shop.clone();
+        Callback::from(move |event: Event| {
+            let value = event.target_unchecked_into::<HtmlSelectElement>().value();
+            if let Ok(lot) = value.parse() {
+                shop.act(Action::ChooseLot(lot));
+            }
+        })
+    };
+    let option = |lot: &LotId| {
+        html! { <option value={lot.to_string()} selected={desk.bench.lot == Some(*lot)}>{ lot.to_string() }</option> }
+    };
+    html! { <label class="lot-pick">{ "Lot " }<select {onchange}>{ for open.iter().map(option) }</select></label> }
+}
+
+/// Reads a machine-inspection file for the lot on the bench.
+#[function_component]
+fn MachineButton() -> Html {
+    let shop = use_shop();
+    let open = use_state(|| false);
+    if !shop.desk().may(Duty::ReadMachineFile) {
+        return Html::default();
+    }
+    let show = {
+        let open = open.clone();
+        Callback::from(move |_: MouseEvent| open.set(true))
+    };
+    let onclose = {
+        let open = open.clone();
+        Callback::from(move |()| open.set(false))
+    };
+    html! {
+        <>
+            <button type="button" onclick={show} data-action="machine-file">{ "Machine file" }</button>
+            if *open { <MachineFile {onclose} /> }
+        </>
+    }
+}

@@ -1,0 +1,8 @@
+//! First visit: open a book, practise, or bring one in; and what to do when a stored book cannot
+//! be read.
+
+mod broken;
+mod visit;
+
+pub use broken::Broken;
+pub use visit::FirstVisit;

@@ -1,0 +1,133 @@
+//! The three ways to begin.
+
+use yew::prelude::*;
+
+use crate::book::Book;
+use crate::desk::forms::{FieldErrors, Typed, new_book};
+use crate::desk::practice::practice_book;
+use crate::desk::{Action, Space};
+use crate::ui::kit::{ErrorSummary, Field, FilePick, Panel, use_form};
+use crate::ui::shell::Message;
+use crate::ui::use_shop;
+
+/// First visit.
+#[function_component]
+pub fn FirstVisit() -> Html {
+    html! {
+        <main class="first">
+            <header>
+                <p class="brand">{ "Cullbook" }</p>
+                <h1>{ "The book that accounts for every spoiled sheet" }</h1>
+                <p>{ "It is kept in this browser, on this machine, and works without a network. How would you like to begin?" }</p>
+            </header>
+            <Message />
+            <div class="ways"><OpenBook /><Practise /><BringIn /></div>
+        </main>
+    }
+}
+
+#[function_component]
+fn OpenBook() -> Html {
+    let shop = use_shop();
+    let form = use_form(Typed::default);
+    let onsubmit = {
+        let (shop, form) = (shop, form.clone());
+        Callback::from(move |event: SubmitEvent| {
+            event.prevent_default();
+            let book = new_book(form.typed()).and_then(|book| {
+                shop.with_env(|env| book.open(env))
+                    .map_err(|why| FieldErrors::one("", why))
+            });
+            match book {
+                Ok(book) => shop.act(Action::Adopt {
+                    space: Space::Real,
+                    lines: book.texts().to_vec(),
+                }),
+                Err(errors) => form.fail(errors),
+            }
+        })
+    };
+    html! {
+        <Panel title="Open a new book" lead="For a bench that starts today. You are its first supervisor and enrol the others.">
+            <form {onsubmit} novalidate=true>
+                <ErrorSummary form={form.clone()} />
+                <Field form={form.clone()} name="works" label="Works" hint="As certificates should print it" />
+                <Field form={form.clone()} name="bench" label="Bench" hint="A short name: letters, figures, dot, hyphen" />
+                <Field form={form.clone()} name="name" label="Your name" hint="As it should be printed" />
+                <Field form={form.clone()} name="person" label="Your code" hint="Short and yours alone, like ida or S-01" />
+                <button type="submit" class="primary">{ "Open the book" }</button>
+            </form>
+        </Panel>
+    }
+}
+
+#[function_component]
+fn Practise() -> Html {
+    let shop = use_shop();
+    let onclick = Callback::from(move |_: MouseEvent| {
+        let action = match shop.with_env(practice_book) {
+            Ok(lines) => Action::Adopt {
+                space: Space::Practice,
+                lines,
+            },
+            Err(why) => Action::Problem(why.to_string()),
+        };
+        shop.act(action);
+    });
+    html! {
+        <Panel title="Practise" lead="A day at the Brackwater works of the Calder Isles: a lot of 10 000 sheets of the 20 merin note, one morning in.">
+            <p>{ "Everything in it is invented. It is kept apart from any real book, marked PRACTICE on every screen and print, and can be thrown away." }</p>
+            <button type="button" {onclick} data-action="practise">{ "Start practising" }</button>
+        </Panel>
+    }
+}
+
+#[function_component]
+fn BringIn() -> Html {
+    let shop = use_shop();
+    let problem = use_state(|| None::<String>);
+    let onfile = {
+        let problem = problem.clone();
+        Callback::from(move |file: web_sys::File| {
+            let (shop, problem) = (shop.clone(), problem.clone());
+            wasm_bindgen_futures::spawn_local(async move {
+                match read_book(&gloo::file::File::from(file)).await {
+                    Ok(lines) => shop.act(Action::Adopt {
+                        space: Space::Real,
+                        lines,
+                    }),
+                    Err(why) => problem.set(Some(why)),
+                }
+            });
+        })
+    };
+    html! {
+        <Panel title="Bring in a book" lead="A copy saved earlier (a .jsonl file), on a new machine or after the browser's data was cleared.">
+            <p>{ "Every line is checked before anything is kept. A book that does not hold is refused, with the line that breaks it." }</p>
+            if let Some(why) = &*problem { <p class="error" role="alert">{ why }</p> }
+            <FilePick id="bring-in" label="Choose the file" accept=".jsonl" {onfile} />
+        </Panel>
+    }
+}
+
+/// Largest book file that is read, in bytes.
+const BOOK_MAX: u64 = 200 << 20;
+
+async fn read_book(file: &gloo::file::File) -> Result<Vec<std::rc::Rc<str>>, String> {
+    if file.size() > BOOK_MAX {
+        return Err("The file is larger than 200 MB, more than a book of one bench can be. Choose another file.".to_owned());
+    }
+    let text = gloo::file::futures::read_as_text(file).await;
+    let text =
+        text.map_err(|why| format!("The file could not be read ({why}). Choose it again."))?;
+    let book = Book::read(text.lines()).map_err(|why| why.to_string())?;
+    if book
+        .state()
+        .opened
+        .as_ref()
+        .is_some_and(|opened| opened.practice)
+    {
+        return Err("This is a practice book. It cannot become a real one.".to_owned());
+    }
+    Ok(book.texts().to_vec())
+}

@@ -1,0 +1,16 @@
+//! The pieces every screen is made of: fields bound to a form, panels, tables, dialogs, figures.
+
+mod dialog;
+mod field;
+mod figures;
+mod form;
+mod pieces;
+
+pub use dialog::{Dialog, DialogProps};
+pub use field::{Choice, Field, FieldProps, Pick, PickProps, Tick, TickProps};
+pub use figures::{count, percent};
+pub use form::{Form, use_form};
+pub use pieces::{
+    Caution, CautionProps, Empty, EmptyProps, ErrorSummary, ErrorSummaryProps, FilePick,
+    FilePickProps, Panel, PanelProps,
+};

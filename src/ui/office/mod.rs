@@ -1,0 +1,21 @@
+//! The Office: products, lots, replacement series, people, rules, classes.
+
+mod area;
+mod class_row;
+mod classes;
+mod curves;
+mod input;
+mod lot_form;
+mod lots;
+mod people;
+mod product_form;
+mod products;
+mod rules;
+mod screen;
+mod serial_fields;
+mod series;
+mod severities;
+mod sheet_picture;
+mod submit;
+
+pub use screen::OfficeScreen;

@@ -1,0 +1,150 @@
+//! People: who is enrolled, enrolling, retiring.
+
+use yew::prelude::*;
+
+use crate::book::State;
+use crate::desk::forms::Typed;
+use crate::desk::forms::person::{ROLE_FIELDS, enrol, enrol_field, retire, retiring_means};
+use crate::people::{Duty, Person, PersonId};
+use crate::ui::kit::{Dialog, ErrorSummary, Panel, Tick, use_form};
+use crate::ui::use_shop;
+
+use super::input::Inputs;
+use super::submit::{Supervised, use_submit};
+
+#[function_component]
+pub fn People() -> Html {
+    html! {
+        <>
+            <Panel title="People"><List /></Panel>
+            <Supervised what="Enrolling people"><EnrolForm /></Supervised>
+        </>
+    }
+}
+
+#[function_component]
+fn List() -> Html {
+    let shop = use_shop();
+    let retiring = use_state(|| None::<PersonId>);
+    let state = shop.state();
+    let may = shop.desk().may(Duty::RunTheOffice);
+    let people = state
+        .people
+        .values()
+        .map(|person| row(person, Some(&retiring), may));
+    let retired = state.retired.values().map(|person| row(person, None, may));
+    let onclose = {
+        let retiring = retiring.clone();
+        Callback::from(move |()| retiring.set(None))
+    };
+    html! {
+        <>
+            <div class="table-frame">
+                <table class="data">
+                    <caption class="sr-only">{ "Everyone ever enrolled" }</caption>
+                    <thead><tr>
+                        <th scope="col">{ "Code" }</th><th scope="col">{ "Name" }</th><th scope="col">{ "Roles" }</th>
+                        <th scope="col">{ "From outside production" }</th><th scope="col">{ "State" }</th>
+                        <th scope="col"><span class="sr-only">{ "What to do" }</span></th>
+                    </tr></thead>
+                    <tbody>{ for people.chain(retired) }</tbody>
+                </table>
+            </div>
+            if let Some(person) = *retiring { <Retire {person} {onclose} /> }
+        </>
+    }
+}
+
+fn row(person: &Person, retiring: Option<&UseStateHandle<Option<PersonId>>>, may: bool) -> Html {
+    let code = person.person;
+    let roles: Vec<_> = person.roles.iter().map(|role| role.name()).collect();
+    let button = retiring.map(|retiring| {
+        let retiring = retiring.clone();
+        let onclick = Callback::from(move |_: MouseEvent| retiring.set(Some(code)));
+        html! { <button type="button" {onclick} disabled={!may} data-action="retire">{ "Retire" }</button> }
+    });
+    html! {
+        <tr key={code.to_string()} data-row={code.to_string()}>
+            <th scope="row" class="mono">{ code.to_string() }</th>
+            <td>{ person.name.to_string() }</td>
+            <td>{ roles.join(", ") }</td>
+            <td>{ if person.outside { "yes" } else { "no" } }</td>
+            <td>{ if retiring.is_some() { "enrolled" } else { "retired" } }</td>
+            <td class="row-actions">{ button }</td>
+        </tr>
+    }
+}
+
+#[derive(Properties, PartialEq)]
+struct RetireProps {
+    person: PersonId,
+    onclose: Callback<()>,
+}
+
+/// Confirms a retirement, and says what it means first.
+#[function_component]
+fn Retire(props: &RetireProps) -> Html {
+    let shop = use_shop();
+    let problem = use_state(String::new);
+    let confirm = {
+        let (shop, problem) = (shop.clone(), problem.clone());
+        let (person, onclose) = (props.person, props.onclose.clone());
+        Callback::from(
+            move |_: MouseEvent| match shop.record(vec![retire(person)]) {
+                Ok(()) => onclose.emit(()),
+                Err(why) => problem.set(why.to_string()),
+            },
+        )
+    };
+    let cancel = props.onclose.reform(|_: MouseEvent| ());
+    let desk = shop.desk();
+    let state: &State = desk.state();
+    let Some(person) = state.people.get(&props.person) else {
+        return Html::default();
+    };
+    let means = retiring_means(person, state, desk.signed_in);
+    html! {
+        <Dialog title={format!("Retire {}?", person.name)} onclose={props.onclose.clone()}>
+            <ul class="means">{ for means.into_iter().map(|line| html! { <li>{ line }</li> }) }</ul>
+            if !problem.is_empty() { <p class="error" role="alert">{ (*problem).clone() }</p> }
+            <div class="submit">
+                <button type="button" class="danger" onclick={confirm} disabled={desk.is_saving()} data-action="confirm-retire">{ format!("Retire {}", person.name) }</button>
+                <button type="button" onclick={cancel}>{ "Keep" }</button>
+            </div>
+        </Dialog>
+    }
+}
+
+#[function_component]
+fn EnrolForm() -> Html {
+    let form = use_form(Typed::default);
+    let submit = use_submit(
+        &form,
+        |typed, _| enrol(typed),
+        enrol_field,
+        |_| Typed::default(),
+    );
+    let inputs = Inputs::of(&form);
+    let role_error = form.error(ROLE_FIELDS[0].1);
+    let tick = |name: &'static str, label: &'static str| {
+        html! { <Tick form={form.clone()} {name} {label} /> }
+    };
+    html! {
+        <Panel title="Enrol someone" lead="A code is used once: it names this person in the book for ever.">
+            <form onsubmit={submit.onsubmit.clone()} novalidate=true>
+                <ErrorSummary form={form.clone()} />
+                <div class="fields">
+                    { inputs.text("person-name", "Name", "As it should be printed, up to 60 characters") }
+                    { inputs.code("person-code", "Code", "1 to 24 letters, figures, dots, hyphens, like ida or W-07") }
+                </div>
+                <fieldset>
+                    <legend>{ "Roles, at least one" }</legend>
+                    if let Some(error) = role_error { <p class="error">{ error }</p> }
+                    { for ROLE_FIELDS.into_iter().map(|(_, name, label)| tick(name, label)) }
+                </fieldset>
+                { tick("person-outside", "From outside production: rules may ask for one such witness") }
+                { submit.button("Enrol", "enrol") }
+            </form>
+        </Panel>
+    }
+}

@@ -1,0 +1,134 @@
+//! The works' rules: the form, the cost curves, the severities that differ.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use yew::prelude::*;
+
+use crate::desk::forms::rules::{LIMITS, costs, rules, rules_field, rules_typed};
+use crate::inspect::{ClassCode, Limit, Rules, Severity};
+use crate::people::Duty;
+use crate::ui::kit::{ErrorSummary, Form, Panel, Tick, use_form};
+use crate::ui::use_shop;
+
+use super::curves::{CostCurves, SheetOf};
+use super::input::{Inputs, choices};
+use super::severities::Severities;
+use super::submit::{Supervised, use_submit};
+
+/// Severities that differ from the catalogue's.
+pub type Overrides = Rc<BTreeMap<ClassCode, Severity>>;
+
+#[function_component]
+pub fn RulesTab() -> Html {
+    let shop = use_shop();
+    html! {
+        <>
+            if !shop.desk().may(Duty::RunTheOffice) { { in_force(&shop.state().rules) } }
+            <Supervised what="Changing the rules"><RulesForm /></Supervised>
+        </>
+    }
+}
+
+/// The rules in force, for those who may not change them.
+fn in_force(rules: &Rules) -> Html {
+    let limit = match rules.limit {
+        Limit::SpoiledAt(limit) => format!("from {limit} defective notes"),
+        Limit::ByCost(costs) => format!(
+            "when keeping costs more: sorting {}, a note {}, swapping {}, scrapping {}",
+            costs.sort, costs.note, costs.swap, costs.scrap
+        ),
+    };
+    let outside = match rules.outside_witness {
+        true => ", one of them from outside production",
+        false => "",
+    };
+    let line =
+        |name: &'static str, value: String| html! { <><dt>{ name }</dt><dd>{ value }</dd></> };
+    html! {
+        <Panel title="Rules in force" lead="Lots keep the rules they were opened under.">
+            <dl class="rules-now">
+                { line("A sheet is spoiled", limit) }
+                { line("A note is defective", format!("on any critical or major tag, or on {} minor ones", rules.minors_for_defect)) }
+                { line("Severities that differ", rules.overrides.len().to_string()) }
+                { line("Witnesses", format!("{}{outside}", rules.witnesses)) }
+                { line("A production day ends", format!("at {:02}:00", rules.cut_over_hour)) }
+            </dl>
+        </Panel>
+    }
+}
+
+#[function_component]
+fn RulesForm() -> Html {
+    let shop = use_shop();
+    let form = use_form(|| rules_typed(&shop.state().rules));
+    let overrides: UseStateHandle<Overrides> =
+        use_state(|| Rc::new(shop.state().rules.overrides.clone()));
+    let submit = {
+        let overrides = Rc::clone(&overrides);
+        use_submit(
+            &form,
+            move |typed, state| rules(typed, &overrides, state),
+            rules_field,
+            |state| rules_typed(&state.rules),
+        )
+    };
+    let onchange = {
+        let overrides = overrides.clone();
+        Callback::from(move |changed: BTreeMap<ClassCode, Severity>| {
+            overrides.set(Rc::new(changed))
+        })
+    };
+    let inputs = Inputs::of(&form);
+    html! {
+        <Panel title="Rules" lead="Lots keep the rules they were opened under. A change counts for lots opened from now on.">
+            <form onsubmit={submit.onsubmit.clone()} novalidate=true>
+                <ErrorSummary form={form.clone()} />
+                { limit(&form, &inputs) }
+                <div class="rule-pair">
+                    <fieldset>
+                        <legend>{ "Notes and days" }</legend>
+                        { inputs.number("rules-minors", "Minor tags that make a defect", "1 to 20 on one note; a major or critical tag always does") }
+                        { inputs.number("rules-cut-over", "Day ends at", "Hour, 0 to 23: then the next production day begins") }
+                    </fieldset>
+                    <fieldset>
+                        <legend>{ "Destruction" }</legend>
+                        { inputs.number("rules-witnesses", "Witnesses", "2 to 6 at a destruction") }
+                        <Tick form={form.clone()} name="rules-outside" label="One of them from outside production" />
+                    </fieldset>
+                </div>
+                <Severities overrides={(*overrides).clone()} {onchange} />
+                { submit.button("Record the rules", "record-rules") }
+            </form>
+        </Panel>
+    }
+}
+
+/// From how many defective notes a sheet is spoiled: a number, or the costs it follows from.
+fn limit(form: &Form, inputs: &Inputs) -> Html {
+    let by_cost = form.typed().get("rules-limit") == "cost";
+    html! {
+        <fieldset>
+            <legend>{ "When a sheet is spoiled" }</legend>
+            <div class={classes!(by_cost.then_some("beside"))}>
+                <div class="fields">
+                    { inputs.pick("rules-limit", "Limit", "A whole-sheet class always spoils the sheet", choices(&LIMITS)) }
+                    if by_cost {
+                        { inputs.number("rules-sort", "Sorting a mixed sheet", "All four in one unit of money, whole numbers") }
+                        { inputs.number("rules-note", "Making a note", "0 to 1 000 000 000") }
+                        { inputs.number("rules-swap", "Swapping a note", "Pulling it and inserting its replacement") }
+                        { inputs.number("rules-scrap", "Scrapping a sheet", "Handling it up to its destruction") }
+                    } else {
+                        { inputs.number("rules-spoiled-at", "Spoiled at", "Defective notes, 1 to the notes of a sheet") }
+                    }
+                </div>
+                if by_cost {
+                    <div class="curves-side">
+                        <SheetOf form={form.clone()} />
+                        <CostCurves costs={costs(form.typed()).ok()} product={form.text("rules-product")} />
+                    </div>
+                }
+            </div>
+        </fieldset>
+    }
+}

@@ -1,0 +1,102 @@
+//! Replacement series: the list, and the form that sets one aside.
+
+use yew::prelude::*;
+
+use crate::book::{Fate, Pool, State};
+use crate::desk::forms::series::{
+    SERIES_FORMAT, series, series_ends, series_field, series_preview, series_start,
+};
+use crate::ui::kit::{Empty, ErrorSummary, Panel, count, use_form};
+use crate::ui::use_shop;
+
+use super::input::{Inputs, use_only_product};
+use super::serial_fields::serial_fields;
+use super::submit::{Supervised, use_submit};
+
+#[function_component]
+pub fn SeriesTab() -> Html {
+    html! {
+        <>
+            <Panel title="Replacement series"><List /></Panel>
+            <Supervised what="Setting a series aside"><SeriesForm /></Supervised>
+        </>
+    }
+}
+
+#[function_component]
+fn List() -> Html {
+    let shop = use_shop();
+    let state = shop.state();
+    if state.pools.is_empty() {
+        return html! { <Empty text="No replacement notes are set aside yet. Verdicts can draw none before." /> };
+    }
+    html! {
+        <div class="table-frame">
+            <table class="data">
+                <caption class="sr-only">{ "Replacement series" }</caption>
+                <thead><tr>
+                    <th scope="col">{ "Series" }</th><th scope="col">{ "Product" }</th>
+                    <th scope="col">{ "From" }</th><th scope="col">{ "To" }</th>
+                    <th scope="col" class="num">{ "Notes" }</th><th scope="col" class="num">{ "Drawn" }</th>
+                    <th scope="col" class="num">{ "Inserted" }</th><th scope="col" class="num">{ "Spoiled" }</th>
+                    <th scope="col" class="num">{ "On hand" }</th><th scope="col" class="num">{ "Left" }</th>
+                </tr></thead>
+                <tbody>{ for state.pools.values().map(row) }</tbody>
+            </table>
+        </div>
+    }
+}
+
+fn row(pool: &Pool) -> Html {
+    let id = pool.series.id().to_string();
+    let (from, to) = series_ends(&pool.series);
+    html! {
+        <tr key={id.clone()} data-row={id.clone()}>
+            <th scope="row" class="mono">{ id }</th>
+            <td class="mono">{ pool.series.product().to_string() }</td>
+            <td class="mono">{ from }</td><td class="mono">{ to }</td>
+            <td class="num">{ count(pool.series.len()) }</td>
+            <td class="num">{ count(pool.used()) }</td>
+            <td class="num">{ count(pool.count(Fate::Inserted)) }</td>
+            <td class="num">{ count(pool.count(Fate::Spoiled)) }</td>
+            <td class="num">{ count(pool.count(Fate::OnHand)) }</td>
+            <td class="num">{ count(pool.left()) }</td>
+        </tr>
+    }
+}
+
+#[function_component]
+fn SeriesForm() -> Html {
+    let shop = use_shop();
+    let form = use_form(|| series_start(&shop.state()));
+    use_only_product(&form, "series-product");
+    let submit = use_submit(&form, series, series_field, series_start);
+    let inputs = Inputs::of(&form);
+    let preview = series_preview(form.typed());
+    html! {
+        <Panel title="Set replacement notes aside" lead="Notes from this series replace spoiled ones, in rising order, each once.">
+            <form onsubmit={submit.onsubmit.clone()} novalidate=true>
+                <ErrorSummary form={form.clone()} />
+                <div class="fields">
+                    { inputs.code("series-id", "Series", "1 to 24 letters, figures, dots, hyphens, like R20-B") }
+                    { inputs.pick("series-product", "Product", "They replace notes of this product only", products(&shop.state())) }
+                    { inputs.number("series-first", "First number", "0 or more, within the digits") }
+                    { inputs.number("series-last", "Last number", "Included; not below the first") }
+                </div>
+                <fieldset><legend>{ "Serial format" }</legend>{ serial_fields(&inputs, &SERIES_FORMAT) }</fieldset>
+                <p class="preview-line" aria-live="polite" data-preview="series">{ preview.map(|text| format!("Sets aside {text}.")) }</p>
+                { submit.button("Set the series aside", "add-series") }
+            </form>
+        </Panel>
+    }
+}
+
+fn products(state: &State) -> Vec<crate::ui::kit::Choice> {
+    let products = state.products.values();
+    products
+        .map(|product| {
+            let shown = format!("{} ({})", product.title, product.id);
+            (product.id.to_string().into(), shown.into())
+        })
+        .collect()
+}

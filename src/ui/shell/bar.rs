@@ -1,0 +1,100 @@
+//! The bar: whose book, which lot, who is signed in, what is recorded, when a copy left.
+
+use yew::prelude::*;
+
+use crate::desk::{Desk, Saved, Space};
+use crate::people::Stamp;
+use crate::ui::kit::count;
+use crate::ui::use_shop;
+
+use super::frame::Over;
+
+/// Entries after which, without a copy having left the machine, the bar speaks up.
+const COPY_DUE_ENTRIES: u64 = 25;
+/// Hours after which it does so as well.
+const COPY_DUE_HOURS: i64 = 4;
+
+#[derive(Properties, PartialEq)]
+pub struct BarProps {
+    pub onshow: Callback<Over>,
+}
+
+#[function_component]
+pub fn Bar(props: &BarProps) -> Html {
+    let shop = use_shop();
+    let desk = shop.desk();
+    let onshow = props.onshow.clone();
+    let sign_in = Callback::from(move |_: MouseEvent| onshow.emit(Over::SignIn));
+    let opened = desk.state().opened.as_ref();
+    html! {
+        <header class="bar">
+            <span class="brand">{ "Cullbook" }</span>
+            if desk.space == Space::Practice {
+                <strong class="practice-mark">{ "PRACTICE" }</strong>
+            }
+            if let Some(opened) = opened {
+                <span class="fact">{ "Bench " }<b>{ opened.bench.to_string() }</b></span>
+            }
+            <LotOnBar />
+            <span class="gap" />
+            { saved(&desk) }
+            { copied(&desk, &shop.now()) }
+            <button type="button" class="quiet signer" onclick={sign_in} title="Hand the desk over to someone else">
+                { desk.signer_name().unwrap_or_else(|| "Sign in".to_owned()) }
+            </button>
+        </header>
+    }
+}
+
+/// The lot on the bench.
+#[function_component]
+fn LotOnBar() -> Html {
+    let shop = use_shop();
+    let desk = shop.desk();
+    match desk.bench.lot(desk.state()) {
+        None => Html::default(),
+        Some(lot) => html! {
+            <span class="fact">{ "Lot " }<b>{ lot.id.to_string() }</b>{ format!(" · {}", lot.product.title) }</span>
+        },
+    }
+}
+
+fn saved(desk: &Desk) -> Html {
+    let entries = html! { <><b>{ count(desk.book.len()) }</b>{ " entries" }</> };
+    match &desk.saved {
+        Saved::NotYet => html! { <span class="fact">{ entries }</span> },
+        Saved::Saving => {
+            html! { <span class="fact" role="status">{ "Saving… " }{ entries }</span> }
+        }
+        Saved::At(at) => html! {
+            <span class="fact" role="status" data-recorded={desk.book.len().to_string()} title="On this machine's disk, in the browser's store for this address">
+                { "Recorded " }<b>{ at.clock() }</b>{ " · " }{ entries }
+            </span>
+        },
+        Saved::Failed(_) => {
+            html! { <span class="fact bad" role="status">{ "Not recorded · " }{ entries }</span> }
+        }
+    }
+}
+
+fn copied(desk: &Desk, now: &Stamp) -> Html {
+    let (since, when, hours) = match &desk.state().last_copy {
+        None => (desk.book.len(), "never left".to_owned(), 0),
+        Some(copy) => (
+            desk.book.len() - copy.seq - 1,
+            ago(now, &copy.at),
+            now.seconds_since(&copy.at) / 3600,
+        ),
+    };
+    let due = since > COPY_DUE_ENTRIES || hours >= COPY_DUE_HOURS;
+    let title = format!("A copy of the book left this machine: {when}. {since} entries since.");
+    html! { <span class={classes!("fact", due.then_some("due"))} {title}>{ "Copy out " }<b>{ when }</b></span> }
+}
+
+fn ago(now: &Stamp, then: &Stamp) -> String {
+    match now.seconds_since(then).max(0) {
+        0..=59 => "just now".to_owned(),
+        seconds @ 60..=7199 => format!("{} min ago", seconds / 60),
+        seconds => format!("{} h ago", seconds / 3600),
+    }
+}

@@ -1,0 +1,49 @@
+//! The side bar: the screens to choose from, and what is wanted on any of them.
+
+use yew::prelude::*;
+
+use crate::desk::{Action, Screen, Space};
+use crate::ui::use_shop;
+
+use super::frame::Over;
+
+#[derive(Properties, PartialEq)]
+pub struct SidesProps {
+    pub onshow: Callback<Over>,
+}
+
+#[function_component]
+pub fn Sides(props: &SidesProps) -> Html {
+    let shop = use_shop();
+    let desk = shop.desk();
+    let current = desk.screen;
+    let item = |screen: Screen| {
+        let onclick = shop.on(move |_: MouseEvent| Action::Go(screen));
+        let aria_current = (screen == current).then_some("page");
+        html! {
+            <li key={screen.name()}>
+                <button type="button" {onclick} aria-current={aria_current} data-screen={screen.name()}>{ screen.name() }</button>
+            </li>
+        }
+    };
+    let show = |over: Over| {
+        let onshow = props.onshow.clone();
+        Callback::from(move |_: MouseEvent| onshow.emit(over))
+    };
+    let other = desk.lamp.other();
+    let lamp = shop.on(move |_: MouseEvent| Action::SetLamp(other));
+    let leave = shop.on(|_: MouseEvent| Action::LeavePractice);
+    html! {
+        <nav class="sides" aria-label="Screens">
+            <ul>{ for Screen::ALL.into_iter().map(item) }</ul>
+            <ul class="tools">
+                if desk.space == Space::Practice {
+                    <li><button type="button" onclick={leave} title="Throw the practice book away and go back to the start">{ "Leave practice" }</button></li>
+                }
+                <li><button type="button" onclick={lamp} data-lamp-switch="">{ format!("{} lamp", other.title()) }</button></li>
+                <li><button type="button" onclick={show(Over::Lookup)}>{ "Look up" }<kbd>{ "/" }</kbd></button></li>
+                <li><button type="button" onclick={show(Over::Keys)}>{ "Keys" }<kbd>{ "?" }</kbd></button></li>
+            </ul>
+        </nav>
+    }
+}

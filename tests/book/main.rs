@@ -1,0 +1,7 @@
+//! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
+
+mod corrections;
+mod refusals;
+mod refusals_cage;
+mod refusals_replace;
+mod works;

@@ -1,0 +1,481 @@
+//! A small invented works for tests: a book with everybody enrolled, a product, a series of
+//! replacement notes, and short ways to write what tests write often.
+#![allow(dead_code, reason = "each test program uses its own part of it")]
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use cullbook::book::{Place, *};
+use cullbook::custody::{Destruction, Found, Mass, Method, ParticleClass};
+use cullbook::inspect::{Limit, Rules, Source, WrittenTag};
+use cullbook::people::{Person, PersonName, Role, Stamp};
+use cullbook::sheet::*;
+use uuid::Uuid;
+
+/// Reads anything that is read from text.
+pub fn id<T: std::str::FromStr<Err: std::fmt::Debug>>(text: &str) -> T {
+    text.parse().expect("an id of a test")
+}
+
+pub fn sheet(number: u32) -> SheetNo {
+    SheetNo::new(number).expect("a sheet number of a test")
+}
+
+/// The works with its book.
+#[derive(Clone)]
+pub struct Works {
+    pub book: Book,
+    day: &'static str,
+    seconds: u32,
+    ids: u128,
+}
+
+impl Works {
+    /// A book that has only its opening line, by supervisor `sue`.
+    pub fn opened() -> Self {
+        let mut works = Self {
+            book: Book::default(),
+            day: "2026-11-25",
+            seconds: 8 * 3600,
+            ids: 0,
+        };
+        let batch = works.author("sue", |author| Book::open(id("B1"), author, opening()));
+        works.book.append(batch.unwrap()).unwrap();
+        works
+    }
+
+    /// Everybody enrolled, rules set, product `M20` of 2 rows by 3, series `R1` of 60 notes.
+    pub fn staffed() -> Self {
+        let mut works = Self::opened();
+        for entry in office() {
+            works.must("sue", entry);
+        }
+        works
+    }
+
+    /// Staffed, with lot `L1` of 12 numbered sheets, KA000000 to KA000071, not examined.
+    pub fn with_lot() -> Self {
+        let mut works = Self::staffed();
+        works.must("sue", lot("L1", 12, Some(numbered("KA", 12, 0))));
+        works
+    }
+
+    /// With lot `L1` examined: sheet 2 mixed (A1, A2), sheet 5 spoiled whole, the others good.
+    pub fn examined() -> Self {
+        let mut works = Self::with_lot();
+        works.must("ida", examined("L1", 1, 1, &[]));
+        works.must("ida", examined("L1", 2, 2, &["A1 PH", "A2 OM"]));
+        works.must("ivo", examined("L1", 3, 4, &["A1 PD"]));
+        works.must("ivo", examined("L1", 5, 5, &["- PT"]));
+        works.must("ida", examined("L1", 6, 12, &[]));
+        works
+    }
+
+    /// Examined, with replacement notes drawn for all eight lost notes of `L1` and inserted.
+    pub fn replaced() -> Self {
+        let mut works = Self::examined();
+        let draw = works.draw("L1", "R1");
+        works.must("sue", draw);
+        let all = works.drawn("R1");
+        works.must("sue", inserted("R1", all));
+        works
+    }
+
+    /// Replaced, and everything that was spoiled lies in container `C1`, sealed by `cal` and
+    /// `cas` with seal `S-1`.
+    pub fn sealed() -> Self {
+        let mut works = Self::replaced();
+        works.must("cal", container("C1"));
+        let fill = works.fill("C1");
+        works.must("cal", fill);
+        works.must("cal", sealed("C1", "S-1", "cas"));
+        works
+    }
+
+    /// Sealed and destroyed in session `D1` before `wim` and `wes`.
+    pub fn destroyed() -> Self {
+        let mut works = Self::sealed();
+        let destruction = works.destruction("D1", &["C1"]);
+        works.must("cal", Entry::SpoilsDestroyed(destruction));
+        works
+    }
+
+    /// Sets the day and the seconds since midnight of what is written next.
+    pub fn set_clock(&mut self, day: &'static str, seconds: u32) {
+        (self.day, self.seconds) = (day, seconds);
+    }
+
+    pub fn now(&self) -> Stamp {
+        let (hours, rest) = (self.seconds / 3600, self.seconds % 3600);
+        let (minutes, seconds) = (rest / 60, rest % 60);
+        id(&format!(
+            "{}T{hours:02}:{minutes:02}:{seconds:02}+01:00",
+            self.day
+        ))
+    }
+
+    pub fn author<T>(&mut self, by: &str, make: impl FnOnce(&mut Author) -> T) -> T {
+        let mut ids = self.ids;
+        let mut new_id = || {
+            ids += 1;
+            Uuid::from_u128(ids << 80 | 7 << 76 | 2 << 62 | ids)
+        };
+        let made = make(&mut Author {
+            by: id(by),
+            at: self.now(),
+            new_id: &mut new_id,
+        });
+        self.ids = ids;
+        made
+    }
+
+    /// Writes one entry, a second after the last.
+    pub fn write(&mut self, by: &str, entry: Entry) -> Result<(), Refusal> {
+        self.write_all(by, vec![entry])
+    }
+
+    /// Writes entries together.
+    pub fn write_all(&mut self, by: &str, entries: Vec<Entry>) -> Result<(), Refusal> {
+        self.seconds = (self.seconds + 1).min(86_399);
+        let book = self.book.clone();
+        let batch = self.author(by, |author| book.prepare(author, entries))?;
+        self.book
+            .append(batch)
+            .expect("a batch follows the book it was made for");
+        Ok(())
+    }
+
+    #[track_caller]
+    pub fn must(&mut self, by: &str, entry: Entry) {
+        let kind = entry.kind();
+        if let Err(why) = self.write(by, entry) {
+            panic!("{kind} by {by} was refused: {why}");
+        }
+    }
+
+    /// The refusal of an entry; checks that it left the book and its state as they were.
+    #[track_caller]
+    pub fn refused(&mut self, by: &str, entry: Entry) -> Refusal {
+        let (head, before) = (self.book.head(), format!("{:?}", self.state()));
+        let kind = entry.kind();
+        let why = match self.write(by, entry) {
+            Err(why) => why,
+            Ok(()) => panic!("{kind} by {by} was taken"),
+        };
+        assert_eq!(self.book.head(), head);
+        assert_eq!(format!("{:?}", self.state()), before, "after {why}");
+        why
+    }
+
+    pub fn state(&self) -> &State {
+        self.book.state()
+    }
+
+    pub fn lot(&self, lot: &str) -> &Lot {
+        self.state().lot(id(lot)).expect("a lot of the test")
+    }
+
+    /// An entry that draws for everything a lot needs, in finishing order.
+    pub fn draw(&self, lot: &str, series: &str) -> Entry {
+        let lot = self.lot(lot);
+        let numbering = lot.numbering.as_ref().expect("a numbered lot");
+        let pool = self.state().pool(id(series)).unwrap();
+        let pairs = cullbook::inspect::draw(lot.needs(), &pool.series, pool.used()).unwrap();
+        let serial = |number| {
+            let (sheet, rank) = numbering.locate(number).unwrap();
+            numbering.serial(sheet, rank).unwrap()
+        };
+        let pairs = pairs.into_iter().map(|(old, new)| (serial(old), new));
+        drawn(lot.id.as_str(), series, pairs.collect())
+    }
+
+    /// The drawn notes of a series that are on hand.
+    pub fn drawn(&self, series: &str) -> Vec<Serial<Replacement>> {
+        let pool = self.state().pool(id(series)).unwrap();
+        let on_hand = |place: &u64| pool.drawn[*place as usize].fate == Fate::OnHand;
+        let places = (0..pool.used()).filter(on_hand);
+        places
+            .map(|place| pool.series.serial(place).unwrap())
+            .collect()
+    }
+
+    /// An entry that puts every loose spoil into a container.
+    pub fn fill(&self, container: &str) -> Entry {
+        let loose = self.state().cage.spoils.iter();
+        let loose = loose.filter(|(_, place)| **place == Place::Loose);
+        filled(container, loose.map(|(item, _)| *item))
+    }
+
+    /// A destruction of sealed containers with everything as it should be.
+    pub fn destruction(&self, session: &str, containers: &[&str]) -> Destruction {
+        let found = |name: &&str| {
+            let container = self.state().container(id(name)).unwrap();
+            let (contents, seal) = (container.contents(), container.sealing());
+            Found {
+                container: container.id,
+                seal: seal.map_or_else(|| id("S-0"), |sealing| sealing.number),
+                sheets: contents.sheets,
+                notes: contents.notes,
+                gross: Mass::from_milligrams(5_000_000),
+                tare: Mass::from_milligrams(4_000_000),
+            }
+        };
+        Destruction {
+            session: id(session),
+            place: "Hall 3".to_owned(),
+            machine: "Shredder 2".to_owned(),
+            method: Method::Shredding,
+            particle_class: ParticleClass::P5,
+            containers: containers.iter().map(found).collect(),
+            operator: id("cas"),
+            witnesses: vec![id("wim"), id("wes")],
+            started: id("2026-11-25T13:00:00+01:00"),
+            ended: id("2026-11-25T13:20:00+01:00"),
+            largest_particle_mm2: 28,
+            statement: "I saw every container emptied into the shredder.".to_owned(),
+            remarks: String::new(),
+        }
+    }
+}
+
+pub fn person(code: &str, roles: &[Role], outside: bool) -> Person {
+    Person {
+        person: id(code),
+        name: PersonName::try_from(format!("{code} of the works")).unwrap(),
+        roles: BTreeSet::from_iter(roles.iter().copied()),
+        outside,
+    }
+}
+
+pub fn opening() -> BookOpened {
+    BookOpened {
+        works: "Brackwater works".to_owned(),
+        book: Uuid::from_u128(1),
+        practice: false,
+        supervisor: person("sue", &[Role::Supervisor], false),
+    }
+}
+
+fn office() -> Vec<Entry> {
+    let people = [
+        person("ida", &[Role::Inspector], false),
+        person("ivo", &[Role::Inspector], false),
+        person("cal", &[Role::Custodian], false),
+        person("cas", &[Role::Custodian], false),
+        person("wim", &[Role::Witness], false),
+        person("wes", &[Role::Witness], true),
+    ];
+    let mut entries: Vec<_> = people.into_iter().map(Entry::PersonEnrolled).collect();
+    entries.push(Entry::RulesSet(rules()));
+    entries.push(product("M20"));
+    entries.push(Entry::SeriesAdded(series("R1", "M20", 0, 59)));
+    entries
+}
+
+/// Spoiled at 4 of 6 notes, three minor tags make a defect, days end at six in the morning.
+pub fn rules() -> Rules {
+    Rules {
+        limit: Limit::SpoiledAt(4),
+        minors_for_defect: 3,
+        overrides: BTreeMap::new(),
+        witnesses: 2,
+        outside_witness: true,
+        cut_over_hour: 6,
+    }
+}
+
+pub fn layout(rows: u8, columns: u8) -> LayoutSpec {
+    let mm = |mm| Length::from_mm(mm).unwrap();
+    LayoutSpec {
+        rows,
+        columns,
+        note_width: mm(136.0),
+        note_height: mm(68.0),
+        margin_x: mm(12.0),
+        margin_y: mm(14.0),
+        gutter_x: mm(0.0),
+        gutter_y: mm(0.0),
+        sheet_width: mm(136.0 * f64::from(columns) + 24.0),
+        sheet_height: mm(68.0 * f64::from(rows) + 28.0),
+        grammage: Grammage::from_g_per_m2(86.0).unwrap(),
+        names: NameScheme::RowLetterColumnNumber,
+        order: RankOrder::Rows,
+        turn: Turn::WorkAndTurn,
+    }
+}
+
+/// A product of 2 rows by 3; stacks and bundles of 4, two bundles a box.
+pub fn product(product: &str) -> Entry {
+    Entry::ProductDefined(ProductDefined {
+        product: id(product),
+        title: "20 merin".to_owned(),
+        layout: layout(2, 3),
+        finishing: Finishing::new(4, 4, 2).unwrap(),
+    })
+}
+
+pub fn format(prefix: &str) -> SerialFormat {
+    let spec = SerialFormatSpec {
+        prefix: prefix.to_owned(),
+        width: 6,
+        suffix: String::new(),
+        check: CheckSystem::None,
+        check_place: CheckPlace::End,
+        check_over: CheckOver::Whole,
+        grouping: Vec::new(),
+    };
+    SerialFormat::new(spec).unwrap()
+}
+
+/// Replacement notes ZR000000 and on.
+pub fn series(series: &str, product: &str, first: u64, last: u64) -> SeriesSpec {
+    SeriesSpec {
+        id: id(series),
+        product: id(product),
+        format: format("ZR"),
+        first,
+        last,
+    }
+}
+
+pub fn numbered(prefix: &str, sheets: u32, first: u64) -> NumberingSpec {
+    NumberingSpec {
+        format: format(prefix),
+        runs: vec![Run::down_stack(sheets, first)],
+    }
+}
+
+pub fn lot(lot: &str, sheets: u32, numbering: Option<NumberingSpec>) -> Entry {
+    Entry::LotOpened(LotOpened {
+        lot: id(lot),
+        product: id("M20"),
+        sheets,
+        numbering,
+    })
+}
+
+/// Tags as tests write them: "A1 PH", or "- PT" for the whole sheet; `b:` before it for the back.
+pub fn tag(text: &str) -> WrittenTag {
+    let (side, text) = match text.strip_prefix("b:") {
+        Some(rest) => (Side::Back, rest),
+        None => (Side::Front, text),
+    };
+    let (at, class) = text.split_once(' ').expect("a place and a class");
+    WrittenTag {
+        at: (at != "-").then(|| at.to_owned()),
+        side,
+        class: id(class),
+        source: Source::Eye,
+        remark: None,
+    }
+}
+
+pub fn exam(lot: &str, from: u32, to: u32, tags: &[&str]) -> SheetsExamined {
+    SheetsExamined {
+        lot: id(lot),
+        from: sheet(from),
+        to: sheet(to),
+        tags: tags.iter().map(|text| tag(text)).collect(),
+        machine_kept: false,
+        corrects: None,
+        reason: None,
+    }
+}
+
+pub fn examined(lot: &str, from: u32, to: u32, tags: &[&str]) -> Entry {
+    Entry::SheetsExamined(exam(lot, from, to, tags))
+}
+
+pub fn corrected(lot: &str, sheet: u32, corrects: u64, tags: &[&str]) -> Entry {
+    Entry::SheetsExamined(SheetsExamined {
+        corrects: Some(corrects),
+        reason: Some("looked again".to_owned()),
+        ..exam(lot, sheet, sheet, tags)
+    })
+}
+
+pub fn machine(lot: &str, tags: &[(u32, &str)]) -> MachineRead {
+    let tags = tags.iter().map(|(number, text)| {
+        let tag = tag(text);
+        MachineTag(sheet(*number), tag.at, tag.side, tag.class, tag.remark)
+    });
+    MachineRead {
+        lot: id(lot),
+        file: "press-1.csv".to_owned(),
+        sha256: Hash::of_file(b"press-1"),
+        part: 1,
+        parts: 1,
+        refused: 0,
+        tags: tags.collect(),
+    }
+}
+
+pub fn drawn(lot: &str, series: &str, pairs: Vec<(Serial<Printed>, Serial<Replacement>)>) -> Entry {
+    Entry::ReplacementsDrawn(ReplacementsDrawn {
+        lot: id(lot),
+        series: id(series),
+        pairs,
+    })
+}
+
+pub fn inserted(series: &str, notes: Vec<Serial<Replacement>>) -> Entry {
+    Entry::ReplacementsInserted(ReplacementsInserted {
+        series: id(series),
+        notes,
+    })
+}
+
+pub fn spoiled(series: &str, notes: Vec<Serial<Replacement>>) -> Entry {
+    Entry::ReplacementsSpoiled(ReplacementsSpoiled {
+        series: id(series),
+        notes,
+        reason: "torn on insertion".to_owned(),
+    })
+}
+
+pub fn container(container: &str) -> Entry {
+    Entry::ContainerOpened(ContainerOpened {
+        container: id(container),
+    })
+}
+
+pub fn filled(container: &str, items: impl IntoIterator<Item = cullbook::custody::Item>) -> Entry {
+    use cullbook::custody::Item;
+    let mut data = ContainerFilled {
+        container: id(container),
+        sheets: Vec::new(),
+        notes: Vec::new(),
+        replacements: Vec::new(),
+    };
+    for item in items {
+        match item {
+            Item::Sheet(lot, sheet) => data.sheets.push((lot, sheet)),
+            Item::Note(serial) => data.notes.push(serial),
+            Item::Replacement(serial) => data.replacements.push(serial),
+        }
+    }
+    Entry::ContainerFilled(data)
+}
+
+pub fn sealed(container: &str, seal: &str, second: &str) -> Entry {
+    Entry::ContainerSealed(ContainerSealed {
+        container: id(container),
+        seal: id(seal),
+        second: id(second),
+        gross: None,
+    })
+}
+
+pub fn copy_taken(book: &Book) -> Entry {
+    Entry::CopyTaken(CopyTaken {
+        what: Copied::Book,
+        head: book.head(),
+    })
+}
+
+pub fn lot_closed(lot: &str) -> Entry {
+    Entry::LotClosed(LotClosed { lot: id(lot) })
+}
+
+pub fn day_closed(day: &str) -> Entry {
+    Entry::DayClosed(DayClosed { day: id(day) })
+}

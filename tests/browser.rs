@@ -1,0 +1,94 @@
+//! Inside a real headless browser (`make browser`): the store, the pocket, the clock, the hash.
+#![cfg(target_arch = "wasm32")]
+
+use std::rc::Rc;
+
+use cullbook::book::{Book, Hash};
+use cullbook::browser::lines::Lines;
+use cullbook::browser::{clock, pocket};
+use cullbook::desk::practice::practice_book;
+use cullbook::desk::{Env, Lamp, Space, StoreError};
+use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
+
+wasm_bindgen_test_configure!(run_in_browser);
+
+fn texts(lines: &[&str]) -> Vec<Rc<str>> {
+    lines.iter().map(|line| Rc::from(*line)).collect()
+}
+
+async fn empty_store(space: Space) -> Lines {
+    let store = Lines::open(space).await.expect("the store opens");
+    store.forget(space).await.expect("and is emptied");
+    Lines::open(space).await.expect("and opens again")
+}
+
+/// One test for the store: its steps share one database, and tests may run side by side.
+#[wasm_bindgen_test]
+async fn lines_are_kept_in_order_and_never_over_others() {
+    let store = empty_store(Space::Real).await;
+    assert_eq!(store.load().await, Ok(vec![]));
+    store.append(0, &texts(&["a", "b"])).await.expect("two lines");
+    store.append(2, &texts(&["c"])).await.expect("a third");
+    assert_eq!(store.load().await, Ok(vec!["a".to_owned(), "b".to_owned(), "c".to_owned()]));
+
+    let refused = store.append(1, &texts(&["x", "y"])).await;
+    assert_eq!(refused, Err(StoreError::Conflict { expected: 1, found: 3 }));
+    assert_eq!(store.load().await.map(|lines| lines.len()), Ok(3), "nothing of it was stored");
+
+    let other = Lines::open(Space::Real).await.expect("a second tab's connection");
+    let mut stored = 3;
+    for round in 0..200 {
+        let writer = if round % 2 == 0 { &store } else { &other };
+        writer.append(stored, &texts(&["line"])).await.expect("each in turn");
+        let late = if round % 2 == 0 { &other } else { &store };
+        let lost = late.append(stored, &texts(&["late"])).await;
+        assert!(matches!(lost, Err(StoreError::Conflict { .. })), "the one that comes late is told");
+        stored += 1;
+    }
+    let lines = other.load().await.expect("read back");
+    assert_eq!(lines.len() as u64, stored);
+    assert!(!lines.contains(&"late".to_owned()));
+}
+
+#[wasm_bindgen_test]
+async fn a_book_of_the_practice_lot_goes_through_the_store_and_verifies() {
+    let store = empty_store(Space::Practice).await;
+    let mut new_id = clock::new_id;
+    let lines = practice_book(&mut Env { now: clock::now(), new_id: &mut new_id }).expect("a book");
+    store.append(0, &lines).await.expect("stored in one go");
+    let stored = store.load().await.expect("read back");
+    let book = Book::read(stored.iter().map(String::as_str)).expect("it verifies");
+    assert_eq!(book.state().lots.len(), 1);
+    store.forget(Space::Practice).await.expect("emptied");
+}
+
+#[wasm_bindgen_test]
+fn the_pocket_keeps_each_space_apart() {
+    pocket::keep_draft(Space::Real, Some("real"));
+    pocket::keep_draft(Space::Practice, Some("practice"));
+    assert!(pocket::copy_line(Space::Practice, 7, "a line"));
+    pocket::clear(Space::Practice);
+    assert_eq!(pocket::draft(Space::Real).as_deref(), Some("real"));
+    assert_eq!(pocket::draft(Space::Practice), None);
+    pocket::keep_draft(Space::Real, None);
+    assert_eq!(pocket::draft(Space::Real), None);
+    pocket::keep_lamp(Lamp::Dim);
+    assert_eq!(pocket::stored_lamp(), Lamp::Dim);
+}
+
+#[wasm_bindgen_test]
+fn the_clock_and_ids_are_the_machine_s() {
+    let now = clock::now();
+    let lag = js_sys::Date::now() as i64 - now.unix_millis();
+    assert!((0..2000).contains(&lag), "{lag} ms");
+    let (a, b) = (clock::new_id(), clock::new_id());
+    assert_eq!(a.get_version_num(), 7);
+    assert_ne!(a, b);
+}
+
+/// FIPS 180-4, the example "abc".
+#[wasm_bindgen_test]
+fn sha_256_is_right_in_this_engine_too() {
+    let expected = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+    assert_eq!(Hash::of_file(b"abc").to_string(), expected);
+}

@@ -1,0 +1,6 @@
+//! The desk without a screen, on a machine of the test's own.
+
+mod bench;
+mod machine;
+mod storing;
+mod whole_day;
