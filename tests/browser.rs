@@ -27,22 +27,46 @@ async fn empty_store(space: Space) -> Lines {
 async fn lines_are_kept_in_order_and_never_over_others() {
     let store = empty_store(Space::Real).await;
     assert_eq!(store.load().await, Ok(vec![]));
-    store.append(0, &texts(&["a", "b"])).await.expect("two lines");
+    store
+        .append(0, &texts(&["a", "b"]))
+        .await
+        .expect("two lines");
     store.append(2, &texts(&["c"])).await.expect("a third");
-    assert_eq!(store.load().await, Ok(vec!["a".to_owned(), "b".to_owned(), "c".to_owned()]));
+    assert_eq!(
+        store.load().await,
+        Ok(vec!["a".to_owned(), "b".to_owned(), "c".to_owned()])
+    );
 
     let refused = store.append(1, &texts(&["x", "y"])).await;
-    assert_eq!(refused, Err(StoreError::Conflict { expected: 1, found: 3 }));
-    assert_eq!(store.load().await.map(|lines| lines.len()), Ok(3), "nothing of it was stored");
+    assert_eq!(
+        refused,
+        Err(StoreError::Conflict {
+            expected: 1,
+            found: 3
+        })
+    );
+    assert_eq!(
+        store.load().await.map(|lines| lines.len()),
+        Ok(3),
+        "nothing of it was stored"
+    );
 
-    let other = Lines::open(Space::Real).await.expect("a second tab's connection");
+    let other = Lines::open(Space::Real)
+        .await
+        .expect("a second tab's connection");
     let mut stored = 3;
     for round in 0..200 {
         let writer = if round % 2 == 0 { &store } else { &other };
-        writer.append(stored, &texts(&["line"])).await.expect("each in turn");
+        writer
+            .append(stored, &texts(&["line"]))
+            .await
+            .expect("each in turn");
         let late = if round % 2 == 0 { &other } else { &store };
         let lost = late.append(stored, &texts(&["late"])).await;
-        assert!(matches!(lost, Err(StoreError::Conflict { .. })), "the one that comes late is told");
+        assert!(
+            matches!(lost, Err(StoreError::Conflict { .. })),
+            "the one that comes late is told"
+        );
         stored += 1;
     }
     let lines = other.load().await.expect("read back");
@@ -54,7 +78,11 @@ async fn lines_are_kept_in_order_and_never_over_others() {
 async fn a_book_of_the_practice_lot_goes_through_the_store_and_verifies() {
     let store = empty_store(Space::Practice).await;
     let mut new_id = clock::new_id;
-    let lines = practice_book(&mut Env { now: clock::now(), new_id: &mut new_id }).expect("a book");
+    let lines = practice_book(&mut Env {
+        now: clock::now(),
+        new_id: &mut new_id,
+    })
+    .expect("a book");
     store.append(0, &lines).await.expect("stored in one go");
     let stored = store.load().await.expect("read back");
     let book = Book::read(stored.iter().map(String::as_str)).expect("it verifies");

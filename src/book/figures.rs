@@ -5,7 +5,7 @@
 use crate::account::{self, Identity, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures};
 use crate::custody::{Item, Seal};
 use crate::inspect::Verdict;
-use crate::sheet::LotId;
+use crate::sheet::{LotId, Printed, Replacement, Serial};
 
 use super::lot::Lot;
 use super::pool::Fate;
@@ -147,6 +147,23 @@ fn made_of_sheets(lot: &Lot) -> u64 {
         None => 0,
     };
     lot.tally.spoiled + pulled
+}
+
+/// Replacement notes of one lot that are on hand, each with the note it stands for.
+pub fn on_hand(state: &State, lot: &Lot) -> Vec<(Serial<Replacement>, Serial<Printed>)> {
+    let pools = state.pools.values();
+    let drawn = pools.flat_map(|pool| {
+        (0..)
+            .zip(&pool.drawn)
+            .map(move |(at, note)| (pool, at, note))
+    });
+    let of_lot = drawn.filter(|(_, _, note)| note.lot == lot.id && note.fate == Fate::OnHand);
+    let serials = of_lot.filter_map(|(pool, at, note)| {
+        let numbering = lot.numbering.as_ref()?;
+        let (sheet, rank) = numbering.locate(note.note)?;
+        Some((pool.series.serial(at)?, numbering.serial(sheet, rank)?))
+    });
+    serials.collect()
 }
 
 /// The spoils of one lot with where each lies, in the order of [`Item`].

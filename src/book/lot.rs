@@ -6,7 +6,9 @@ use std::rc::Rc;
 use crate::account::Tally;
 use crate::inspect::{Catalogue, Need, Rules, Ruling, Spot, Tag, Verdict, rule};
 use crate::people::{Day, PersonId, Stamp};
-use crate::sheet::{CutLot, LotId, Numbering, Position, Printed, Serial, SeriesId, SheetNo};
+use crate::sheet::{
+    CutLot, LotId, Numbering, Position, Printed, Serial, SeriesId, SheetNo, SheetRange,
+};
 
 use super::state::Product;
 
@@ -155,6 +157,19 @@ impl Lot {
     /// Sheets not examined yet.
     pub fn not_examined(&self) -> u32 {
         self.len() - self.tally.examined() as u32
+    }
+
+    /// The sheets not examined yet, as ranges in order.
+    pub fn open_ranges(&self) -> Vec<SheetRange> {
+        let open = |sheet: &SheetState| sheet.exam.is_none();
+        let runs = self.sheets.chunk_by(|a, b| open(a) == open(b));
+        let ranges = runs.scan(0, |start, run| {
+            let from = *start;
+            *start += run.len() as u32;
+            let (first, last) = (SheetNo::from_index(from), SheetNo::from_index(*start - 1));
+            Some(open(&run[0]).then(|| SheetRange::new(first, last)))
+        });
+        ranges.flatten().filter_map(Result::ok).collect()
     }
 
     /// The first sheet not examined at or after `from`, then from the start.

@@ -25,7 +25,7 @@
 //!
 //! The hash of a line is SHA-256 over the ASCII text `cullbook line v1`, one byte `\n`, and the
 //! line's bytes without their line end, written as 64 lower-case hexadecimal digits. The head of
-//! a book is the hash of its last line. `tests/published/check_book.py` is a reader in Python.
+//! a book is the hash of its last line. `tests/python/check_book.py` is a reader in Python.
 
 mod entry;
 mod figures;
@@ -41,7 +41,7 @@ mod state;
 mod trace;
 
 pub use entry::*;
-pub use figures::{Account, book_account, lot_account, lot_of, spoils_of};
+pub use figures::{Account, book_account, lot_account, lot_of, on_hand, spoils_of};
 pub use hash::Hash;
 pub use line::{BenchId, Header, LINE_MAX, Line, LineError};
 pub use lot::{Exam, Lot, SheetState};

@@ -1,6 +1,6 @@
 //! The folded state: everything the lines so far add up to.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use uuid::Uuid;
@@ -172,6 +172,11 @@ impl State {
             None if self.retired.contains_key(&id) => Err(Refusal::Retired(id)),
             None => Err(Refusal::UnknownPerson(id)),
         }
+    }
+
+    /// Who tagged sheets whose spoils lie in these containers: none of them may witness.
+    pub fn taggers(&self, containers: &[ContainerId]) -> BTreeSet<PersonId> {
+        fold::taggers(self, containers)
     }
 
     /// The printed name of anyone ever enrolled, else the code itself.

@@ -7,6 +7,7 @@ use crate::people::PersonId;
 use crate::sheet::LotId;
 
 use super::bench::Command;
+use super::forms::DestructionDraft;
 use super::ports::{Download, StoreError};
 
 /// Which book is on the desk. The two never mix.
@@ -125,6 +126,8 @@ pub enum Action {
     /// The store's answer to the last append.
     Stored(Result<(), StoreError>),
     Bench(Command),
+    /// Keep what is typed for a destruction.
+    TypeDestruction(Box<DestructionDraft>),
     Save(Download),
     Print,
     /// Take the message off the screen.

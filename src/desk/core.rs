@@ -9,6 +9,7 @@ use crate::sheet::LotId;
 
 use super::action::{Action, Lamp, Screen, Space};
 use super::bench::{Bench, Command};
+use super::forms::DestructionDraft;
 use super::ports::{Effect, Env, StoreError};
 
 /// How far the start has come.
@@ -58,6 +59,8 @@ pub struct Desk {
     pub screen: Screen,
     pub lamp: Lamp,
     pub bench: Bench,
+    /// What is typed for a destruction; it outlives a change of screens.
+    pub destruction: DestructionDraft,
     pub saved: Saved,
     pub notice: Option<Notice>,
     /// Lines handed to the store and not yet acknowledged.
@@ -76,6 +79,7 @@ impl Default for Desk {
             screen: Screen::Bench,
             lamp: Lamp::Day,
             bench: Bench::default(),
+            destruction: DestructionDraft::default(),
             saved: Saved::NotYet,
             notice: None,
             pending: None,
@@ -120,6 +124,10 @@ impl Desk {
             Action::Record(entries) => self.record(entries, env),
             Action::Stored(result) => Ok(self.stored(result, env)),
             Action::Bench(command) => self.bench_command(command, env),
+            Action::TypeDestruction(draft) => {
+                self.destruction = *draft;
+                Ok(Vec::new())
+            }
             Action::Save(download) => Ok(vec![Effect::Save(download)]),
             Action::Print => Ok(vec![Effect::Print]),
             Action::Dismiss => {

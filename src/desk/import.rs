@@ -4,10 +4,11 @@
 //! again, so reading one file twice adds nothing. Rows about examined sheets are refused by the
 //! reader, as the book would refuse them.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
 
 use crate::book::{Entry, Hash, Lot, MACHINE_PART, MachineRead, MachineTag};
-use crate::export::{MachineReport, refusals_csv};
+use crate::export::{MachineReport, RefusedRow, refusals_csv};
 use crate::inspect::{ClassCode, Spot, Tag};
 use crate::sheet::{Layout, LotId, SheetNo};
 
@@ -25,77 +26,54 @@ const PART_BYTES: usize = 1_000_000;
 /// A machine file that was read, as its preview shows it. Nothing of it is recorded yet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MachineImport {
-    lot: LotId,
-    file: String,
-    sha256: Hash,
+    pub lot: LotId,
+    /// The file's name, as the book keeps it.
+    pub file: String,
+    pub sha256: Hash,
+    /// Rows that make sense for the lot.
+    pub accepted: usize,
+    /// Accepted rows whose tag the book has from the machine already.
+    pub known: usize,
+    /// Sheets that get a tag.
+    pub sheets: usize,
+    /// Tags to record, by class, the most frequent first.
+    pub by_class: Vec<(ClassCode, usize)>,
+    /// What was read, less what is known: `accepted` are the tags to record.
     report: MachineReport,
-    /// Accepted tags that the book does not know yet.
-    new: Vec<(SheetNo, Tag)>,
 }
 
 impl MachineImport {
     /// Compares what was read with what the lot knows.
-    pub fn new(lot: &Lot, file: &str, sha256: Hash, report: MachineReport) -> Self {
-        let known = |(sheet, tag): &&(SheetNo, Tag)| {
-            let sheet = lot.sheet(*sheet);
-            sheet.is_some_and(|sheet| sheet.machine.iter().any(|other| other.same_defect(tag)))
-        };
-        let new = report
-            .accepted
-            .iter()
-            .filter(|row| !known(row))
-            .cloned()
-            .collect();
+    pub fn new(lot: &Lot, file: &str, sha256: Hash, mut report: MachineReport) -> Self {
+        let accepted = report.accepted.len();
+        let new = &mut report.accepted;
+        new.retain(|(sheet, tag)| !is_known(lot, *sheet, tag));
         Self {
             lot: lot.id,
             file: file_name(file),
             sha256,
+            accepted,
+            known: accepted - new.len(),
+            // The reader gives its tags by sheet.
+            sheets: new.chunk_by(|one, next| one.0 == next.0).count(),
+            by_class: by_class(new),
             report,
-            new,
         }
     }
 
-    pub fn lot(&self) -> LotId {
-        self.lot
+    /// Rows of the file, without the first line and blank lines.
+    pub fn rows(&self) -> usize {
+        self.report.rows
     }
 
-    pub fn file(&self) -> &str {
-        &self.file
+    /// In the order of the file.
+    pub fn refused(&self) -> &[RefusedRow] {
+        &self.report.refused
     }
 
-    pub fn sha256(&self) -> Hash {
-        self.sha256
-    }
-
-    pub fn report(&self) -> &MachineReport {
-        &self.report
-    }
-
-    /// Tags that would be recorded.
+    /// How many tags would be recorded.
     pub fn to_record(&self) -> usize {
-        self.new.len()
-    }
-
-    /// Accepted tags that the book knows from the machine already.
-    pub fn known(&self) -> usize {
-        self.report.accepted.len() - self.new.len()
-    }
-
-    /// Sheets that would get a tag.
-    pub fn sheets(&self) -> usize {
-        let sheets: BTreeSet<SheetNo> = self.new.iter().map(|(sheet, _)| *sheet).collect();
-        sheets.len()
-    }
-
-    /// Tags that would be recorded, by class, the most frequent first.
-    pub fn by_class(&self) -> Vec<(ClassCode, usize)> {
-        let mut counts: BTreeMap<ClassCode, usize> = BTreeMap::new();
-        for (_, tag) in &self.new {
-            *counts.entry(tag.class).or_default() += 1;
-        }
-        let mut counts: Vec<_> = counts.into_iter().collect();
-        counts.sort_by_key(|(code, count)| (std::cmp::Reverse(*count), *code));
-        counts
+        self.report.accepted.len()
     }
 
     /// Every refused row, as a file to save.
@@ -110,7 +88,8 @@ impl MachineImport {
     /// The entries that record the new tags, to be recorded together; none when nothing is new.
     pub fn entries(&self, layout: &Layout) -> Vec<Entry> {
         let parts = parted(
-            self.new
+            self.report
+                .accepted
                 .iter()
                 .map(|(sheet, tag)| machine_tag(*sheet, tag, layout)),
         );
@@ -128,6 +107,21 @@ impl MachineImport {
         };
         (1..).zip(parts).map(entry).collect()
     }
+}
+
+fn is_known(lot: &Lot, sheet: SheetNo, tag: &Tag) -> bool {
+    let sheet = lot.sheet(sheet);
+    sheet.is_some_and(|sheet| sheet.machine.iter().any(|other| other.same_defect(tag)))
+}
+
+fn by_class(tags: &[(SheetNo, Tag)]) -> Vec<(ClassCode, usize)> {
+    let mut counts: BTreeMap<ClassCode, usize> = BTreeMap::new();
+    for (_, tag) in tags {
+        *counts.entry(tag.class).or_default() += 1;
+    }
+    let mut counts: Vec<_> = counts.into_iter().collect();
+    counts.sort_by_key(|(code, count)| (Reverse(*count), *code));
+    counts
 }
 
 /// The file's name as the book keeps it: its end is what tells files apart.

@@ -1,14 +1,38 @@
-//! What leaves the book and what comes in: bar codes, tables, machine files.
+//! What leaves the book and what comes in: bar codes, tables, machine files, the pick list, the
+//! certificate of destruction.
 
+mod certificate;
 mod code128;
 mod csv_text;
+mod day_record;
+mod day_rows;
+mod jsonl;
 mod machine_file;
+mod picklist;
 mod qr;
+#[cfg(test)]
+pub(crate) mod sample;
+mod table_cage;
+mod table_rows;
+mod tables;
+mod zip;
 
+pub use certificate::{
+    CAUTIONS, Certificate, CertifiedContainer, CertifiedPerson, NoteRange, SheetSpan, certificate,
+    expected_mass, sheets_and_notes,
+};
 pub use code128::{Caption, Code128, Code128Error};
 pub use csv_text::{Cell, Table, guarded, quoted, reader, unguarded};
+pub use day_record::{
+    Acts, Carried, Closed, DayRecord, ExaminedRow, Of, Rate, TagRow, carried, day_record,
+};
+pub use day_rows::{BalanceRow, ContainerRow, ReplacementRow, SessionRow, SheetRow, SpoilRow};
+pub use jsonl::book_file;
 pub use machine_file::{
     Column, MAX_BYTES, MAX_ROWS, MachineContext, MachineFileError, MachineReader, MachineReport,
     Progress, QuoteFault, RefusedRow, RowRefusal, read_machine_file, refusals_csv,
 };
-pub use qr::{QrError, QrLevel, qr_svg, svg_of_qr};
+pub use picklist::{PickLine, fate_name, pick_list};
+pub use qr::{QrDrawing, QrError, QrLevel, qr_drawing, qr_svg, svg_of_qr};
+pub use tables::{DayTable, day_tables, day_zip, stem};
+pub use zip::{Stored, zip};

@@ -48,9 +48,32 @@ pub enum QrError {
 /// # Errors
 /// [`QrError::TooLong`] when not even the largest version holds the text.
 pub fn qr_svg(text: &str, level: QrLevel) -> Result<String, QrError> {
-    let code = QrCode::encode_text(text, level.into())
-        .map_err(|_| QrError::TooLong { bytes: text.len() })?;
-    Ok(svg_of_qr(&code))
+    Ok(svg_of_qr(&encoded(text, level)?))
+}
+
+fn encoded(text: &str, level: QrLevel) -> Result<QrCode, QrError> {
+    QrCode::encode_text(text, level.into()).map_err(|_| QrError::TooLong { bytes: text.len() })
+}
+
+/// A code for a page that draws its own SVG: one unit is one module.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct QrDrawing {
+    /// Width and height, quiet zone included.
+    pub side: i32,
+    /// The dark modules, as the `d` of a path.
+    pub path: String,
+}
+
+/// What [`qr_svg`] draws, without the markup.
+///
+/// # Errors
+/// [`QrError::TooLong`] when not even the largest version holds the text.
+pub fn qr_drawing(text: &str, level: QrLevel) -> Result<QrDrawing, QrError> {
+    let code = encoded(text, level)?;
+    Ok(QrDrawing {
+        side: code.size() + 2 * QUIET,
+        path: dark_runs(&code),
+    })
 }
 
 /// The drawing of a code, dark on white, with its quiet zone, as one path.
@@ -102,5 +125,8 @@ mod tests {
         // The finder pattern's upper edge: seven dark modules at the first corner.
         assert!(svg.contains(r#"d="M4 4h7v1h-7z"#), "{svg}");
         assert_eq!(svg.matches("<path").count(), 1);
+        let drawing = qr_drawing("BW-0412", QrLevel::Medium).unwrap();
+        assert_eq!(drawing.side, 29);
+        assert!(svg.contains(&format!(r#"d="{}""#, drawing.path)));
     }
 }

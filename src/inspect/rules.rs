@@ -1,7 +1,9 @@
 //! The works' own rules for ruling a sheet good, mixed or spoiled.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
+use serde::de::{Deserializer, Error, MapAccess, Visitor};
 use serde::{Deserialize, Serialize};
 
 use super::catalogue::{Class, ClassCode, Severity};
@@ -52,6 +54,7 @@ pub struct Rules {
     /// A note is defective at this many minor tags.
     pub minors_for_defect: u8,
     /// Severities that differ from the catalogue's.
+    #[serde(deserialize_with = "each_class_once")]
     pub overrides: BTreeMap<ClassCode, Severity>,
     /// Witnesses needed at a destruction.
     pub witnesses: u8,
@@ -59,6 +62,33 @@ pub struct Rules {
     pub outside_witness: bool,
     /// The hour (0 to 23) at which one production day ends and the next begins.
     pub cut_over_hour: u8,
+}
+
+/// A map that names a class twice would be read in two ways, so it is refused.
+fn each_class_once<'de, D: Deserializer<'de>>(
+    deserializer: D,
+) -> Result<BTreeMap<ClassCode, Severity>, D::Error> {
+    struct Overrides;
+
+    impl<'de> Visitor<'de> for Overrides {
+        type Value = BTreeMap<ClassCode, Severity>;
+
+        fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+            f.write_str("a severity for each class code")
+        }
+
+        fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
+            let mut overrides = BTreeMap::new();
+            while let Some((class, severity)) = map.next_entry()? {
+                if overrides.insert(class, severity).is_some() {
+                    return Err(A::Error::custom(format!("class {class} is named twice")));
+                }
+            }
+            Ok(overrides)
+        }
+    }
+
+    deserializer.deserialize_map(Overrides)
 }
 
 /// Why rules cannot be used.

@@ -5,6 +5,7 @@ mod app;
 mod balance;
 mod bench;
 mod cage;
+mod chart;
 mod day;
 mod destroy;
 mod first;

@@ -9,6 +9,8 @@ mod close;
 mod office;
 mod replace;
 
+pub(super) use cage::taggers;
+
 use crate::people::{Duty, PersonId};
 
 use super::entry::Entry;

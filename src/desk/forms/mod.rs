@@ -1,7 +1,11 @@
 //! Forms: typed text in, entries or errors by field out. Nothing here knows how a field is drawn.
 
 mod book;
+mod cage;
 pub mod classes;
+mod close;
+mod destroy;
+mod draw;
 pub mod lot;
 pub mod person;
 pub mod product;
@@ -10,6 +14,7 @@ pub mod rules;
 pub(crate) mod sample;
 pub mod serial;
 pub mod series;
+mod spoils;
 
 use std::collections::BTreeMap;
 use std::fmt::Display;
@@ -17,6 +22,13 @@ use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 pub use book::{NewBook, new_book};
+pub use cage::{container_filled, container_opened, container_sealed};
+pub use close::{SEEN, close_day};
+pub use destroy::{
+    DestructionDraft, STATEMENT, Setting, Standing, Step, local_text, offset_of, proposed_session,
+};
+pub use draw::{draw_entries, inserted_entries, replacement_spoiled, sheets_left};
+pub use spoils::{SpoilError, read_spoils};
 
 /// What is typed into a form, by field name. Kept as typed, whatever is wrong with it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -73,6 +85,12 @@ impl FieldErrors {
 
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
+    }
+
+    /// Only what is wrong at the fields that a choice takes.
+    pub fn only(mut self, chosen: impl Fn(&str) -> bool) -> Self {
+        self.0.retain(|(field, _)| chosen(field));
+        self
     }
 }
 

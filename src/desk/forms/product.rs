@@ -10,10 +10,10 @@ use super::{FieldErrors, Reader, Typed};
 
 /// The values of the naming field, and what is shown for each.
 pub const NAMINGS: [(&str, &str); 5] = [
-    ("row-letter", "row letter, column number (A1, A2 …)"),
-    ("column-letter", "column letter, row number (A1, B1 …)"),
-    ("running", "running number (1, 2 …)"),
-    ("quadrant", "quadrant (letter, quarter of the sheet)"),
+    ("row-letter", "row letter, column number"),
+    ("column-letter", "column letter, row number"),
+    ("running", "running number"),
+    ("quadrant", "letter, quarter of the sheet"),
     ("list", "own list"),
 ];
 /// The values of the numbering order field, and what is shown for each.
@@ -23,10 +23,7 @@ pub const ORDERS: [(&str, &str); 3] = [
     ("quadrants", "quarter by quarter"),
 ];
 /// The values of the turn field, and what is shown for each.
-pub const TURNS: [(&str, &str); 2] = [
-    ("turn", "work-and-turn (left and right change)"),
-    ("tumble", "work-and-tumble (top and bottom change)"),
-];
+pub const TURNS: [(&str, &str); 2] = [("turn", "work-and-turn"), ("tumble", "work-and-tumble")];
 
 /// What the form starts with: 8 rows of 5 notes that fill their sheet.
 pub fn product_start() -> Typed {
@@ -101,8 +98,8 @@ fn read_layout(form: &mut Reader) -> Option<Layout> {
     let sheet_height = length(form, "product-sheet-height", "Sheet height");
     let margin_x = length(form, "product-margin-x", "Left margin");
     let margin_y = length(form, "product-margin-y", "Top margin");
-    let gutter_x = length(form, "product-gutter-x", "Gutter between columns");
-    let gutter_y = length(form, "product-gutter-y", "Gutter between rows");
+    let gutter_x = length(form, "product-gutter-x", "Column gutter");
+    let gutter_y = length(form, "product-gutter-y", "Row gutter");
     let grammage = form.read_with("product-grammage", grammage);
     let names = form.read_with("product-names", naming);
     let order = form.read_with("product-order", order);

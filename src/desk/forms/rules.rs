@@ -8,7 +8,7 @@ use crate::inspect::{ClassCode, Costs, Limit, Rules, RulesError, Severity};
 use super::{FieldErrors, Reader, Typed};
 
 /// The values of the limit field, and what is shown for each.
-pub const LIMITS: [(&str, &str); 2] = [("hand", "set by hand"), ("cost", "from what it costs")];
+pub const LIMITS: [(&str, &str); 2] = [("hand", "set by hand"), ("cost", "from the costs")];
 
 const LARGEST_COST: u32 = 1_000_000_000;
 

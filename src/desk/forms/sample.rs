@@ -33,8 +33,7 @@ pub fn book() -> Book {
         now: now(),
         new_id: &mut new_id,
     };
-    let lines = new_book(&typed).unwrap().lines(&mut env).unwrap();
-    Book::read(lines.iter().map(|line| &**line)).unwrap()
+    new_book(&typed).unwrap().open(&mut env).unwrap()
 }
 
 /// Records an entry as the supervisor.

@@ -72,21 +72,18 @@ fn a_generated_file_is_recorded_whole_and_in_parts() {
     let rows = generate(1, &practice);
     let csv = with_wrong_rows(&to_csv(&practice, &rows), 1, &practice, 34);
     let import = import(&book, &csv);
-    let (accepted, refused) = (
-        import.report().accepted.len(),
-        import.report().refused.len(),
-    );
-    assert_eq!((accepted + refused, refused), (import.report().rows, 34));
-    assert_eq!((import.to_record(), import.known()), (accepted, 0));
+    let (accepted, refused) = (import.accepted, import.refused().len());
+    assert_eq!((accepted + refused, refused), (import.rows(), 34));
+    assert_eq!((import.to_record(), import.known), (accepted, 0));
     assert_eq!(
         import
-            .by_class()
+            .by_class
             .iter()
             .map(|(_, count)| count)
             .sum::<usize>(),
         accepted
     );
-    assert!(import.by_class().is_sorted_by(|a, b| a.1 >= b.1));
+    assert!(import.by_class.is_sorted_by(|a, b| a.1 >= b.1));
     let entries = import.entries(&merin_layout());
     assert_eq!(entries.len(), accepted.div_ceil(MACHINE_PART));
     for (part, entry) in (1..).zip(&entries) {
@@ -107,7 +104,7 @@ fn a_generated_file_is_recorded_whole_and_in_parts() {
         .iter()
         .filter(|sheet| !sheet.machine.is_empty())
         .count();
-    assert_eq!(import.sheets(), touched);
+    assert_eq!(import.sheets, touched);
 }
 
 #[test]
@@ -117,13 +114,10 @@ fn the_same_file_again_adds_nothing() {
     let first = import(&book, &csv);
     record(&mut book, &first);
     let again = import(&book, &csv);
-    assert_eq!(
-        (again.to_record(), again.known(), again.sheets()),
-        (0, 2, 0)
-    );
-    assert!(again.entries(&merin_layout()).is_empty() && again.by_class().is_empty());
+    assert_eq!((again.to_record(), again.known, again.sheets), (0, 2, 0));
+    assert!(again.entries(&merin_layout()).is_empty() && again.by_class.is_empty());
     let longer = import(&book, &format!("{csv}BW-0412,2,back,B1,OS,\n"));
-    assert_eq!((longer.to_record(), longer.known()), (1, 2));
+    assert_eq!((longer.to_record(), longer.known), (1, 2));
     record(&mut book, &longer);
     assert_eq!(machine_tags(&book), 3);
 }
@@ -145,7 +139,7 @@ fn rows_about_examined_sheets_are_refused() {
         &book,
         &format!("{HEAD}BW-0412,1,front,A1,OS,\nBW-0412,2,front,A1,OS,\n"),
     );
-    assert_eq!((import.to_record(), import.report().refused.len()), (1, 1));
+    assert_eq!((import.to_record(), import.refused().len()), (1, 1));
     let saved = import.refused_rows();
     assert_eq!(saved.name, "BW-0412-refused-rows.csv");
     let text = String::from_utf8(saved.bytes).unwrap();

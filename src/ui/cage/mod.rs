@@ -1,8 +1,11 @@
-//! The Cage screen.
+//! The Cage screen: what is loose, what lies in which container, under which seal.
 
-use yew::prelude::*;
+mod containers;
+mod fill;
+mod loose;
+mod open;
+mod screen;
+mod seal;
+mod text;
 
-#[function_component]
-pub fn CageScreen() -> Html {
-    Html::default()
-}
+pub use screen::CageScreen;

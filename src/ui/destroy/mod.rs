@@ -1,8 +1,18 @@
-//! The Destroy screen.
+//! The Destroy screen: a session led step by step before witnesses, and its certificate.
 
-use yew::prelude::*;
+mod cautions;
+mod certificate;
+mod containers;
+mod count;
+mod fields;
+mod paper;
+mod past;
+mod persons;
+mod recorded;
+mod screen;
+mod session;
+mod sign;
+mod step;
+mod weigh;
 
-#[function_component]
-pub fn DestroyScreen() -> Html {
-    Html::default()
-}
+pub use screen::DestroyScreen;

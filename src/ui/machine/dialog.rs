@@ -3,10 +3,11 @@
 use std::cell::Cell;
 use std::rc::Rc;
 
+use gloo::timers::future::TimeoutFuture;
 use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
-use crate::book::Lot;
+use crate::book::{Lot, Refusal};
 use crate::desk::bench::Command;
 use crate::desk::import::MachineImport;
 use crate::desk::{Action, Saved};
@@ -38,8 +39,13 @@ enum Stage {
         import: Rc<MachineImport>,
         problem: Option<String>,
     },
+    /// About to be handed to the store.
+    Handing,
     Recording(Rc<MachineImport>),
 }
+
+/// Long enough for the page to be drawn once.
+const HANDING_MS: u32 = 40;
 
 /// Chooses a machine file, shows what it holds, and records its tags.
 #[function_component]
@@ -90,6 +96,7 @@ pub fn MachineFile(props: &MachineFileProps) -> Html {
             let onrecord = record(&shop, &import, &stage);
             html! { <Preview {import} {problem} {onrecord} onagain={again} /> }
         }
+        Stage::Handing => html! { <p role="status">{ "Recording…" }</p> },
         Stage::Recording(import) => recording(&shop, import, &stage, &onclose),
     };
     html! {
@@ -172,24 +179,28 @@ fn reading(progress: Option<Progress>, stop: Callback<MouseEvent>) -> Html {
     }
 }
 
-/// Records every new tag of the file, all or none.
+/// Records every new tag of the file, all or none. The page says so before it is busy with it.
 fn record(shop: &Shop, import: &Rc<MachineImport>, stage: &UseStateHandle<Stage>) -> Callback<()> {
     let (shop, import, stage) = (shop.clone(), Rc::clone(import), stage.clone());
     Callback::from(move |()| {
-        let entries = {
-            let state = shop.state();
-            let lot = state.lot(import.lot());
-            lot.map(|lot| import.entries(&lot.product.layout))
-        };
-        let result = entries.and_then(|entries| shop.record(entries));
-        stage.set(match result {
-            Ok(()) => Stage::Recording(Rc::clone(&import)),
-            Err(why) => Stage::Preview {
-                import: Rc::clone(&import),
-                problem: Some(why.to_string()),
-            },
+        let (shop, import, stage) = (shop.clone(), Rc::clone(&import), stage.setter());
+        stage.set(Stage::Handing);
+        spawn_local(async move {
+            TimeoutFuture::new(HANDING_MS).await;
+            stage.set(match hand_over(&shop, &import) {
+                Ok(()) => Stage::Recording(import),
+                Err(why) => Stage::Preview {
+                    import,
+                    problem: Some(why.to_string()),
+                },
+            });
         });
     })
+}
+
+fn hand_over(shop: &Shop, import: &MachineImport) -> Result<(), Refusal> {
+    let product = Rc::clone(&shop.state().lot(import.lot)?.product);
+    shop.record(import.entries(&product.layout))
 }
 
 /// Handed to the store: recorded only when the store has said so.

@@ -51,27 +51,26 @@ pub fn Preview(props: &PreviewProps) -> Html {
 }
 
 fn figures(import: &MachineImport) -> Html {
-    let report = import.report();
     let figure = |label: &'static str, number: usize, name: &'static str| {
         html! { <div><dt>{ label }</dt><dd data-figure={name}>{ count(number as u64) }</dd></div> }
     };
     html! {
         <>
-            <p><span class="mono">{ import.file() }</span>{ ", SHA-256 " }<span class="mono">{ import.sha256().short() }</span></p>
+            <p><span class="mono">{ &import.file }</span>{ ", SHA-256 " }<span class="mono">{ import.sha256.short() }</span></p>
             <dl class="figures">
-                { figure("Rows in the file", report.rows, "rows") }
-                { figure("Accepted", report.accepted.len(), "accepted") }
-                { figure("Refused", report.refused.len(), "refused") }
-                { figure("Known already", import.known(), "known") }
+                { figure("Rows in the file", import.rows(), "rows") }
+                { figure("Accepted", import.accepted, "accepted") }
+                { figure("Refused", import.refused().len(), "refused") }
+                { figure("Known already", import.known, "known") }
                 { figure("Tags to record", import.to_record(), "tags") }
-                { figure("Sheets they touch", import.sheets(), "sheets") }
+                { figure("Sheets they touch", import.sheets, "sheets") }
             </dl>
         </>
     }
 }
 
 fn nothing_new(import: &MachineImport) -> Html {
-    let text = match (import.to_record(), import.known()) {
+    let text = match (import.to_record(), import.known) {
         (0, 0) => "No row of this file can be recorded.",
         (0, _) => {
             "This file adds nothing: the book has every one of its tags from the machine already."
@@ -83,12 +82,12 @@ fn nothing_new(import: &MachineImport) -> Html {
 }
 
 fn classes(shop: &Shop, import: &MachineImport) -> Html {
-    let by_class = import.by_class();
+    let by_class = &import.by_class;
     if by_class.is_empty() {
         return Html::default();
     }
     let state = shop.state();
-    let catalogue = state.lot(import.lot()).ok().map(|lot| &lot.catalogue);
+    let catalogue = state.lot(import.lot).ok().map(|lot| &lot.catalogue);
     let name = |code: ClassCode| {
         let class = catalogue.and_then(|catalogue| catalogue.get(code));
         class.map_or_else(String::new, |class| class.name.clone())
@@ -97,7 +96,7 @@ fn classes(shop: &Shop, import: &MachineImport) -> Html {
         <table class="data machine-classes">
             <caption>{ "Tags to record, by class" }</caption>
             <thead><tr><th scope="col">{ "Class" }</th><th scope="col">{ "Name" }</th><th scope="col" class="num">{ "Tags" }</th></tr></thead>
-            <tbody>{ for by_class.into_iter().map(|(code, tags)| html! {
+            <tbody>{ for by_class.iter().map(|&(code, tags)| html! {
                 <tr key={code.to_string()}><th scope="row" class="mono">{ code.to_string() }</th><td>{ name(code) }</td><td class="num">{ count(tags as u64) }</td></tr>
             }) }</tbody>
         </table>
@@ -105,7 +104,7 @@ fn classes(shop: &Shop, import: &MachineImport) -> Html {
 }
 
 fn refused(shop: &Shop, import: &Rc<MachineImport>) -> Html {
-    let refused = &import.report().refused;
+    let refused = import.refused();
     if refused.is_empty() {
         return html! { <p class="soft">{ "No row was refused." }</p> };
     }
@@ -152,11 +151,11 @@ pub fn recorded(import: &MachineImport, onclose: &Callback<()>) -> Html {
     let text = format!(
         "Recorded {} tags on {} sheets. The bench shows them when it comes to these sheets; an examination confirms or overrules them.",
         count(import.to_record() as u64),
-        count(import.sheets() as u64)
+        count(import.sheets as u64)
     );
     html! {
         <>
-            <p role="status" data-recorded="">{ text }</p>
+            <p role="status" data-machine-recorded="">{ text }</p>
             <div class="submit"><button type="button" class="primary" onclick={close} data-action="done">{ "Done" }</button></div>
         </>
     }

@@ -79,8 +79,9 @@ impl Task {
                 break;
             }
         }
-        let sha256 = Hash::of_file(bytes);
         let report = reader.finish();
+        TimeoutFuture::new(0).await;
+        let sha256 = Hash::of_file(bytes);
         TimeoutFuture::new(0).await;
         self.with_lot(|lot| Some(MachineImport::new(lot, name, sha256, report)))
     }

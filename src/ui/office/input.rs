@@ -2,6 +2,7 @@
 
 use yew::prelude::*;
 
+use crate::book::State;
 use crate::desk::forms::FieldErrors;
 use crate::ui::kit::{Choice, Field, Form, Pick};
 use crate::ui::use_shop;
@@ -85,6 +86,17 @@ impl<'a> Inputs<'a> {
 pub fn choices(list: &[(&'static str, &'static str)]) -> Vec<Choice> {
     list.iter()
         .map(|(value, shown)| (AttrValue::Static(value), AttrValue::Static(shown)))
+        .collect()
+}
+
+/// The products to choose from.
+pub fn products(state: &State) -> Vec<Choice> {
+    let products = state.products.values();
+    products
+        .map(|product| {
+            let shown = format!("{} ({})", product.title, product.id);
+            (product.id.to_string().into(), shown.into())
+        })
         .collect()
 }
 

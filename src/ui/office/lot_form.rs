@@ -7,10 +7,10 @@ use crate::desk::forms::lot::{
     ARRANGEMENTS, BundleShown, Corner, DIRECTIONS, LOT_FORMAT, LotPlan, RUNS, RunFields, lot,
     lot_field, lot_plan, lot_start, runs_shown,
 };
-use crate::ui::kit::{Choice, ErrorSummary, Form, Panel, Tick, count, use_form};
+use crate::ui::kit::{ErrorSummary, Form, Panel, Tick, count, use_form};
 use crate::ui::use_shop;
 
-use super::input::{Inputs, choices, use_only_product};
+use super::input::{Inputs, choices, products, use_only_product};
 use super::serial_fields::serial_fields;
 use super::submit::use_submit;
 
@@ -44,16 +44,6 @@ pub fn LotForm() -> Html {
             </form>
         </Panel>
     }
-}
-
-fn products(state: &crate::book::State) -> Vec<Choice> {
-    let products = state.products.values();
-    products
-        .map(|product| {
-            let shown = format!("{} ({})", product.title, product.id);
-            (product.id.to_string().into(), shown.into())
-        })
-        .collect()
 }
 
 #[derive(Properties, PartialEq)]

@@ -23,6 +23,10 @@ pub fn ProductForm() -> Html {
     );
     let sheet = layout(form.typed());
     let inputs = Inputs::live(&form, sheet.as_ref().err());
+    let picture = sheet.clone().map_err(|errors| {
+        let first = errors.iter().next();
+        first.map_or_else(String::new, |(_, why)| why.to_owned())
+    });
     html! {
         <Panel title="Define a product" lead="A product is defined once and never changed: its lots rely on it. A changed sheet gets a new name.">
             <form class="beside" onsubmit={submit.onsubmit.clone()} novalidate=true>
@@ -35,7 +39,7 @@ pub fn ProductForm() -> Html {
                     { finishing(&inputs) }
                     { submit.button("Define the product", "define-product") }
                 </div>
-                <SheetPicture layout={sheet.ok()} />
+                <SheetPicture layout={picture} />
             </form>
         </Panel>
     }
@@ -59,8 +63,8 @@ fn notes(inputs: &Inputs) -> Html {
                 { inputs.number("product-columns", "Columns", "1 to 20") }
                 { inputs.decimal("product-note-width", "Note width", "mm, up to 3 decimals") }
                 { inputs.decimal("product-note-height", "Note height", "mm") }
-                { inputs.decimal("product-gutter-x", "Gutter between columns", "mm, 0 for none") }
-                { inputs.decimal("product-gutter-y", "Gutter between rows", "mm, 0 for none") }
+                { inputs.decimal("product-gutter-x", "Column gutter", "mm between columns, 0 for none") }
+                { inputs.decimal("product-gutter-y", "Row gutter", "mm between rows, 0 for none") }
             </div>
         </fieldset>
     }
@@ -76,7 +80,7 @@ fn sheet_fields(inputs: &Inputs) -> Html {
                 { inputs.decimal("product-margin-x", "Left margin", "mm, to the first column of the front") }
                 { inputs.decimal("product-margin-y", "Top margin", "mm, to the first row of the front") }
                 { inputs.decimal("product-grammage", "Grammage", "30 to 300 g/m², for the weigh check") }
-                { inputs.pick("product-turn", "Turn", "How the sheet is turned over", choices(&TURNS)) }
+                { inputs.pick("product-turn", "Turn", "Turn: left and right change places; tumble: top and bottom", choices(&TURNS)) }
             </div>
         </fieldset>
     }
@@ -91,7 +95,7 @@ fn naming(inputs: &Inputs, form: &Form) -> Html {
         <fieldset>
             <legend>{ "Names and order" }</legend>
             <div class="fields wide">
-                { inputs.pick("product-names", "Names", "How note positions are called", choices(&NAMINGS)) }
+                { inputs.pick("product-names", "Names", "How note positions are called: see the picture", choices(&NAMINGS)) }
                 { inputs.pick("product-order", "Numbering order", "The order in which positions take serials", choices(&ORDERS)) }
             </div>
             if form.typed().get("product-names") == "list" { { inputs.with_live("product-list", list) } }

@@ -2,14 +2,14 @@
 
 use yew::prelude::*;
 
-use crate::book::{Fate, Pool, State};
+use crate::book::{Fate, Pool};
 use crate::desk::forms::series::{
     SERIES_FORMAT, series, series_ends, series_field, series_preview, series_start,
 };
 use crate::ui::kit::{Empty, ErrorSummary, Panel, count, use_form};
 use crate::ui::use_shop;
 
-use super::input::{Inputs, use_only_product};
+use super::input::{Inputs, products, use_only_product};
 use super::serial_fields::serial_fields;
 use super::submit::{Supervised, use_submit};
 
@@ -89,14 +89,4 @@ fn SeriesForm() -> Html {
             </form>
         </Panel>
     }
-}
-
-fn products(state: &State) -> Vec<crate::ui::kit::Choice> {
-    let products = state.products.values();
-    products
-        .map(|product| {
-            let shown = format!("{} ({})", product.title, product.id);
-            (product.id.to_string().into(), shown.into())
-        })
-        .collect()
 }

@@ -6,8 +6,8 @@ use crate::sheet::{Layout, Length, Position, Side};
 
 #[derive(Properties, PartialEq)]
 pub struct SheetPictureProps {
-    /// Nothing while the fields do not give a sheet that works.
-    pub layout: Option<Layout>,
+    /// The sheet, or why the fields give none that works.
+    pub layout: Result<Layout, String>,
 }
 
 /// The picture with its front and back.
@@ -25,12 +25,10 @@ pub fn SheetPicture(props: &SheetPictureProps) -> Html {
             <div class="sides-up" role="group" aria-label="Side shown">
                 { button(Side::Front, "Front") }{ button(Side::Back, "Back") }
             </div>
-            if let Some(layout) = &props.layout {
-                { drawing(layout, *side) }
-                <figcaption>{ caption(layout, *side) }</figcaption>
-            } else {
-                <p class="no-picture">{ "The picture comes back when the fields give a sheet that works." }</p>
-            }
+            { match &props.layout {
+                Ok(layout) => html! { <>{ drawing(layout, *side) }<figcaption>{ caption(layout, *side) }</figcaption></> },
+                Err(why) => html! { <p class="no-picture"><strong>{ "This sheet does not work. " }</strong>{ why }</p> },
+            } }
         </figure>
     }
 }

@@ -1,8 +1,12 @@
-//! The Verdicts screen.
+//! The Verdicts screen: what the lot's examination adds up to, and what replaces what was lost.
 
-use yew::prelude::*;
+mod classes;
+mod draw;
+mod figures;
+mod filter;
+mod paper;
+mod picks;
+mod screen;
+mod sheets;
 
-#[function_component]
-pub fn VerdictsScreen() -> Html {
-    Html::default()
-}
+pub use screen::VerdictsScreen;

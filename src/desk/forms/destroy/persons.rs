@@ -1,0 +1,203 @@
+//! Who is here: the lead, the operator, the witnesses, and who may not witness and why.
+
+use std::collections::BTreeMap;
+
+use crate::book::State;
+use crate::custody::{ContainerId, DestructionError, SessionId};
+use crate::people::{Duty, Part, Person, PersonId, conflicts};
+
+use super::{DestructionDraft, Setting};
+use crate::desk::forms::{FieldErrors, Reader};
+
+/// One person who is enrolled, and whether they may witness.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Standing {
+    pub person: PersonId,
+    /// Why they may not, in a sentence; nothing when they may.
+    pub barred: Option<String>,
+    /// For whoever may: sealed containers they must not witness, with the part they had.
+    pub not_for: Vec<(ContainerId, Part)>,
+}
+
+/// Who had a part in a sealed container: whoever sealed it, whoever tagged what lies in it.
+type PartsIn = BTreeMap<ContainerId, Vec<(PersonId, Part)>>;
+
+fn parts_in(state: &State, containers: impl Iterator<Item = ContainerId>) -> PartsIn {
+    let parts = |id: ContainerId| {
+        let sealing = state.cage.containers.get(&id).and_then(|c| c.sealing());
+        let sealed = sealing.into_iter().flat_map(|by| [by.by, by.second]);
+        let tagged = state.taggers(&[id]).into_iter();
+        let sealed = sealed.map(|person| (person, Part::Sealed));
+        sealed
+            .chain(tagged.map(|person| (person, Part::Tagged)))
+            .collect()
+    };
+    containers.map(|id| (id, parts(id))).collect()
+}
+
+impl DestructionDraft {
+    /// Everyone who has the witness role and how they stand: by the containers that are chosen,
+    /// or by every sealed one while none is.
+    pub fn standings(&self, at: &Setting) -> Vec<Standing> {
+        let state = at.state;
+        let sealed = state.cage.containers.values();
+        let sealed =
+            sealed.filter(|container| matches!(container.seal, crate::custody::Seal::Sealed(_)));
+        let parts = parts_in(state, sealed.map(|container| container.id));
+        let witnesses = state
+            .people
+            .values()
+            .filter(|person| Duty::Witness.allows(person));
+        witnesses
+            .map(|person| self.standing(person, &parts, at))
+            .collect()
+    }
+
+    fn standing(&self, person: &Person, parts: &PartsIn, at: &Setting) -> Standing {
+        let id = person.person;
+        let not_for: Vec<(ContainerId, Part)> = parts
+            .iter()
+            .flat_map(|(container, parts)| parts.iter().map(move |part| (*container, *part)))
+            .filter(|(_, (who, _))| *who == id)
+            .map(|(container, (_, part))| (container, part))
+            .collect();
+        let chosen = not_for
+            .iter()
+            .find(|(container, _)| self.found.contains_key(container));
+        let name = &person.name;
+        let barred = if id == at.lead {
+            Some(format!("{name} leads this session and cannot witness it."))
+        } else if self.session.get("operator") == id.as_str() {
+            Some(format!(
+                "{name} {} and cannot witness it.",
+                Part::Operated.did()
+            ))
+        } else {
+            chosen.map(|(container, part)| {
+                format!(
+                    "{name} {} (container {container}) and cannot witness it.",
+                    part.did()
+                )
+            })
+        };
+        Standing {
+            person: id,
+            barred,
+            not_for,
+        }
+    }
+
+    /// Session number and operator, when everyone who must be here is.
+    pub(super) fn persons(&self, at: &Setting) -> Result<(SessionId, PersonId), FieldErrors> {
+        let state = at.state;
+        let mut form = Reader::new(&self.session);
+        if let Err(why) = state.person(at.lead) {
+            form.wrong::<()>("", why);
+        }
+        let session = form.read("session").and_then(|id: SessionId| {
+            let mut sessions = state.sessions.iter();
+            match sessions.find(|session| session.record.session == id) {
+                None => Some(id),
+                Some(known) => form.wrong(
+                    "session",
+                    format!(
+                        "Session number {id} is used by entry {}. Give the next one.",
+                        known.seq
+                    ),
+                ),
+            }
+        });
+        let operator = self.operator(&mut form, state);
+        self.check_witnesses(&mut form, at);
+        form.finish(session.zip(operator))
+    }
+
+    fn operator(&self, form: &mut Reader, state: &State) -> Option<PersonId> {
+        if form.text("operator").is_empty() {
+            return form.wrong("operator", "Choose who works the machine.");
+        }
+        let operator: PersonId = form.read("operator")?;
+        match state.person(operator) {
+            Ok(person) if Duty::OperateDestruction.allows(person) => Some(operator),
+            Ok(_) => {
+                let duty = Duty::OperateDestruction;
+                let person = operator;
+                form.wrong("operator", DestructionError::NotAllowed { person, duty })
+            }
+            Err(why) => form.wrong("operator", why),
+        }
+    }
+
+    fn check_witnesses(&self, form: &mut Reader, at: &Setting) {
+        let rules = &at.state.rules;
+        let (have, need) = (self.witnesses.len(), rules.witnesses.max(2));
+        if have < usize::from(need) {
+            form.wrong::<()>(
+                "witnesses",
+                DestructionError::TooFewWitnesses { have, need },
+            );
+        }
+        let standings = self.standings(at);
+        for witness in &self.witnesses {
+            let standing = standings.iter().find(|known| known.person == *witness);
+            match standing {
+                None => {
+                    let (person, duty) = (*witness, Duty::Witness);
+                    form.wrong::<()>("witnesses", DestructionError::NotAllowed { person, duty });
+                }
+                Some(Standing {
+                    barred: Some(why), ..
+                }) => {
+                    form.wrong::<()>("witnesses", format!("{why} Name another witness."));
+                }
+                Some(_) => {}
+            }
+        }
+        let parts = self
+            .witnesses
+            .iter()
+            .map(|id| (*id, Part::Witnessed))
+            .collect();
+        if let Some(twice) = conflicts(&parts).first() {
+            form.wrong::<()>("witnesses", twice);
+        }
+        let outside = |id: &PersonId| at.state.people.get(id).is_some_and(|person| person.outside);
+        if rules.outside_witness && !self.witnesses.iter().any(outside) {
+            form.wrong::<()>("witnesses", DestructionError::NoOutsideWitness);
+        }
+    }
+
+    /// Whether every witness has signed.
+    pub(super) fn all_signed(&self, at: &Setting) -> Result<(), FieldErrors> {
+        match self.next_to_sign() {
+            None => Ok(()),
+            Some(person) => Err(FieldErrors::one(
+                "sign-code",
+                format!("{} has not signed yet.", at.state.name_of(person)),
+            )),
+        }
+    }
+
+    /// The witness whose turn it is to sign.
+    pub fn next_to_sign(&self) -> Option<PersonId> {
+        let mut witnesses = self.witnesses.iter();
+        witnesses.find(|id| !self.signed.contains(id)).copied()
+    }
+
+    /// The witness whose turn it is signs with their own code.
+    ///
+    /// # Errors
+    /// The code is someone else's, or nobody's turn is left.
+    pub fn sign(&mut self, code: &str, state: &State) -> Result<(), FieldErrors> {
+        let Some(person) = self.next_to_sign() else {
+            return Err(FieldErrors::one("sign-code", "Every witness has signed."));
+        };
+        if code.trim() != person.as_str() {
+            let name = state.name_of(person);
+            let message = format!("This is not the code of {name}. {name} types their own code.");
+            return Err(FieldErrors::one("sign-code", message));
+        }
+        self.signed.push(person);
+        Ok(())
+    }
+}

@@ -1,0 +1,136 @@
+//! A typed, pasted or scanned list of spoils: serials and sheet numbers in any mixture.
+
+use std::collections::BTreeSet;
+
+use crate::book::{Life, Place, State, Trace};
+use crate::custody::Item;
+use crate::inspect::Verdict;
+use crate::sheet::{LotId, SheetNo};
+
+/// One piece of the list that cannot go into a container.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SpoilError {
+    /// The line of the list, from 1.
+    pub line: usize,
+    pub why: String,
+}
+
+/// Reads a list. Pieces are parted by line ends, commas, semicolons, tabs or spaces; a serial
+/// may be typed with spaces where it is printed with them, alone between two other separators.
+/// A sheet is `LOT/number`, or the bare number when `lot` is given.
+///
+/// Gives the loose spoils in the order of the list, and every piece that is none.
+pub fn read_spoils(text: &str, lot: Option<LotId>, state: &State) -> (Vec<Item>, Vec<SpoilError>) {
+    let mut list = List {
+        lot,
+        state,
+        items: Vec::new(),
+        seen: BTreeSet::new(),
+        errors: Vec::new(),
+    };
+    for (index, line) in text.lines().enumerate() {
+        for piece in line.split([',', ';', '\t', '|']).map(str::trim) {
+            list.take(index + 1, piece);
+        }
+    }
+    (list.items, list.errors)
+}
+
+struct List<'a> {
+    lot: Option<LotId>,
+    state: &'a State,
+    items: Vec<Item>,
+    seen: BTreeSet<Item>,
+    errors: Vec<SpoilError>,
+}
+
+impl List<'_> {
+    fn take(&mut self, line: usize, piece: &str) {
+        let whole = self.identify(piece);
+        if whole.is_err() && piece.contains(char::is_whitespace) {
+            for word in piece.split_whitespace() {
+                let item = self.identify(word);
+                self.put(line, item);
+            }
+        } else if !piece.is_empty() {
+            self.put(line, whole);
+        }
+    }
+
+    fn put(&mut self, line: usize, item: Result<Item, String>) {
+        let item = item.and_then(|item| {
+            self.must_be_loose(item)?;
+            if self.seen.insert(item) {
+                Ok(item)
+            } else {
+                Err(format!("\"{item}\" is in the list twice. Take one out."))
+            }
+        });
+        match item {
+            Ok(item) => self.items.push(item),
+            Err(why) => self.errors.push(SpoilError { line, why }),
+        }
+    }
+
+    fn identify(&self, text: &str) -> Result<Item, String> {
+        let trace = self.state.trace(text);
+        if let Trace::Found(life) = trace {
+            return match *life {
+                Life::Replacement(life) => Ok(Item::Replacement(life.serial)),
+                Life::Printed(life) => match life.exam.map(|exam| exam.ruling.verdict) {
+                    Some(Verdict::Spoiled) => Err(format!(
+                        "note {} is on spoiled sheet {} of lot {}. Give the sheet: {}/{}.",
+                        life.serial, life.sheet, life.lot, life.lot, life.sheet
+                    )),
+                    _ => Ok(Item::Note(life.serial)),
+                },
+            };
+        }
+        match (self.sheet(text), trace) {
+            (Some(item), _) => item,
+            (None, Trace::NotASerial(why)) => Err(format!("\"{text}\": {why}")),
+            (None, _) => Err(format!(
+                "\"{text}\" is no serial of this book and no sheet. Write a serial as printed, or a sheet as LOT/number."
+            )),
+        }
+    }
+
+    /// `LOT/number`, or a bare number of at most eight figures when a lot is chosen.
+    fn sheet(&self, text: &str) -> Option<Result<Item, String>> {
+        let (lot, number) = match text.split_once('/') {
+            Some((lot, number)) => (lot.trim().parse().ok()?, number.trim()),
+            None => (self.lot?, text),
+        };
+        if number.is_empty() || number.len() > 8 || !number.bytes().all(|b| b.is_ascii_digit()) {
+            return None;
+        }
+        let sheet = number.parse().ok().and_then(SheetNo::new);
+        Some(self.sheet_of(lot, sheet, number))
+    }
+
+    fn sheet_of(&self, lot: LotId, sheet: Option<SheetNo>, text: &str) -> Result<Item, String> {
+        let known = self.state.lot(lot).map_err(|why| why.to_string())?;
+        match sheet.filter(|sheet| known.sheet(*sheet).is_some()) {
+            Some(sheet) => Ok(Item::Sheet(lot, sheet)),
+            None => Err(format!(
+                "lot {lot} has no sheet {text}. Give 1 to {}.",
+                known.len()
+            )),
+        }
+    }
+
+    fn must_be_loose(&self, item: Item) -> Result<(), String> {
+        match self.state.cage.spoils.get(&item) {
+            Some(Place::Loose) => Ok(()),
+            Some(Place::In(container)) => Err(format!(
+                "{item} is in container {container} already. A spoil is in one place only."
+            )),
+            Some(Place::Destroyed(session)) => {
+                Err(format!("{item} was destroyed in session {session}."))
+            }
+            None => Err(format!(
+                "{item} is not a spoil: it was not ruled spoiled. Examine it first, or take it out of the list."
+            )),
+        }
+    }
+}

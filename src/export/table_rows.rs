@@ -1,0 +1,304 @@
+//! The rows of each table of a day.
+
+use super::day_record::{DayRecord, ExaminedRow, Of};
+use super::tables::{DAY, DayTable, HEAD, Value, listed, maybe, maybe_count, table};
+use super::tables::{day as day_cell, head};
+
+pub fn day(record: &DayRecord) -> DayTable {
+    let (acts, carried) = (record.acts, record.carried);
+    let closed = record.closed.as_ref();
+    let facts: Vec<(&str, Value, &str)> = vec![
+        ("works", record.works.as_str().into(), "text"),
+        ("bench", record.bench.as_str().into(), "text"),
+        ("book", record.book.to_string().into(), "UUID"),
+        (
+            "practice",
+            if record.practice { "yes" } else { "no" }.into(),
+            "yes or no",
+        ),
+        ("full head", record.head.to_string().into(), "SHA-256"),
+        ("entries in the book", record.book_entries.into(), "entries"),
+        (
+            "closed in entry",
+            maybe_count(closed.map(|c| c.entry)),
+            "entry",
+        ),
+        ("closed by", maybe(closed.map(|c| c.by)), "person"),
+        ("closed at", maybe(closed.map(|c| &c.at)), "time"),
+        (
+            "entries after closing",
+            maybe_count(closed.map(|c| c.late_entries)),
+            "entries",
+        ),
+        ("entries of the day", acts.entries.into(), "entries"),
+        ("corrections", acts.corrections.into(), "sheets"),
+        (
+            "replacements drawn",
+            acts.replacements_drawn.into(),
+            "notes",
+        ),
+        (
+            "replacements inserted",
+            acts.replacements_inserted.into(),
+            "notes",
+        ),
+        (
+            "replacements spoiled",
+            acts.replacements_spoiled.into(),
+            "notes",
+        ),
+        (
+            "containers sealed",
+            acts.containers_sealed.into(),
+            "containers",
+        ),
+        ("destruction sessions", acts.sessions.into(), "sessions"),
+        ("sheets destroyed", acts.sheets_destroyed.into(), "sheets"),
+        ("notes destroyed", acts.notes_destroyed.into(), "notes"),
+        (
+            "carried over: sheets not examined",
+            carried.sheets_not_examined.into(),
+            "sheets",
+        ),
+        (
+            "carried over: notes to replace",
+            carried.notes_to_replace.into(),
+            "notes",
+        ),
+        (
+            "carried over: replacements on hand",
+            carried.replacements_on_hand.into(),
+            "notes",
+        ),
+        (
+            "carried over: spoils loose",
+            carried.spoils_loose.into(),
+            "spoils",
+        ),
+        (
+            "carried over: spoils in open containers",
+            carried.spoils_in_open_containers.into(),
+            "spoils",
+        ),
+        (
+            "carried over: spoils sealed",
+            carried.spoils_sealed.into(),
+            "spoils",
+        ),
+    ];
+    let rows = facts.into_iter();
+    table(
+        "day",
+        "one figure of the day a row",
+        [
+            HEAD,
+            DAY,
+            ("figure", "what is given"),
+            ("value", "the figure"),
+            ("unit", "what the figure counts or is"),
+        ],
+        rows.map(|(figure, value, unit)| {
+            [
+                head(record),
+                day_cell(record),
+                figure.into(),
+                value,
+                unit.into(),
+            ]
+        }),
+    )
+}
+
+pub fn examined(record: &DayRecord) -> DayTable {
+    table(
+        "examined",
+        "sheets examined on the day: all of them, then by lot, by inspector, by hour",
+        [
+            HEAD,
+            DAY,
+            ("by", "day, lot, inspector or hour"),
+            (
+                "key",
+                "the lot, the inspector's code, or the local hour 0 to 23",
+            ),
+            ("name", "the lot's product or the inspector's name"),
+            ("sheets", "sheets examined"),
+            ("good", "sheets ruled good"),
+            ("mixed", "sheets ruled mixed"),
+            ("spoiled", "sheets ruled spoiled"),
+            ("notes", "notes on the sheets examined"),
+            (
+                "notes_spoiled",
+                "defective notes of mixed sheets and all notes of spoiled ones",
+            ),
+            (
+                "spoilage_ppm",
+                "notes spoiled of notes examined, parts per million",
+            ),
+            (
+                "low_ppm",
+                "lower end of its 95 percent interval (Wilson), parts per million",
+            ),
+            ("high_ppm", "upper end of it, parts per million"),
+        ],
+        record.examined.iter().map(|row| examined_row(record, row)),
+    )
+}
+
+fn examined_row(record: &DayRecord, row: &ExaminedRow) -> [Value; 14] {
+    let (by, key) = match row.of {
+        Of::Day => ("day", Value::Nothing),
+        Of::Lot(lot) => ("lot", lot.to_string().into()),
+        Of::Inspector(who) => ("inspector", who.to_string().into()),
+        Of::Hour(hour) => ("hour", u64::from(hour).into()),
+    };
+    [
+        head(record),
+        day_cell(record),
+        by.into(),
+        key,
+        row.name.as_str().into(),
+        row.sheets.into(),
+        row.good.into(),
+        row.mixed.into(),
+        row.spoiled.into(),
+        row.notes.into(),
+        row.notes_spoiled.into(),
+        maybe_count(row.spoilage.map(|rate| rate.ppm)),
+        maybe_count(row.spoilage.map(|rate| rate.low_ppm)),
+        maybe_count(row.spoilage.map(|rate| rate.high_ppm)),
+    ]
+}
+
+pub fn tags(record: &DayRecord) -> DayTable {
+    table(
+        "tags",
+        "tags of the sheets examined on the day: by class, most first, then by step",
+        [
+            HEAD,
+            DAY,
+            ("by", "class or step"),
+            ("class", "the class code"),
+            ("name", "the name of the class or step"),
+            ("step", "the step of the works"),
+            (
+                "tags",
+                "tags on the sheets examined, corrected ones left out",
+            ),
+            ("share_ppm", "part of all tags, parts per million"),
+            (
+                "cumulative_ppm",
+                "with all classes above it, parts per million",
+            ),
+        ],
+        record.tags.iter().map(|row| {
+            [
+                head(record),
+                day_cell(record),
+                if row.class.is_some() { "class" } else { "step" }.into(),
+                maybe(row.class),
+                row.name.as_str().into(),
+                row.step.slug().into(),
+                row.tags.into(),
+                row.share_ppm.into(),
+                maybe_count(row.cumulative_ppm),
+            ]
+        }),
+    )
+}
+
+pub fn sheets(record: &DayRecord) -> DayTable {
+    table(
+        "sheets",
+        "every sheet examined on the day that is not good",
+        [
+            HEAD,
+            DAY,
+            ("lot", "the lot"),
+            ("sheet", "the sheet's number in its lot, from 1"),
+            ("verdict", "mixed or spoiled"),
+            ("reason", "why"),
+            (
+                "defective",
+                "positions that are defective by their own tags",
+            ),
+            ("inspector", "code of who examined it"),
+            ("at", "when, with offset"),
+            ("entry", "number of the entry in the book, from 0"),
+        ],
+        record.sheets.iter().map(|row| {
+            [
+                head(record),
+                day_cell(record),
+                row.lot.to_string().into(),
+                u64::from(row.sheet.number()).into(),
+                row.verdict.into(),
+                row.reason.as_str().into(),
+                listed(&row.defective),
+                row.inspector.to_string().into(),
+                row.at.to_string().into(),
+                row.entry.into(),
+            ]
+        }),
+    )
+}
+
+pub fn replacements(record: &DayRecord) -> DayTable {
+    table(
+        "replacements",
+        "every replacement note drawn on the day, series by series in its order",
+        [
+            HEAD,
+            DAY,
+            ("lot", "the lot it was drawn for"),
+            ("serial", "the note it stands for"),
+            ("series", "the replacement series"),
+            ("replacement", "the replacement note"),
+            ("bundle", "the bundle of the lot it goes into, from 1"),
+            ("box", "the box of that bundle, from 1"),
+            ("fate", "on hand, inserted or spoiled, as the book stands"),
+            ("entry", "number of the entry that drew it"),
+        ],
+        record.replacements.iter().map(|row| {
+            [
+                head(record),
+                day_cell(record),
+                row.lot.to_string().into(),
+                row.serial.to_string().into(),
+                row.series.to_string().into(),
+                row.replacement.to_string().into(),
+                u64::from(row.bundle).into(),
+                u64::from(row.box_no).into(),
+                row.fate.into(),
+                row.entry.into(),
+            ]
+        }),
+    )
+}
+
+pub fn balance(record: &DayRecord) -> DayTable {
+    table(
+        "balance",
+        "the four identities of every lot and of the whole book, figure by figure",
+        [
+            HEAD,
+            DAY,
+            ("lot", "the lot; empty for the whole book"),
+            ("identity", "Sheets, Notes, Replacement notes or Spoils"),
+            ("side", "owed, found, or difference (found less owed)"),
+            ("figure", "what is counted"),
+            ("count", "how many"),
+        ],
+        record.balance.iter().map(|row| {
+            [
+                head(record),
+                day_cell(record),
+                maybe(row.lot),
+                row.identity.into(),
+                row.side.into(),
+                row.figure.into(),
+                Value::Whole(row.count),
+            ]
+        }),
+    )
+}

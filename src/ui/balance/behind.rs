@@ -1,0 +1,185 @@
+//! What stands behind a remainder: the very sheets, notes and spoils, and where they are mended.
+
+use yew::prelude::*;
+
+use crate::book::{Lot, Place, State, on_hand, spoils_of};
+use crate::custody::{ContainerId, Item};
+use crate::desk::{Action, Screen};
+use crate::sheet::{LotId, SheetRange};
+use crate::ui::kit::count;
+use crate::ui::use_shop;
+
+/// How many lines of a list are shown; the rest is counted.
+const SHOWN: usize = 40;
+
+#[derive(Properties, PartialEq)]
+pub struct BehindProps {
+    pub lot: LotId,
+}
+
+#[function_component]
+pub fn Behind(props: &BehindProps) -> Html {
+    let shop = use_shop();
+    let parts = {
+        let state = shop.state();
+        state
+            .lot(props.lot)
+            .map(|lot| parts(&state, lot))
+            .unwrap_or_default()
+    };
+    if parts.is_empty() {
+        return html! { <p>{ "Nothing is open: every sheet is examined, every note replaced, every spoil destroyed." }</p> };
+    }
+    let part = |part: &Part| {
+        let (screen, lot) = (part.mend, props.lot);
+        let shop = shop.clone();
+        let onclick = Callback::from(move |_: MouseEvent| {
+            shop.act(Action::ChooseLot(lot));
+            shop.go(screen);
+        });
+        html! {
+            <section class="remainder" key={part.what} data-behind={part.slug}>
+                <h3>{ format!("{} {}", count(part.total as u64), part.what) }</h3>
+                <button type="button" class="no-print" {onclick} data-action={format!("mend-{}", part.slug)}>
+                    { format!("Go to {}", screen.name()) }
+                </button>
+                <ul class="mono">{ for part.lines.iter().take(SHOWN).map(|line| html! { <li>{ line }</li> }) }</ul>
+                if part.lines.len() > SHOWN {
+                    <p class="hint">{ format!("and {} more", count((part.lines.len() - SHOWN) as u64)) }</p>
+                }
+            </section>
+        }
+    };
+    html! { <div class="remainders">{ for parts.iter().map(part) }</div> }
+}
+
+/// One remainder.
+struct Part {
+    slug: &'static str,
+    what: &'static str,
+    total: usize,
+    lines: Vec<String>,
+    /// The screen where it is mended.
+    mend: Screen,
+}
+
+fn parts(state: &State, lot: &Lot) -> Vec<Part> {
+    let all = [
+        not_examined(lot),
+        not_replaced(lot),
+        not_inserted(state, lot),
+        loose(state, lot),
+        contained(state, lot, false),
+        contained(state, lot, true),
+    ];
+    all.into_iter().filter(|part| part.total > 0).collect()
+}
+
+fn not_examined(lot: &Lot) -> Part {
+    let range = |range: &SheetRange| match range.len() {
+        1 => format!("sheet {}", range.first()),
+        len => format!(
+            "sheets {} to {} ({})",
+            range.first(),
+            range.last(),
+            count(len)
+        ),
+    };
+    Part {
+        slug: "open",
+        what: "sheets not examined",
+        total: lot.not_examined() as usize,
+        lines: lot.open_ranges().iter().map(range).collect(),
+        mend: Screen::Bench,
+    }
+}
+
+fn not_replaced(lot: &Lot) -> Part {
+    let mut needs = lot.needs();
+    needs.sort();
+    let line = |note: u64, bundle: u32| {
+        let numbering = lot.numbering.as_ref()?;
+        let (sheet, rank) = numbering.locate(note)?;
+        let position = lot.product.layout.of_rank(rank)?;
+        let (serial, name) = (
+            numbering.serial(sheet, rank)?,
+            lot.product.layout.name(position),
+        );
+        Some(format!("{serial} · sheet {sheet} {name} · bundle {bundle}"))
+    };
+    let lines = needs
+        .iter()
+        .filter_map(|need| line(need.note, need.bundle.number()));
+    Part {
+        slug: "needs",
+        what: "notes without a replacement",
+        total: needs.len(),
+        lines: lines.collect(),
+        mend: Screen::Verdicts,
+    }
+}
+
+fn not_inserted(state: &State, lot: &Lot) -> Part {
+    let notes = on_hand(state, lot);
+    let line = |(replacement, serial): &(_, _)| format!("{replacement} for {serial}");
+    Part {
+        slug: "on-hand",
+        what: "replacement notes on hand",
+        total: notes.len(),
+        lines: notes.iter().map(line).collect(),
+        mend: Screen::Verdicts,
+    }
+}
+
+fn loose(state: &State, lot: &Lot) -> Part {
+    let loose = spoils_of(state, lot).filter(|(_, place)| *place == Place::Loose);
+    let lines: Vec<String> = loose.map(|(item, _)| named(item)).collect();
+    Part {
+        slug: "loose",
+        what: "spoils loose",
+        total: lines.len(),
+        lines,
+        mend: Screen::Cage,
+    }
+}
+
+/// A spoil without its lot, which the screen names above.
+fn named(item: &Item) -> String {
+    match item {
+        Item::Sheet(_, sheet) => format!("sheet {sheet}"),
+        Item::Note(_) | Item::Replacement(_) => item.to_string(),
+    }
+}
+
+/// Spoils in containers, counted by container.
+fn contained(state: &State, lot: &Lot, sealed: bool) -> Part {
+    let is_sealed = |id: &ContainerId| {
+        let container = state.cage.containers.get(id);
+        container.is_some_and(|container| container.sealing().is_some())
+    };
+    let mut by_container = std::collections::BTreeMap::<ContainerId, usize>::new();
+    for (_, place) in spoils_of(state, lot) {
+        if let Place::In(id) = place
+            && is_sealed(&id) == sealed
+        {
+            *by_container.entry(id).or_default() += 1;
+        }
+    }
+    let line =
+        |(id, spoils): (&ContainerId, &usize)| format!("container {id}: {}", count(*spoils as u64));
+    Part {
+        slug: if sealed { "sealed" } else { "contained" },
+        what: if sealed {
+            "spoils sealed, not destroyed"
+        } else {
+            "spoils in open containers"
+        },
+        total: by_container.values().sum(),
+        lines: by_container.iter().map(line).collect(),
+        mend: if sealed {
+            Screen::Destroy
+        } else {
+            Screen::Cage
+        },
+    }
+}

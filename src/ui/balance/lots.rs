@@ -1,0 +1,61 @@
+//! Every lot of the book with how far it is from being closed.
+
+use yew::prelude::*;
+
+use crate::book::{Lot, State};
+use crate::sheet::LotId;
+use crate::ui::kit::{Panel, count};
+use crate::ui::use_shop;
+
+#[derive(Properties, PartialEq)]
+pub struct LotsProps {
+    pub choose: Callback<LotId>,
+}
+
+#[function_component]
+pub fn Lots(props: &LotsProps) -> Html {
+    let shop = use_shop();
+    let state = shop.state();
+    let row = |lot: &Lot| {
+        let id = lot.id;
+        let onclick = props.choose.reform(move |_: MouseEvent| id);
+        html! {
+            <tr key={id.to_string()} data-row={id.to_string()}>
+                <th scope="row"><button type="button" class="quiet mono" {onclick}>{ id.to_string() }</button></th>
+                <td>{ &lot.product.title }</td>
+                <td class="num">{ count(lot.len()) }</td>
+                <td class="num">{ count(lot.tally.good) }</td>
+                <td class="num">{ count(lot.tally.mixed) }</td>
+                <td class="num">{ count(lot.tally.spoiled) }</td>
+                <td>{ standing(&state, lot) }</td>
+            </tr>
+        }
+    };
+    let rows = state.lots.values().map(row).collect::<Html>();
+    html! {
+        <Panel title="Lots">
+            <div class="table-frame">
+                <table class="data">
+                    <caption class="sr-only">{ "Every lot and what stands between it and its closing" }</caption>
+                    <thead><tr>
+                        <th scope="col">{ "Lot" }</th><th scope="col">{ "Product" }</th>
+                        <th scope="col" class="num">{ "Received" }</th><th scope="col" class="num">{ "Good" }</th>
+                        <th scope="col" class="num">{ "Mixed" }</th><th scope="col" class="num">{ "Spoiled" }</th>
+                        <th scope="col">{ "Standing" }</th>
+                    </tr></thead>
+                    <tbody>{ rows }</tbody>
+                </table>
+            </div>
+        </Panel>
+    }
+}
+
+fn standing(state: &State, lot: &Lot) -> Html {
+    if let Some(entry) = lot.closed {
+        return html! { <span class="mark good">{ format!("Closed in entry {entry}") }</span> };
+    }
+    match state.stands_in_the_way(lot).first() {
+        None => html! { <span class="mark good">{ "Ready to be closed" }</span> },
+        Some(obstacle) => html! { <span class="mark open">{ obstacle.to_string() }</span> },
+    }
+}

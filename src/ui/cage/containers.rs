@@ -1,0 +1,132 @@
+//! Every container: what it holds, its seal, who sealed it, where it went.
+
+use yew::prelude::*;
+
+use crate::book::State;
+use crate::custody::{Container, ContainerId, Mass, Seal};
+use crate::export::sheets_and_notes;
+use crate::people::Duty;
+use crate::sheet::grouped;
+use crate::ui::kit::{Choice, Empty, Panel};
+use crate::ui::use_shop;
+
+use super::screen::Work;
+
+/// Destroyed containers shown; the certificates tell of the others.
+const PAST: usize = 50;
+
+#[derive(Properties, PartialEq)]
+pub struct ContainersProps {
+    /// Whether the person who is signed in may fill and seal.
+    pub may: bool,
+    pub onwork: Callback<Work>,
+}
+
+#[function_component]
+pub fn Containers(props: &ContainersProps) -> Html {
+    let shop = use_shop();
+    let state = shop.state();
+    let containers = &state.cage.containers;
+    if containers.is_empty() {
+        return html! {
+            <Panel title="In the cage"><Empty text="There is no container yet. Open one to put spoils in." /></Panel>
+        };
+    }
+    let there = containers.values().filter(|one| !is_destroyed(one));
+    let past = containers.values().rev().filter(|one| is_destroyed(one));
+    let row = |container| row(&state, container, props);
+    html! {
+        <Panel title="In the cage">
+            <div class="table-frame">
+                <table class="data" data-containers={containers.len().to_string()}>
+                    <caption class="sr-only">{ "Containers: open and sealed ones first, then those destroyed" }</caption>
+                    <thead><tr>
+                        <th scope="col">{ "Container" }</th>
+                        <th scope="col">{ "State" }</th>
+                        <th scope="col" class="num">{ "Sheets" }</th>
+                        <th scope="col" class="num">{ "Notes" }</th>
+                        <th scope="col">{ "Seal" }</th>
+                        <th scope="col" class="num">{ "Gross" }</th>
+                        <th scope="col"><span class="sr-only">{ "Do" }</span></th>
+                    </tr></thead>
+                    <tbody>{ for there.map(row) }{ for past.take(PAST).map(row) }</tbody>
+                </table>
+            </div>
+        </Panel>
+    }
+}
+
+fn is_destroyed(container: &Container) -> bool {
+    matches!(container.seal, Seal::Destroyed { .. })
+}
+
+fn row(state: &State, container: &Container, props: &ContainersProps) -> Html {
+    let contents = container.contents();
+    let (mark, extra) = match &container.seal {
+        Seal::Open => ("open", None),
+        Seal::Sealed(_) => ("sealed", None),
+        Seal::Destroyed { session, .. } => ("destroyed", Some(format!("session {session}"))),
+    };
+    let id = container.id;
+    let to = |work: Work| props.onwork.reform(move |_: MouseEvent| work);
+    let gross = container.sealing().and_then(|sealing| sealing.gross);
+    html! {
+        <tr key={id.to_string()} data-row={id.to_string()}>
+            <th scope="row" class="mono">{ id.to_string() }</th>
+            <td><span class={classes!("mark", mark)}>{ mark }</span>if let Some(extra) = extra { <span class="note">{ extra }</span> }</td>
+            <td class="num">{ grouped(contents.sheets.into()) }</td>
+            <td class="num">{ grouped(contents.notes.into()) }</td>
+            <td>{ seal(state, container) }</td>
+            <td class="num">{ gross.map_or_else(|| "–".to_owned(), |mass: Mass| mass.to_string()) }</td>
+            <td>if props.may && container.seal == Seal::Open {
+                <span class="row-actions">
+                    <button type="button" onclick={to(Work::Fill(Some(id)))} data-action="fill">{ "Fill" }</button>
+                    <button type="button" onclick={to(Work::Seal(Some(id)))} disabled={container.items.is_empty()} data-action="seal">{ "Seal" }</button>
+                </span>
+            }</td>
+        </tr>
+    }
+}
+
+fn seal(state: &State, container: &Container) -> Html {
+    let Some(sealing) = container.sealing() else {
+        return html! { "–" };
+    };
+    let who = format!(
+        "{} and {}, {} {}",
+        state.name_of(sealing.by),
+        state.name_of(sealing.second),
+        state.day_of(&sealing.at),
+        sealing.at.clock()
+    );
+    html! { <><span class="mono">{ sealing.number.to_string() }</span><span class="note">{ who }</span></> }
+}
+
+/// The open containers, to choose from.
+pub fn open_choices(state: &State) -> Vec<Choice> {
+    let open = state.cage.containers.values();
+    let open = open.filter(|container| container.seal == Seal::Open);
+    open.map(|container| choice(container.id, container))
+        .collect()
+}
+
+fn choice(id: ContainerId, container: &Container) -> Choice {
+    let contents = container.contents();
+    let pieces = sheets_and_notes(contents.sheets.into(), contents.notes.into());
+    let shown = format!("{id} ({pieces})");
+    (id.to_string().into(), shown.into())
+}
+
+/// Everyone who may seal, but not the one who is signed in.
+pub fn second_choices(state: &State, first: Option<crate::people::PersonId>) -> Vec<Choice> {
+    let people = state.people.values();
+    let others = people.filter(|person| Duty::Seal.allows(person) && Some(person.person) != first);
+    others
+        .map(|person| {
+            (
+                person.person.to_string().into(),
+                person.name.to_string().into(),
+            )
+        })
+        .collect()
+}

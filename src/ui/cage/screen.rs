@@ -1,0 +1,70 @@
+//! The screen as a whole: what is there at the left, what to do at the right.
+
+use yew::prelude::*;
+
+use crate::custody::ContainerId;
+use crate::people::Duty;
+use crate::ui::kit::Panel;
+use crate::ui::use_shop;
+
+use super::containers::Containers;
+use super::fill::Fill;
+use super::loose::Loose;
+use super::open::Open;
+use super::seal::Sealing;
+
+/// What is being done.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Work {
+    Open,
+    Fill(Option<ContainerId>),
+    Seal(Option<ContainerId>),
+}
+
+#[function_component]
+pub fn CageScreen() -> Html {
+    let shop = use_shop();
+    let work = use_state(|| Work::Open);
+    let may = shop.desk().may(Duty::FillContainers);
+    let onwork = {
+        let work = work.clone();
+        Callback::from(move |chosen| work.set(chosen))
+    };
+    let tab = |one: Work, name: &'static str| {
+        let selected = std::mem::discriminant(&one) == std::mem::discriminant(&*work);
+        let onclick = onwork.reform(move |_: MouseEvent| one);
+        html! { <button type="button" role="tab" aria-selected={selected.to_string()} {onclick} data-work={name}>{ name }</button> }
+    };
+    html! {
+        <div class="cage">
+            <header class="screen-head"><h1>{ "Cage" }</h1></header>
+            <div class="cage-columns">
+                <div class="cage-stock">
+                    <Containers {may} onwork={onwork.clone()} />
+                    <Loose />
+                </div>
+                <Panel title="Containers" class="cage-work">
+                    if may {
+                        <div class="tabs" role="tablist" aria-label="What to do">
+                            { tab(Work::Open, "Open") }
+                            { tab(Work::Fill(None), "Fill") }
+                            { tab(Work::Seal(None), "Seal") }
+                        </div>
+                        { match *work {
+                            Work::Open => html! { <Open onwork={onwork.clone()} /> },
+                            Work::Fill(container) => html! { <Fill key={key(container)} {container} /> },
+                            Work::Seal(container) => html! { <Sealing key={key(container)} {container} /> },
+                        } }
+                    } else {
+                        <p>{ "Opening, filling and sealing containers is for custodians and supervisors." }</p>
+                    }
+                </Panel>
+            </div>
+        </div>
+    }
+}
+
+/// Another container starts another form.
+fn key(container: Option<ContainerId>) -> String {
+    container.map_or_else(String::new, |id| id.to_string())
+}

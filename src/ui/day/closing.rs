@@ -1,0 +1,86 @@
+//! Closing the day, and what came after it.
+
+use yew::prelude::*;
+
+use crate::desk::forms::{FieldErrors, SEEN, Typed, close_day};
+use crate::people::Duty;
+use crate::ui::kit::{ErrorSummary, Panel, Tick, count, use_form};
+use crate::ui::use_shop;
+
+use super::RecordProps;
+use super::acts::carried_lines;
+
+/// Said loudly when entries came after the day was closed.
+#[function_component]
+pub fn Late(props: &RecordProps) -> Html {
+    match &props.record.closed {
+        Some(closed) if closed.late_entries > 0 => html! {
+            <p class="late" role="alert" data-late={closed.late_entries.to_string()}>
+                <strong>{ format!("{} after closing. ", entries(closed.late_entries)) }</strong>
+                { format!("This day was closed in entry {}. Its figures include what was recorded for it since, so a record handed over before no longer agrees with the book.", closed.entry) }
+            </p>
+        },
+        _ => Html::default(),
+    }
+}
+
+fn entries(number: u64) -> String {
+    match number {
+        1 => "1 entry".to_owned(),
+        number => format!("{} entries", count(number)),
+    }
+}
+
+#[function_component]
+pub fn Closing(props: &RecordProps) -> Html {
+    let shop = use_shop();
+    let form = use_form(Typed::default);
+    let record = props.record.clone();
+    if let Some(closed) = &record.closed {
+        let by = shop.state().name_of(closed.by);
+        return html! {
+            <Panel title="Closed" class={classes!("closing")}>
+                <p data-day-closed={closed.entry.to_string()}>{ format!("Closed by {by} at {}, entry {}.", closed.at, closed.entry) }</p>
+            </Panel>
+        };
+    }
+    let may = shop.desk().may(Duty::Close);
+    let onsubmit = {
+        let (shop, form, record) = (shop.clone(), form.clone(), record.clone());
+        Callback::from(move |event: SubmitEvent| {
+            event.prevent_default();
+            let entry = close_day(form.typed(), record.day, &record.carried);
+            let recorded = entry.and_then(|entry| {
+                shop.record(vec![entry])
+                    .map_err(|why| FieldErrors::one("", why))
+            });
+            match recorded {
+                Ok(()) => form.reset(Typed::default()),
+                Err(errors) => form.fail(errors),
+            }
+        })
+    };
+    let open = carried_lines(&record.carried)
+        .into_iter()
+        .filter(|(_, number)| *number > 0);
+    let open: Vec<String> = open
+        .map(|(what, number)| format!("{what}: {}", count(number)))
+        .collect();
+    html! {
+        <Panel title="Close the day" class={classes!("closing", "no-print")}
+            lead="A closed day is handed over. Anything recorded for it later is counted and shown.">
+            if !may { <p class="hint">{ "Closing a day is for a supervisor." }</p> }
+            <form {onsubmit} novalidate=true>
+                <ErrorSummary form={form.clone()} />
+                if !open.is_empty() {
+                    <ul class="obstacles">{ for open.iter().map(|line| html! { <li>{ line }</li> }) }</ul>
+                    <Tick form={form.clone()} name={SEEN} label="I have seen what is carried over" />
+                    if let Some(error) = form.error(SEEN) { <p class="error">{ error }</p> }
+                }
+                <button type="submit" class="primary" data-action="close-day" disabled={!may || record.acts.entries == 0}>
+                    { format!("Close day {}", record.day) }
+                </button>
+            </form>
+        </Panel>
+    }
+}

@@ -1,0 +1,85 @@
+//! Steps 5 and 6: how, where and when it was destroyed, and what the residue looks like.
+
+use yew::prelude::*;
+
+use crate::custody::{Method, ParticleClass};
+use crate::desk::forms::local_text;
+use crate::ui::kit::{Choice, Field, Form, Pick};
+use crate::ui::use_shop;
+
+use super::cautions::Cautions;
+use super::persons::FormProps;
+
+/// How, where and when.
+#[function_component]
+pub fn Deed(props: &FormProps) -> Html {
+    let form = props.form.clone();
+    let methods: Vec<Choice> = Method::ALL
+        .map(|method| (method.name().into(), method.name().into()))
+        .into();
+    let classes: Vec<Choice> = ParticleClass::ALL.map(class).into();
+    html! {
+        <>
+            <Cautions />
+            <div class="fields">
+                <Field form={form.clone()} name="place" label="Place" hint="Building and room" />
+                <Field form={form.clone()} name="machine" label="Machine" hint="As its plate names it" />
+                <Pick form={form.clone()} name="method" label="Method" choices={methods} />
+                <Pick form={form.clone()} name="class" label="Particle class (ISO/IEC 21964-2)" choices={classes} />
+            </div>
+            <div class="fields times">
+                <Time form={form.clone()} name="started" label="Start" />
+                <Time {form} name="ended" label="End" />
+            </div>
+        </>
+    }
+}
+
+fn class(class: ParticleClass) -> Choice {
+    let shown = format!("{}, at most {} mm²", class.name(), class.largest_mm2());
+    (class.name().into(), shown.into())
+}
+
+#[derive(Properties, PartialEq)]
+struct TimeProps {
+    form: Form,
+    name: &'static str,
+    label: AttrValue,
+}
+
+/// A date and time with a button for now.
+#[function_component]
+fn Time(props: &TimeProps) -> Html {
+    let shop = use_shop();
+    let (form, name) = (props.form.clone(), props.name);
+    let now = Callback::from(move |_: MouseEvent| form.set(name, local_text(&shop.now())));
+    html! {
+        <div class="time">
+            <Field form={props.form.clone()} {name} label={props.label.clone()} kind="datetime-local" />
+            <button type="button" onclick={now} data-now={name}>{ "Now" }<span class="sr-only">{ format!(" is the {}", props.label.to_lowercase()) }</span></button>
+        </div>
+    }
+}
+
+/// The largest particle, against the class.
+#[function_component]
+pub fn Residue(props: &FormProps) -> Html {
+    let shop = use_shop();
+    let class = shop.desk().destruction.class();
+    let asked = class.map_or_else(String::new, |class| {
+        format!(
+            "Class {} allows {} mm² at most.",
+            class.name(),
+            class.largest_mm2()
+        )
+    });
+    html! {
+        <>
+            <p>{ format!("Look into the machine and its bin: nothing whole is left. Take a sample of the residue and measure its largest particle. {asked}") }</p>
+            <div class="fields">
+                <Field form={props.form.clone()} name="particle" label="Largest particle, in mm²" hint="A whole number" inputmode={Some(AttrValue::from("numeric"))} />
+                <Field form={props.form.clone()} name="remarks" label="Remarks" hint="If anything was unusual" />
+            </div>
+        </>
+    }
+}

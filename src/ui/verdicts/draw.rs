@@ -1,0 +1,128 @@
+//! Drawing replacement notes for a lot.
+
+use yew::prelude::*;
+
+use crate::book::{Lot, Pool, State};
+use crate::desk::forms::{draw_entries, sheets_left};
+use crate::people::{Duty, Stamp};
+use crate::sheet::SeriesId;
+use crate::ui::kit::{Empty, Panel, count};
+use crate::ui::use_shop;
+
+use super::picks::Picks;
+use super::screen::OfLot;
+
+/// What is needed, from which series, and the pick list of what was drawn.
+#[function_component]
+pub fn Replacements(props: &OfLot) -> Html {
+    let shop = use_shop();
+    let numbered = {
+        let state = shop.state();
+        state
+            .lots
+            .get(&props.lot)
+            .map(|lot| lot.numbering.is_some())
+    };
+    match numbered {
+        None => Html::default(),
+        Some(false) => html! {
+            <Empty text="This lot is not numbered yet, so no serial can be replaced. Its spoiled sheets leave before numbering." />
+        },
+        Some(true) => html! { <><Draw lot={props.lot} /><Picks lot={props.lot} /></> },
+    }
+}
+
+#[function_component]
+fn Draw(props: &OfLot) -> Html {
+    let shop = use_shop();
+    let problem = use_state(|| None::<String>);
+    let state = shop.state();
+    let Some(lot) = state.lots.get(&props.lot) else {
+        return Html::default();
+    };
+    let needs = lot.needs().len();
+    let mut pools = state.pools.values();
+    let of_product = |pool: &&Pool| pool.series.product() == lot.product.id;
+    let pools: Vec<&Pool> = pools.by_ref().filter(of_product).collect();
+    let may = shop.desk().may(Duty::DrawReplacements);
+    let now = shop.now();
+    let draw = |series: SeriesId, number: usize| {
+        let (shop, problem, lot) = (shop.clone(), problem.clone(), lot.id);
+        Callback::from(move |_: MouseEvent| {
+            let entries = draw_entries(&shop.state(), lot, series, number);
+            let result = entries.and_then(|entries| shop.record(entries));
+            problem.set(result.err().map(|why| why.to_string()));
+        })
+    };
+    let row = |pool: &&Pool| {
+        let id = pool.series.id();
+        let number = needs.min(usize::try_from(pool.left()).unwrap_or(usize::MAX));
+        html! {
+            <tr key={id.to_string()} data-row={id.to_string()}>
+                <th scope="row">{ id.to_string() }</th>
+                <td class="num">{ count(pool.used()) }</td>
+                <td class="num" data-left="">{ count(pool.left()) }</td>
+                <td>{ forecast(&state, lot, pool, &now) }</td>
+                <td>
+                    <button type="button" class="primary" disabled={!may || number == 0} onclick={draw(id, number)} data-action="draw">
+                        { draw_label(number) }
+                    </button>
+                </td>
+            </tr>
+        }
+    };
+    let short = pools.iter().all(|pool| pool.left() < needs as u64);
+    html! {
+        <Panel title="Draw" lead={needed(needs)}>
+            if let Some(why) = &*problem { <p class="error" role="alert">{ why }</p> }
+            if !may { <p>{ "Drawing replacements is for a supervisor." }</p> }
+            if pools.is_empty() {
+                <p>{ format!("There is no replacement series for {}. A supervisor adds one in the Office.", lot.product.title) }</p>
+            } else {
+                if short && needs > 0 {
+                    <p class="caution">{ "No series has that many left. Draw what is there, then add a replacement series in the Office for the rest." }</p>
+                }
+                <div class="table-frame">
+                    <table class="data">
+                        <caption class="sr-only">{ "Replacement series of this product" }</caption>
+                        <thead><tr>
+                            <th scope="col">{ "Series" }</th>
+                            <th scope="col" class="num">{ "Drawn" }</th>
+                            <th scope="col" class="num">{ "Left" }</th>
+                            <th scope="col">{ "Forecast" }</th>
+                            <th scope="col"><span class="sr-only">{ "Draw" }</span></th>
+                        </tr></thead>
+                        <tbody>{ for pools.iter().map(row) }</tbody>
+                    </table>
+                </div>
+            }
+        </Panel>
+    }
+}
+
+fn draw_label(number: usize) -> String {
+    match number {
+        0 => "Nothing to draw".to_owned(),
+        1 => "Draw 1 replacement note".to_owned(),
+        number => format!("Draw {} replacement notes", count(number as u64)),
+    }
+}
+
+fn needed(needs: usize) -> String {
+    match needs {
+        0 => "Every note that was lost has its replacement.".to_owned(),
+        1 => "1 note needs a replacement.".to_owned(),
+        needs => format!("{} notes need a replacement.", count(needs as u64)),
+    }
+}
+
+fn forecast(state: &State, lot: &Lot, pool: &Pool, now: &Stamp) -> String {
+    match sheets_left(state, lot, pool, state.day_of(now)) {
+        None => "No note was spoiled yet, so there is no rate.".to_owned(),
+        Some(0) => "It does not last for what is needed now.".to_owned(),
+        Some(sheets) => format!(
+            "At today's rate it lasts about {} more sheets.",
+            count(sheets)
+        ),
+    }
+}

@@ -1,0 +1,51 @@
+//! The lot in figures.
+
+use yew::prelude::*;
+
+use crate::ui::kit::{count, percent};
+use crate::ui::use_shop;
+
+use super::screen::OfLot;
+
+/// Good, mixed, spoiled, not examined, and the share of notes spoiled.
+#[function_component]
+pub fn Figures(props: &OfLot) -> Html {
+    let shop = use_shop();
+    let state = shop.state();
+    let Some(lot) = state.lots.get(&props.lot) else {
+        return Html::default();
+    };
+    let sheets = u64::from(lot.len());
+    let tally = &lot.tally;
+    let figure = |name: &'static str, mark: &'static str, number: u64| {
+        let share = (sheets > 0).then(|| number as f64 / sheets as f64);
+        html! {
+            <div class="figure" data-figure={mark}>
+                <dt><span class={classes!("mark", mark)}>{ name }</span></dt>
+                <dd><b>{ count(number) }</b><span>{ percent(share) }</span></dd>
+            </div>
+        }
+    };
+    let spoilage = format!(
+        "{} of {} notes examined",
+        count(tally.notes_spoiled),
+        count(tally.notes_examined)
+    );
+    html! {
+        <>
+            <p class="lead">{ format!("{}, {} sheets of {} notes.", lot.product.title, count(sheets), count(lot.notes())) }
+                if let Some(seq) = lot.closed { { format!(" Closed by entry {seq}.") } }
+            </p>
+            <dl class="figures">
+                { figure("Good", "good", tally.good) }
+                { figure("Mixed", "mixed", tally.mixed) }
+                { figure("Spoiled", "spoiled", tally.spoiled) }
+                { figure("Not examined", "open", u64::from(lot.not_examined())) }
+                <div class="figure" data-figure="spoilage">
+                    <dt>{ "Spoilage" }</dt>
+                    <dd><b>{ percent(tally.spoilage()) }</b><span>{ spoilage }</span></dd>
+                </div>
+            </dl>
+        </>
+    }
+}

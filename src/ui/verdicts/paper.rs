@@ -1,0 +1,103 @@
+//! The pick list on paper, A4.
+
+use gloo::events::EventListener;
+use yew::prelude::*;
+
+use crate::book::Fate;
+use crate::desk::Action;
+use crate::export::{PickLine, fate_name, pick_list};
+use crate::ui::kit::count;
+use crate::ui::use_shop;
+
+use super::picks::place;
+use super::screen::OfLot;
+
+/// The print button; the paper is only drawn while it prints, since it may be long.
+#[function_component]
+pub fn PickPaper(props: &OfLot) -> Html {
+    let shop = use_shop();
+    let printing = use_state(|| false);
+    let after = printing.clone();
+    use_effect_with((), move |()| {
+        let window = gloo::utils::window();
+        let listener = EventListener::new(&window, "afterprint", move |_| after.set(false));
+        move || drop(listener)
+    });
+    let print = shop.clone();
+    use_effect_with(*printing, move |printing| {
+        if *printing {
+            print.act(Action::Print);
+        }
+    });
+    let onclick = {
+        let printing = printing.clone();
+        Callback::from(move |_: MouseEvent| printing.set(true))
+    };
+    html! {
+        <>
+            <button type="button" class="primary" {onclick} data-action="print-picks">{ "Print the pick list" }</button>
+            if *printing { <Paper lot={props.lot} /> }
+        </>
+    }
+}
+
+#[function_component]
+fn Paper(props: &OfLot) -> Html {
+    let shop = use_shop();
+    let desk = shop.desk();
+    let state = desk.state();
+    let (Some(opened), Some(lot)) = (&state.opened, state.lots.get(&props.lot)) else {
+        return Html::default();
+    };
+    let mut lines = pick_list(state, props.lot);
+    lines.retain(|line| line.fate != Fate::Spoiled);
+    let bundles = lines.chunk_by(|a, b| a.bundle == b.bundle);
+    let now = shop.now();
+    let head = desk.book.head();
+    html! {
+        <article class="print-only print-document pick-paper">
+            if opened.practice { <p class="print-practice">{ "PRACTICE" }</p> }
+            <h1>{ "Pick list" }</h1>
+            <dl class="print-facts">
+                <dt>{ "Works" }</dt><dd>{ &opened.works }</dd>
+                <dt>{ "Lot" }</dt><dd>{ format!("{} · {}", lot.id, lot.product.title) }</dd>
+                <dt>{ "Printed" }</dt><dd>{ format!("{} {}", state.day_of(&now), now.clock()) }</dd>
+                <dt>{ "Notes" }</dt><dd>{ count(lines.len() as u64) }</dd>
+                <dt>{ "Head of the book" }</dt><dd class="mono">{ head.to_string() }</dd>
+            </dl>
+            <table class="print-table">
+                <thead><tr>
+                    <th scope="col">{ "From the top" }</th><th scope="col">{ "Pull" }</th>
+                    <th scope="col">{ "Insert" }</th><th scope="col">{ "Status" }</th><th scope="col">{ "Done" }</th>
+                </tr></thead>
+                { for bundles.map(bundle) }
+            </table>
+        </article>
+    }
+}
+
+fn bundle(lines: &[PickLine]) -> Html {
+    let title = lines.first().map_or_else(String::new, place);
+    html! {
+        <tbody>
+            <tr><th colspan="5" scope="rowgroup">{ title }</th></tr>
+            { for lines.iter().map(line) }
+        </tbody>
+    }
+}
+
+fn line(line: &PickLine) -> Html {
+    let pull = match line.left_with_sheet {
+        true => format!("{} (left with its sheet)", line.pull),
+        false => line.pull.to_string(),
+    };
+    html! {
+        <tr>
+            <td class="num">{ line.depth }</td>
+            <td class="mono">{ pull }</td>
+            <td class="mono">{ line.insert.to_string() }</td>
+            <td>{ fate_name(line.fate) }</td>
+            <td><span class="print-box" /></td>
+        </tr>
+    }
+}

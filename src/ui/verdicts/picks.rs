@@ -1,0 +1,181 @@
+//! The pick list on the screen: bundle by bundle, what to pull and what to insert.
+
+use yew::prelude::*;
+
+use crate::book::Fate;
+use crate::desk::Action;
+use crate::desk::forms::{FieldErrors, Typed, inserted_entries, replacement_spoiled};
+use crate::export::{PickLine, fate_name, pick_list};
+use crate::people::Duty;
+use crate::sheet::{BundleNo, LotId};
+use crate::ui::kit::{Empty, ErrorSummary, Field, Panel, count, use_form};
+use crate::ui::{Shop, use_shop};
+
+use super::paper::PickPaper;
+use super::screen::OfLot;
+
+/// Bundles shown at first, and more each time.
+const WINDOW: usize = 60;
+
+#[function_component]
+pub fn Picks(props: &OfLot) -> Html {
+    let shop = use_shop();
+    let shown = use_state(|| WINDOW);
+    let lines = pick_list(&shop.state(), props.lot);
+    if lines.is_empty() {
+        return html! {
+            <Panel title="Pick list"><Empty text="Nothing was drawn for this lot yet." /></Panel>
+        };
+    }
+    let on_hand = lines
+        .iter()
+        .filter(|line| line.fate == Fate::OnHand)
+        .count();
+    let bundles: Vec<&[PickLine]> = lines.chunk_by(|a, b| a.bundle == b.bundle).collect();
+    let rest = bundles.len().saturating_sub(*shown);
+    let more = {
+        let shown = shown.clone();
+        Callback::from(move |_: MouseEvent| shown.set(*shown + WINDOW))
+    };
+    let may = shop.desk().may(Duty::DrawReplacements);
+    let lead = format!(
+        "{} notes in {} bundles, {} still to insert.",
+        count(lines.len() as u64),
+        count(bundles.len() as u64),
+        count(on_hand as u64)
+    );
+    let row = |bundle: &&[PickLine]| rows(&shop, props.lot, bundle, may);
+    html! {
+        <Panel title="Pick list" {lead} class="picks">
+            <div class="actions">
+                <PickPaper lot={props.lot} />
+                if on_hand > 0 {
+                    <button type="button" disabled={!may} onclick={mark(&shop, props.lot, |_| true)} data-action="inserted-all">
+                        { format!("Mark all {} as inserted", count(on_hand as u64)) }
+                    </button>
+                }
+            </div>
+            if !may { <p>{ "Reporting notes inserted or spoiled is for a supervisor." }</p> }
+            <div class="table-frame">
+                <table class="data pick-table">
+                    <caption class="sr-only">{ "Notes to pull and to insert, in the order of the bundles" }</caption>
+                    <thead><tr>
+                        <th scope="col" class="num">{ "From the top" }</th>
+                        <th scope="col">{ "Pull" }</th>
+                        <th scope="col">{ "Insert" }</th>
+                        <th scope="col">{ "Status" }</th>
+                        <th scope="col"><span class="sr-only">{ "Report" }</span></th>
+                    </tr></thead>
+                    { for bundles.iter().take(*shown).map(row) }
+                </table>
+            </div>
+            if rest > 0 {
+                <p><button type="button" onclick={more}>{ format!("Show more ({} bundles left)", count(rest as u64)) }</button></p>
+            }
+            if may { <Spoiled /> }
+        </Panel>
+    }
+}
+
+/// Marks the lines that a choice takes as inserted; refusals are shown as a message.
+fn mark(
+    shop: &Shop,
+    lot: LotId,
+    chosen: impl Fn(&PickLine) -> bool + 'static,
+) -> Callback<MouseEvent> {
+    let shop = shop.clone();
+    Callback::from(move |_: MouseEvent| {
+        let mut lines = pick_list(&shop.state(), lot);
+        lines.retain(&chosen);
+        shop.act(Action::Record(inserted_entries(&lines)));
+    })
+}
+
+fn rows(shop: &Shop, lot: LotId, bundle: &[PickLine], may: bool) -> Html {
+    let Some(first) = bundle.first() else {
+        return Html::default();
+    };
+    let number: BundleNo = first.bundle;
+    let open = bundle
+        .iter()
+        .filter(|line| line.fate == Fate::OnHand)
+        .count();
+    let whole = mark(shop, lot, move |line| line.bundle == number);
+    html! {
+        <tbody key={number.number()} data-bundle={number.to_string()}>
+            <tr class="bundle-row">
+                <th scope="rowgroup" colspan="4">{ place(first) }</th>
+                <td>if may && open > 0 {
+                    <button type="button" onclick={whole} data-action="inserted-bundle">{ "Bundle inserted" }</button>
+                }</td>
+            </tr>
+            { for bundle.iter().map(|line| note_row(shop, lot, line, may)) }
+        </tbody>
+    }
+}
+
+/// "Box 1 · bundle 6 · stack 2 · position A2".
+pub fn place(line: &PickLine) -> String {
+    format!(
+        "Box {} · bundle {} · stack {} · position {}",
+        line.box_no, line.bundle, line.stack, line.position
+    )
+}
+
+fn note_row(shop: &Shop, lot: LotId, line: &PickLine, may: bool) -> Html {
+    let insert = line.insert;
+    let on_hand = line.fate == Fate::OnHand;
+    let one = mark(shop, lot, move |line| line.insert == insert);
+    html! {
+        <tr key={insert.to_string()} data-row={insert.to_string()}>
+            <td class="num">{ line.depth }</td>
+            <td class="mono">{ line.pull.to_string() }if line.left_with_sheet { <span class="gone">{ "left with its sheet" }</span> }</td>
+            <td class="mono">{ insert.to_string() }</td>
+            <td><span class={classes!("mark", fate_class(line.fate))}>{ fate_name(line.fate) }</span></td>
+            <td>if may && on_hand {
+                <button type="button" class="quiet" onclick={one} data-action="inserted">{ "Inserted" }</button>
+            }</td>
+        </tr>
+    }
+}
+
+fn fate_class(fate: Fate) -> &'static str {
+    match fate {
+        Fate::OnHand => "open",
+        Fate::Inserted => "good",
+        Fate::Spoiled => "spoiled",
+    }
+}
+
+/// A replacement note that was itself spoiled: it becomes a spoil, and its place needs another.
+#[function_component]
+fn Spoiled() -> Html {
+    let shop = use_shop();
+    let form = use_form(Typed::default);
+    let onsubmit = {
+        let form = form.clone();
+        Callback::from(move |event: SubmitEvent| {
+            event.prevent_default();
+            let entry = replacement_spoiled(form.typed(), &shop.state());
+            let result = entry.and_then(|entry| {
+                shop.record(vec![entry])
+                    .map_err(|why| FieldErrors::one("", why))
+            });
+            match result {
+                Ok(()) => form.reset(Typed::default()),
+                Err(errors) => form.fail(errors),
+            }
+        })
+    };
+    html! {
+        <form class="spoiled-form" {onsubmit} novalidate=true>
+            <h3>{ "Replacement spoiled" }</h3>
+            <ErrorSummary form={form.clone()} />
+            <div class="fields">
+                <Field form={form.clone()} name="spoiled-serial" label="Serial of the replacement note" hint="As printed; it becomes a spoil" mono=true />
+                <Field form={form.clone()} name="spoiled-reason" label="Reason" hint="Such as torn on insertion" />
+            </div>
+            <button type="submit" data-action="replacement-spoiled">{ "Record it as spoiled" }</button>
+        </form>
+    }
+}

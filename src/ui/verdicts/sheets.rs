@@ -1,0 +1,140 @@
+//! The sheets that are not good, with the way back to the Bench.
+
+use std::collections::BTreeMap;
+
+use yew::prelude::*;
+
+use crate::book::{Exam, Lot, State};
+use crate::desk::bench::Command;
+use crate::desk::{Action, Screen};
+use crate::inspect::{ClassCode, Verdict};
+use crate::sheet::SheetNo;
+use crate::ui::kit::{Empty, count};
+use crate::ui::{Shop, use_shop};
+
+use super::filter::{Filter, Filters, classes_of};
+use super::screen::OfLot;
+
+/// Rows shown at first, and more each time.
+const WINDOW: usize = 200;
+/// Position names written out before the rest is counted.
+const NAMED: usize = 8;
+
+#[function_component]
+pub fn Sheets(props: &OfLot) -> Html {
+    let shop = use_shop();
+    let filter = use_state(Filter::default);
+    let shown = use_state(|| WINDOW);
+    let state = shop.state();
+    let Some(lot) = state.lots.get(&props.lot) else {
+        return Html::default();
+    };
+    let rows: Vec<(SheetNo, &Exam)> = lot
+        .not_good()
+        .filter(|(_, exam)| filter.lets(exam))
+        .collect();
+    let onfilter = {
+        let (filter, shown) = (filter.clone(), shown.clone());
+        Callback::from(move |chosen| {
+            filter.set(chosen);
+            shown.set(WINDOW);
+        })
+    };
+    let more = {
+        let shown = shown.clone();
+        Callback::from(move |_: MouseEvent| shown.set(*shown + WINDOW))
+    };
+    let rest = rows.len().saturating_sub(*shown);
+    html! {
+        <>
+            <Filters filter={*filter} classes={classes_of(lot)} {onfilter} />
+            if rows.is_empty() {
+                <Empty text="No sheet of this lot is mixed or spoiled by this choice." />
+            } else {
+                <div class="table-frame">
+                    <table class="data" data-rows={rows.len().to_string()}>
+                        <caption>{ format!("{} sheets", count(rows.len() as u64)) }</caption>
+                        <thead><tr>
+                            <th scope="col" class="num">{ "Sheet" }</th>
+                            <th scope="col">{ "Verdict" }</th>
+                            <th scope="col">{ "Reason" }</th>
+                            <th scope="col">{ "Defective" }</th>
+                            <th scope="col">{ "Tags" }</th>
+                            <th scope="col">{ "Examined by" }</th>
+                            <th scope="col" class="num">{ "Entry" }</th>
+                            <th scope="col"><span class="sr-only">{ "Show" }</span></th>
+                        </tr></thead>
+                        <tbody>{ for rows.iter().take(*shown).map(|(sheet, exam)| row(&shop, &state, lot, *sheet, exam)) }</tbody>
+                    </table>
+                </div>
+                if rest > 0 {
+                    <p><button type="button" onclick={more}>{ format!("Show more ({} left)", count(rest as u64)) }</button></p>
+                }
+            }
+        </>
+    }
+}
+
+fn row(shop: &Shop, state: &State, lot: &Lot, sheet: SheetNo, exam: &Exam) -> Html {
+    let ruling = &exam.ruling;
+    let id = lot.id;
+    let show = {
+        let shop = shop.clone();
+        Callback::from(move |_: MouseEvent| show_on_bench(&shop, id, sheet))
+    };
+    html! {
+        <tr key={sheet.number()} data-row={sheet.to_string()}>
+            <th scope="row" class="num">{ count(sheet.number()) }</th>
+            <td><span class={classes!("mark", ruling.verdict.name())}>{ ruling.verdict.name() }</span></td>
+            <td>{ ruling.reason.to_string() }</td>
+            <td class="mono">{ defective(lot, exam) }</td>
+            <td class="mono">{ tags(exam) }</td>
+            <td>{ state.name_of(exam.by) }</td>
+            <td class="num">{ count(exam.seq) }</td>
+            <td><button type="button" onclick={show} data-action="show">{ "Show on the bench" }</button></td>
+        </tr>
+    }
+}
+
+fn show_on_bench(shop: &Shop, lot: crate::sheet::LotId, sheet: SheetNo) {
+    if shop.desk().bench.lot != Some(lot) {
+        shop.act(Action::ChooseLot(lot));
+    }
+    shop.act(Action::Bench(Command::Turn(sheet)));
+    shop.go(Screen::Bench);
+}
+
+/// "A1, A2, B1 and 3 more"; on a spoiled sheet all go.
+fn defective(lot: &Lot, exam: &Exam) -> String {
+    let layout = &lot.product.layout;
+    let names: Vec<&str> = exam
+        .ruling
+        .defective
+        .iter(layout)
+        .map(|position| layout.name(position))
+        .collect();
+    let named = names
+        .iter()
+        .take(NAMED)
+        .copied()
+        .collect::<Vec<_>>()
+        .join(" ");
+    match (names.len(), exam.ruling.verdict) {
+        (0, Verdict::Spoiled) => "all".to_owned(),
+        (length, _) if length > NAMED => format!("{named} +{}", length - NAMED),
+        _ => named,
+    }
+}
+
+/// "OM, IW ×5".
+fn tags(exam: &Exam) -> String {
+    let mut counts: BTreeMap<ClassCode, usize> = BTreeMap::new();
+    for tag in &exam.tags {
+        *counts.entry(tag.class).or_default() += 1;
+    }
+    let one = |(class, count): (ClassCode, usize)| match count {
+        1 => class.to_string(),
+        count => format!("{class} ×{count}"),
+    };
+    counts.into_iter().map(one).collect::<Vec<_>>().join(", ")
+}

@@ -1,0 +1,380 @@
+//! The chain: what was written reads back, and nothing else does.
+
+use std::process::Command;
+
+use cullbook::book::*;
+
+use super::works::*;
+
+fn texts(works: &Works) -> Vec<String> {
+    works
+        .book
+        .texts()
+        .iter()
+        .map(|text| text.to_string())
+        .collect()
+}
+
+fn read(lines: &[String]) -> Result<Book, BookError> {
+    Book::read(lines.iter().map(String::as_str))
+}
+
+/// A whole life of a lot in 50 lines and more.
+fn long_book() -> Works {
+    let mut works = Works::destroyed();
+    works.must("sue", lot_closed("L1"));
+    works.must("sue", lot("L2", 40, Some(numbered("KB", 40, 0))));
+    works.must(
+        "ida",
+        Entry::MachineRead(machine("L2", &[(3, "A2 OM"), (4, "b:B1 PH")])),
+    );
+    for number in 1..=22 {
+        works.must("ida", examined("L2", number, number, &["A1 PD", "b:B2 PH"]));
+    }
+    works.must(
+        "sue",
+        drawn("L2", "R1", vec![(id("KB000160"), id("ZR000008"))]),
+    );
+    works.must("sue", spoiled("R1", vec![id("ZR000008")]));
+    let classes = cullbook::inspect::starter_catalogue();
+    works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
+    works.must(
+        "sue",
+        Entry::PersonRetired(PersonRetired { person: id("wim") }),
+    );
+    let copy = copy_taken(&works.book);
+    works.must("ivo", copy);
+    works.must("sue", day_closed("2026-11-25"));
+    assert!(works.book.len() >= 50, "{}", works.book.len());
+    works
+}
+
+#[test]
+fn a_book_reads_back_from_its_file_with_the_same_head_and_state() {
+    let works = long_book();
+    let file = works.book.to_jsonl();
+    let again = Book::read(file.lines()).unwrap();
+    assert_eq!(again.head(), works.book.head());
+    assert_eq!(again.to_jsonl(), file);
+    assert_eq!(
+        format!("{:?}", again.state()),
+        format!("{:?}", works.state())
+    );
+}
+
+#[test]
+fn every_flipped_bit_is_found_at_its_line_or_the_next() {
+    let works = long_book();
+    let lines = texts(&works);
+    let mut before = Book::default();
+    let mut last_line_accepted = 0;
+    for (number, text) in (0..).zip(&lines) {
+        let next = lines.get(number as usize + 1);
+        let hash = Line::read(text).unwrap().hash;
+        for (turn, flipped) in flips(text).enumerate() {
+            // The next line, or the head that left the machine, names the hash it had.
+            if let Ok(line) = Line::read(&flipped) {
+                assert_ne!(line.hash, hash, "{flipped}");
+            }
+            // Reading a whole book for each of 190 000 flips takes minutes; one in seven will do.
+            if turn % 7 == 0 {
+                last_line_accepted += u32::from(!refused_here_or_next(&before, &flipped, next));
+            }
+        }
+        before.push_text(text).unwrap();
+    }
+    assert!(
+        last_line_accepted > 0,
+        "some flips of the last line are told by the head only"
+    );
+}
+
+/// Whether a book refuses a flipped line or, after it, the next one; checks that it says so of
+/// the right line.
+fn refused_here_or_next(before: &Book, flipped: &str, next: Option<&String>) -> bool {
+    let mut book = before.clone();
+    match (book.push_text(flipped), next) {
+        (Err(why), _) => {
+            assert_eq!(line_of(&why), before.len(), "{why}");
+            true
+        }
+        (Ok(()), Some(next)) => {
+            let line = book.len();
+            assert_eq!(book.push_text(next), Err(BookError::Chain { line }));
+            true
+        }
+        // Nothing follows the last line.
+        (Ok(()), None) => false,
+    }
+}
+
+/// Every text that differs from this one in a single bit and is still text.
+fn flips(text: &str) -> impl Iterator<Item = String> {
+    let bits = (0..text.len()).flat_map(|byte| (0..8).map(move |bit| (byte, bit)));
+    bits.filter_map(move |(byte, bit)| {
+        let mut bytes = text.as_bytes().to_vec();
+        bytes[byte] ^= 1 << bit;
+        String::from_utf8(bytes).ok()
+    })
+}
+
+fn line_of(error: &BookError) -> u64 {
+    match error {
+        BookError::Line { line, .. }
+        | BookError::Order { line, .. }
+        | BookError::Chain { line }
+        | BookError::Bench { line, .. }
+        | BookError::Refused { line, .. } => *line,
+        BookError::Empty => panic!("the book is not empty"),
+    }
+}
+
+#[test]
+fn lines_that_are_missing_doubled_or_swapped_are_found() {
+    let lines = texts(&long_book());
+    let order = |line, found| Some(BookError::Order { line, found });
+    let mut missing = lines.clone();
+    missing.remove(7);
+    assert_eq!(read(&missing).err(), order(7, 8));
+    let mut doubled = lines.clone();
+    doubled.insert(8, lines[7].clone());
+    assert_eq!(read(&doubled).err(), order(8, 7));
+    let mut swapped = lines.clone();
+    swapped.swap(7, 8);
+    assert_eq!(read(&swapped).err(), order(7, 8));
+    assert_eq!(read(&[]).err(), Some(BookError::Empty));
+}
+
+#[test]
+fn lines_of_another_book_or_bench_do_not_follow() {
+    let lines = texts(&long_book());
+    let mut stranger = Works::staffed();
+    stranger.must("sue", lot("L7", 5, None));
+    let mut mixed = lines[..5].to_vec();
+    mixed.push(texts(&stranger)[5].clone());
+    // Same opening, same people: the lines are equal up to there, so the chain still holds …
+    assert_eq!(read(&mixed).unwrap().len(), 6);
+    // … and no longer once they have parted.
+    mixed = lines[..13].to_vec();
+    let head = read(&mixed).unwrap().head();
+    mixed.push(rewritten(&texts(&stranger)[10], |line| {
+        line["seq"] = 13.into()
+    }));
+    assert_eq!(read(&mixed).err(), Some(BookError::Chain { line: 13 }));
+    mixed[13] = rewritten(&mixed[13], |line| {
+        line["prev"] = head.to_string().into();
+        line["bench"] = "B2".into();
+    });
+    let (found, expected) = (id("B2"), id("B1"));
+    assert_eq!(
+        read(&mixed).err(),
+        Some(BookError::Bench {
+            line: 13,
+            found,
+            expected
+        })
+    );
+}
+
+/// A cut-off end leaves a book that holds. Only the head shows that something is gone.
+#[test]
+fn truncation_is_told_by_a_head_and_by_nothing_else() {
+    let works = long_book();
+    let lines = texts(&works);
+    for length in 1..lines.len() {
+        let short = read(&lines[..length]).expect("a shorter book still holds");
+        assert_ne!(short.head(), works.book.head());
+    }
+    let copied = works
+        .state()
+        .last_copy
+        .clone()
+        .expect("a copy left the machine");
+    let kept = read(&lines[..copied.seq as usize]).unwrap();
+    let note = &lines[copied.seq as usize];
+    assert!(
+        note.contains(&kept.head().to_string()),
+        "the note of the copy names the head it carried"
+    );
+}
+
+#[test]
+fn a_change_that_keeps_the_chain_by_writing_it_anew_has_another_head() {
+    let works = long_book();
+    let mut forged = Book::default();
+    for text in texts(&works) {
+        let line = rewritten(&text, |line| {
+            line["prev"] = forged.head().to_string().into();
+            if line["kind"] == "book.opened" {
+                line["data"]["works"] = "Elsewhere works".into();
+            }
+        });
+        forged.push_text(&line).unwrap();
+    }
+    assert_eq!(forged.len(), works.book.len());
+    assert_ne!(forged.head(), works.book.head());
+}
+
+/// The line as JSON, changed and written in the book's own order of members.
+fn rewritten(text: &str, change: impl FnOnce(&mut serde_json::Value)) -> String {
+    let mut value: serde_json::Value = serde_json::from_str(text).unwrap();
+    change(&mut value);
+    let members = [
+        "v", "seq", "id", "bench", "at", "by", "prev", "kind", "data",
+    ];
+    let members = members.map(|name| format!("{name:?}:{}", value[name]));
+    format!("{{{}}}", members.join(","))
+}
+
+/// A member with its value, as the line writes it.
+fn written(line: &str, member: &str) -> String {
+    let name = format!("{member:?}:");
+    let start = line.find(&name).expect(member);
+    let end = match member {
+        "data" => line.len() - 1,
+        _ => start + line[start..].find(',').expect("another member follows"),
+    };
+    line[start..end].to_owned()
+}
+
+#[track_caller]
+fn unreadable(text: &str) -> LineError {
+    Line::read(text).expect_err(text)
+}
+
+#[test]
+fn a_line_has_every_member_once_and_no_other() {
+    let lines = texts(&Works::staffed());
+    let line = &lines[1];
+    for member in [
+        "v", "seq", "id", "bench", "at", "by", "prev", "kind", "data",
+    ] {
+        let written = written(line, member);
+        let gone = line.replacen(&format!("{written},"), "", 1);
+        let gone = gone.replacen(&format!(",{written}"), "", 1);
+        let why = unreadable(&gone).to_string();
+        assert!(why.contains(&format!("missing field `{member}`")), "{why}");
+        let doubled = line.replacen('{', &format!("{{{written},"), 1);
+        let why = unreadable(&doubled).to_string();
+        assert!(
+            why.contains(&format!("duplicate field `{member}`")),
+            "{why}"
+        );
+    }
+    let more = line.replacen('{', "{\"note\":1,", 1);
+    assert!(
+        unreadable(&more)
+            .to_string()
+            .contains("unknown field `note`")
+    );
+    for text in [
+        "",
+        "{}",
+        "[]",
+        "null",
+        &format!("{line}{line}"),
+        &format!("{line},"),
+    ] {
+        assert!(matches!(unreadable(text), LineError::NotALine(_)), "{text}");
+    }
+}
+
+#[test]
+fn versions_and_kinds_that_are_not_known_are_refused() {
+    let lines = texts(&Works::staffed());
+    let changed =
+        |member: &str, value: serde_json::Value| rewritten(&lines[1], |line| line[member] = value);
+    assert_eq!(unreadable(&changed("v", 2.into())), LineError::Version(2));
+    let kind = LineError::UnknownKind("person.enroled".to_owned());
+    assert_eq!(unreadable(&changed("kind", "person.enroled".into())), kind);
+    let other = unreadable(&changed("kind", "lot.closed".into()));
+    assert!(matches!(other, LineError::Data { kind, .. } if kind == "lot.closed"));
+    let long = lines[1].clone() + &" ".repeat(LINE_MAX);
+    assert_eq!(unreadable(&long), LineError::TooLong);
+}
+
+#[test]
+fn data_has_its_members_once_and_no_other() {
+    let works = long_book();
+    let mut kinds = std::collections::BTreeSet::new();
+    for text in texts(&works) {
+        let value: serde_json::Value = serde_json::from_str(&text).unwrap();
+        let kind = value["kind"].as_str().unwrap().to_owned();
+        let more = text.replacen("\"data\":{", "\"data\":{\"note\":1,", 1);
+        assert_ne!(more, text, "{kind}");
+        let why = unreadable(&more).to_string();
+        assert!(why.contains("unknown field `note`"), "{kind}: {why}");
+        let (name, first) = value["data"].as_object().unwrap().iter().next().unwrap();
+        let doubled = format!("\"data\":{{{name:?}:{first},");
+        let why = unreadable(&text.replacen("\"data\":{", &doubled, 1)).to_string();
+        assert!(why.contains("duplicate field"), "{kind}: {why}");
+        kinds.insert(kind);
+    }
+    assert_eq!(kinds.len(), Entry::KINDS.len(), "{kinds:?}");
+}
+
+/// Two readers must never see two different values in one line.
+#[test]
+fn a_class_overridden_twice_is_refused() {
+    let mut works = Works::staffed();
+    let mut twofold = rules();
+    twofold
+        .overrides
+        .insert(id("PH"), cullbook::inspect::Severity::Minor);
+    works.must("sue", Entry::RulesSet(twofold));
+    let line = texts(&works).pop().unwrap();
+    let once = "\"overrides\":{\"PH\":\"minor\"}";
+    assert!(line.contains(once), "{line}");
+    let twice = line.replace(once, "\"overrides\":{\"PH\":\"minor\",\"PH\":\"major\"}");
+    let why = unreadable(&twice).to_string();
+    assert!(why.contains("class PH is named twice"), "{why}");
+}
+
+/// The reader in Python (tests/python/check_book.py) knows the chain from its description alone.
+#[test]
+fn the_reader_in_python_takes_the_book_and_no_flip_of_it() {
+    let works = long_book();
+    let folder = tempfile::tempdir().unwrap();
+    let file = works.book.to_jsonl();
+    let whole = folder.path().join("whole.jsonl");
+    std::fs::write(&whole, &file).unwrap();
+    let mut flipped = Vec::new();
+    // A bit in every 61 bytes: 61 and 8 have no divisor in common, so every bit has its turn.
+    for (turn, byte) in (0..file.len()).step_by(61).enumerate() {
+        let mut bytes = file.clone().into_bytes();
+        bytes[byte] ^= 1 << (turn % 8);
+        let text = String::from_utf8(bytes.clone());
+        let ours = text.ok().and_then(|text| Book::read(text.lines()).ok());
+        assert!(
+            ours.is_none_or(|book| book.head() != works.book.head()),
+            "byte {byte}"
+        );
+        let path = folder.path().join(format!("byte-{byte}.jsonl"));
+        std::fs::write(&path, bytes).unwrap();
+        flipped.push(path);
+    }
+    let check = |files: &[std::path::PathBuf]| {
+        let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/python/check_book.py");
+        let mut python = Command::new("python3");
+        python.args(["-B", script, "--head", &works.book.head().to_string()]);
+        let output = python.args(files).output().expect("python3 is installed");
+        (
+            output.status.code(),
+            String::from_utf8(output.stdout).unwrap(),
+        )
+    };
+    let (code, said) = check(std::slice::from_ref(&whole));
+    assert_eq!(code, Some(0), "{said}");
+    assert!(
+        said.contains(&format!("{} lines", works.book.len())),
+        "{said}"
+    );
+    let (code, said) = check(&flipped);
+    assert_eq!(code, Some(1));
+    let refused = said
+        .lines()
+        .filter(|line| line.contains(": not held: "))
+        .count();
+    assert_eq!(refused, flipped.len(), "{said}");
+    assert!(refused > 200, "{refused}");
+}
