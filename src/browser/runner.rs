@@ -23,9 +23,12 @@ pub struct Runner {
     inner: Rc<Inner>,
 }
 
+/// Where answers go.
+type Report = Rc<dyn Fn(Action)>;
+
 #[derive(Default)]
 struct Inner {
-    report: RefCell<Option<Rc<dyn Fn(Action)>>>,
+    report: RefCell<Option<Report>>,
     waiting: RefCell<VecDeque<Effect>>,
     running: Cell<bool>,
     store: RefCell<Option<(Space, Lines)>>,

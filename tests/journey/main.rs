@@ -1,9 +1,11 @@
 //! The built app, used in a real browser from end to end (`make journey`).
 
 mod bench;
+mod cage;
 mod harness;
 mod harness_check;
 mod office;
+mod record;
 mod survive;
 
 use harness::journey;
@@ -24,6 +26,15 @@ async fn one_whole_day() {
         bench::by_the_range(browser).await;
         let (median, p99) = bench::key_times(browser).await;
         println!("key to changed page: median {median:.1} ms, 99th percentile {p99:.1} ms");
+        office::sign_in(browser, "maud", "Maud Arkell").await;
+        cage::draw_and_insert(browser).await;
+        office::sign_in(browser, "ben", "Ben Orrin").await;
+        cage::fill_and_seal(browser).await;
+        cage::destroy(browser).await;
+        cage::balance_and_close(browser).await;
+        let (book, day) = record::close_and_export(browser).await;
+        record::recomputed(&book, &day);
+        record::reopen(browser).await;
         browser.expect_clean_console().await;
     })
     .await;

@@ -1,5 +1,6 @@
 //! Checks against published rules, figures and examples. Each names its source.
 
+mod book;
 mod check_digits;
 mod check_serials;
 mod code128;

@@ -25,10 +25,10 @@ pub fn Paper(props: &PaperProps) -> Html {
                     <p>{ &it.works }</p>
                     <h1>{ "Certificate of destruction" }</h1>
                     <p>{ "Session " }<b class="mono">{ it.session.to_string() }</b></p>
+                    { facts(it) }
                 </div>
                 { qr(it) }
             </header>
-            { facts(it) }
             { containers(it) }
             <h2>{ "Contents" }</h2>
             { for it.containers.iter().map(contents) }
@@ -92,7 +92,7 @@ fn containers(it: &Certificate) -> Html {
         html! {
             <tr>
                 <th scope="row" class="mono">{ one.container.to_string() }</th>
-                <td><span class="mono">{ one.seal.to_string() }</span>{ format!(" by {} and {}, {}", one.sealed_by[0], one.sealed_by[1], moment(&one.sealed)) }</td>
+                <td><span class="mono">{ one.seal.to_string() }</span>{ sealed(one) }</td>
                 <td class="num">{ grouped(one.sheets.into()) }</td>
                 <td class="num">{ grouped(one.notes.into()) }</td>
                 <td class="num">{ one.gross.to_string() }</td>
@@ -113,6 +113,14 @@ fn containers(it: &Certificate) -> Html {
             <tbody>{ for it.containers.iter().map(row) }</tbody>
         </table>
     }
+}
+
+/// " by Ben Orrin and Ada Merrow, 2026-11-25 12:14:50"; the offset stands with start and end.
+fn sealed(one: &CertifiedContainer) -> String {
+    let [first, second] = &one.sealed_by;
+    let day = one.sealed.to_string();
+    let day = day.get(..10).unwrap_or_default();
+    format!(" by {first} and {second}, {day} {}", one.sealed.clock())
 }
 
 fn contents(one: &CertifiedContainer) -> Html {

@@ -64,9 +64,11 @@ fn Draw(props: &OfLot) -> Html {
                 <td class="num" data-left="">{ count(pool.left()) }</td>
                 <td>{ forecast(&state, lot, pool, &now) }</td>
                 <td>
-                    <button type="button" class="primary" disabled={!may || number == 0} onclick={draw(id, number)} data-action="draw">
-                        { draw_label(number) }
-                    </button>
+                    if number > 0 {
+                        <button type="button" class="primary" disabled={!may} onclick={draw(id, number)} data-action="draw">
+                            { draw_label(number) }
+                        </button>
+                    }
                 </td>
             </tr>
         }

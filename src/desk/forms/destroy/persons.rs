@@ -36,14 +36,23 @@ fn parts_in(state: &State, containers: impl Iterator<Item = ContainerId>) -> Par
 }
 
 impl DestructionDraft {
-    /// Everyone who has the witness role and how they stand: by the containers that are chosen,
-    /// or by every sealed one while none is.
+    /// Everyone who has the witness role and how they stand to every sealed container.
     pub fn standings(&self, at: &Setting) -> Vec<Standing> {
         let state = at.state;
         let sealed = state.cage.containers.values();
         let sealed =
             sealed.filter(|container| matches!(container.seal, crate::custody::Seal::Sealed(_)));
-        let parts = parts_in(state, sealed.map(|container| container.id));
+        let sealed = sealed.map(|container| container.id);
+        self.standings_for(sealed, at)
+    }
+
+    fn standings_for(
+        &self,
+        containers: impl Iterator<Item = ContainerId>,
+        at: &Setting,
+    ) -> Vec<Standing> {
+        let state = at.state;
+        let parts = parts_in(state, containers);
         let witnesses = state
             .people
             .values()
@@ -137,7 +146,7 @@ impl DestructionDraft {
                 DestructionError::TooFewWitnesses { have, need },
             );
         }
-        let standings = self.standings(at);
+        let standings = self.standings_for(self.found.keys().copied(), at);
         for witness in &self.witnesses {
             let standing = standings.iter().find(|known| known.person == *witness);
             match standing {

@@ -1,0 +1,341 @@
+//! Random histories of a works: whatever happens in whatever order, every account holds after
+//! every entry.
+
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+
+use cullbook::book::{Book, Entry, Place, Refusal, book_account, lot_account};
+use cullbook::custody::Item;
+use cullbook::inspect::{Rules, Tag, Verdict, rule, starter_catalogue};
+use cullbook::sheet::{Layout, Replacement, Serial};
+use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
+
+use super::works::*;
+
+/// One thing that someone tries. Numbers are taken modulo what there is.
+#[derive(Clone, Debug)]
+enum Try {
+    Examine {
+        lot: bool,
+        from: u32,
+        len: u32,
+        tags: Vec<usize>,
+        machine_kept: bool,
+    },
+    Correct {
+        lot: bool,
+        sheet: u32,
+        tags: Vec<usize>,
+    },
+    Machine {
+        lot: bool,
+        sheet: u32,
+        tag: usize,
+    },
+    Draw {
+        most: usize,
+    },
+    DrawAmiss,
+    Insert {
+        which: Vec<usize>,
+    },
+    Spoil {
+        which: Vec<usize>,
+    },
+    Open {
+        container: u8,
+    },
+    Fill {
+        container: u8,
+        most: usize,
+    },
+    Seal {
+        container: u8,
+        seal: u8,
+    },
+    Destroy {
+        container: u8,
+        session: u8,
+    },
+    Close {
+        lot: bool,
+    },
+    MoveDayEnd {
+        hour: u8,
+    },
+}
+
+/// Tags that exist on a sheet of 2 rows by 3: note classes of every severity, and of the sheet.
+const TAGS: [&str; 9] = [
+    "A1 PH", "A2 OM", "A3 PD", "A3 NB", "A3 SP", "B1 IW", "b:B2 OS", "B3 NM", "- PT",
+];
+
+fn tries() -> impl Strategy<Value = Vec<Try>> {
+    let tags = || prop::collection::vec(0..TAGS.len(), 0..4);
+    let which = || prop::collection::vec(0..20_usize, 0..4);
+    let one = prop_oneof![
+        4 => (any::<bool>(), 1..13_u32, 1..6_u32, tags(), any::<bool>())
+            .prop_map(|(lot, from, len, tags, machine_kept)| Try::Examine { lot, from, len, tags, machine_kept }),
+        2 => (any::<bool>(), 1..13_u32, tags())
+            .prop_map(|(lot, sheet, tags)| Try::Correct { lot, sheet, tags }),
+        1 => (any::<bool>(), 1..13_u32, 0..TAGS.len())
+            .prop_map(|(lot, sheet, tag)| Try::Machine { lot, sheet, tag }),
+        3 => (1..12_usize).prop_map(|most| Try::Draw { most }),
+        1 => Just(Try::DrawAmiss),
+        2 => which().prop_map(|which| Try::Insert { which }),
+        2 => which().prop_map(|which| Try::Spoil { which }),
+        2 => (0..4_u8).prop_map(|container| Try::Open { container }),
+        3 => (0..4_u8, 1..9_usize).prop_map(|(container, most)| Try::Fill { container, most }),
+        2 => (0..4_u8, 0..5_u8).prop_map(|(container, seal)| Try::Seal { container, seal }),
+        2 => (0..4_u8, 0..4_u8).prop_map(|(container, session)| Try::Destroy { container, session }),
+        1 => any::<bool>().prop_map(|lot| Try::Close { lot }),
+        1 => (0..24_u8).prop_map(|hour| Try::MoveDayEnd { hour }),
+    ];
+    prop::collection::vec(one, 1..60)
+}
+
+/// L1 is numbered, L2 is not.
+fn lot_name(lot: bool) -> &'static str {
+    if lot { "L1" } else { "L2" }
+}
+
+fn texts(tags: &[usize]) -> Vec<&'static str> {
+    tags.iter().map(|tag| TAGS[*tag]).collect()
+}
+
+fn some<T: Copy>(from: &[T], which: &[usize]) -> Vec<T> {
+    let pick = |index: &usize| from.get(index % from.len().max(1)).copied();
+    which.iter().filter_map(pick).collect()
+}
+
+fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
+    match one {
+        Try::Examine {
+            lot,
+            from,
+            len,
+            tags,
+            machine_kept,
+        } => {
+            let mut data = exam(lot_name(*lot), *from, from + len - 1, &texts(tags));
+            data.machine_kept = *machine_kept;
+            works.write("ida", Entry::SheetsExamined(data))
+        }
+        Try::Correct {
+            lot,
+            sheet: number,
+            tags,
+        } => {
+            let known = works.lot(lot_name(*lot)).sheet(sheet(*number));
+            let seq = known
+                .and_then(|sheet| sheet.exam.as_ref())
+                .map_or(0, |exam| exam.seq);
+            works.write("ivo", corrected(lot_name(*lot), *number, seq, &texts(tags)))
+        }
+        Try::Machine { lot, sheet, tag } => {
+            let data = machine(lot_name(*lot), &[(*sheet, TAGS[*tag])]);
+            works.write("ida", Entry::MachineRead(data))
+        }
+        Try::Draw { most } => {
+            let Entry::ReplacementsDrawn(mut data) = works.draw("L1", "R1") else {
+                unreachable!("draw draws")
+            };
+            data.pairs.truncate(*most);
+            works.write("sue", Entry::ReplacementsDrawn(data))
+        }
+        Try::DrawAmiss => works.write(
+            "sue",
+            drawn("L1", "R1", vec![(id("KA000001"), id("ZR000005"))]),
+        ),
+        Try::Insert { which } => {
+            let notes = some(&works.drawn("R1"), which);
+            works.write("sue", inserted("R1", notes))
+        }
+        Try::Spoil { which } => {
+            let notes = some(&works.drawn("R1"), which);
+            works.write("sue", spoiled("R1", notes))
+        }
+        Try::Open { container: name } => works.write("cal", container(&format!("C{name}"))),
+        Try::Fill { container, most } => {
+            let loose = works.state().cage.spoils.iter();
+            let loose = loose.filter(|(_, place)| **place == Place::Loose);
+            let items: Vec<Item> = loose.map(|(item, _)| *item).take(*most).collect();
+            works.write("cal", filled(&format!("C{container}"), items))
+        }
+        Try::Seal { container, seal } => works.write(
+            "cal",
+            sealed(&format!("C{container}"), &format!("S{seal}"), "cas"),
+        ),
+        Try::Destroy { container, session } => {
+            let name = format!("C{container}");
+            if works.state().container(id(&name)).is_err() {
+                return Ok(());
+            }
+            let record = works.destruction(&format!("D{session}"), &[&name]);
+            works.write("cal", Entry::SpoilsDestroyed(record))
+        }
+        Try::Close { lot } => works.write("sue", lot_closed(lot_name(*lot))),
+        Try::MoveDayEnd { hour } => {
+            let cut_over_hour = *hour;
+            works.write(
+                "sue",
+                Entry::RulesSet(Rules {
+                    cut_over_hour,
+                    ..rules()
+                }),
+            )
+        }
+    }
+}
+
+/// Everything that must be true of a book at every entry.
+fn check(works: &Works) {
+    let state = works.state();
+    for lot in state.lots.values() {
+        let account = lot_account(state, lot);
+        assert!(account.holds(), "{:?}", account.identities);
+        let f = account.sheet_figures;
+        assert_eq!(
+            f.good + f.mixed + f.spoiled + f.not_examined,
+            u64::from(lot.len())
+        );
+        assert_eq!(lot.tally.examined(), f.received - f.not_examined);
+        assert!(lot.closed.is_none() || state.stands_in_the_way(lot).is_empty());
+    }
+    assert!(book_account(state).holds());
+    each_spoil_is_in_one_place(works);
+    days_add_up_to_lots(works);
+}
+
+fn each_spoil_is_in_one_place(works: &Works) {
+    let cage = &works.state().cage;
+    for (item, place) in &cage.spoils {
+        let held: Vec<_> = cage
+            .containers
+            .values()
+            .filter(|c| c.items.contains(item))
+            .collect();
+        match place {
+            Place::Loose => assert!(held.is_empty(), "{item} is loose and in a container"),
+            Place::In(container) => {
+                assert_eq!(held.len(), 1, "{item}");
+                assert_eq!(held[0].id, *container);
+            }
+            Place::Destroyed(_) => assert_eq!(held.len(), 1, "{item}"),
+        }
+    }
+    let contained: usize = cage
+        .containers
+        .values()
+        .map(|container| container.items.len())
+        .sum();
+    let placed = cage
+        .spoils
+        .values()
+        .filter(|place| **place != Place::Loose)
+        .count();
+    assert_eq!(contained, placed);
+}
+
+fn days_add_up_to_lots(works: &Works) {
+    let state = works.state();
+    let by_day: u64 = state.days.values().map(|day| day.all.examined()).sum();
+    let by_lot: u64 = state.lots.values().map(|lot| lot.tally.examined()).sum();
+    assert_eq!(by_day, by_lot);
+    for day in state.days.values() {
+        let sums = [
+            day.by_lot
+                .values()
+                .map(|tally| tally.notes_spoiled)
+                .sum::<u64>(),
+            day.by_inspector
+                .values()
+                .map(|tally| tally.notes_spoiled)
+                .sum(),
+            day.by_hour.values().map(|tally| tally.notes_spoiled).sum(),
+        ];
+        assert_eq!(sums, [day.all.notes_spoiled; 3]);
+        let (classes, steps) = (day.by_class.values(), day.by_step.values());
+        assert_eq!(classes.sum::<u64>(), steps.sum::<u64>());
+    }
+    let entries: u64 = state.days.values().map(|day| day.entries).sum();
+    assert_eq!(entries, works.book.len());
+}
+
+/// The replacement notes that an entry draws.
+fn drawn_notes(entry: &Entry) -> Vec<Serial<Replacement>> {
+    match entry {
+        Entry::ReplacementsDrawn(data) => data.pairs.iter().map(|(_, new)| *new).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// Tries a whole history, with every check at every entry, and gives back the kinds taken.
+fn live_through(history: &[Try]) -> BTreeSet<&'static str> {
+    let mut works = Works::with_lot();
+    works.must("sue", lot("L2", 12, None));
+    for one in history {
+        let before = works.book.head();
+        if attempt(&mut works, one).is_err() {
+            assert_eq!(works.book.head(), before);
+        }
+        check(&works);
+    }
+    let again = Book::read(works.book.texts().iter().map(|text| &**text)).unwrap();
+    assert_eq!(again.head(), works.book.head());
+    assert_eq!(
+        format!("{:?}", again.state()),
+        format!("{:?}", works.state())
+    );
+    let (mut seen, mut kinds) = (BTreeSet::new(), BTreeSet::new());
+    for text in works.book.texts() {
+        let line = cullbook::book::Line::read(text).unwrap();
+        for note in drawn_notes(&line.entry) {
+            assert!(seen.insert(note), "{note} was drawn twice");
+        }
+        kinds.insert(line.entry.kind());
+    }
+    kinds
+}
+
+#[test]
+fn every_account_holds_after_every_entry() {
+    let mut runner = TestRunner::new(ProptestConfig::with_cases(200));
+    let reached = RefCell::new(BTreeSet::new());
+    let run = runner.run(&tries(), |history| {
+        reached.borrow_mut().extend(live_through(&history));
+        Ok(())
+    });
+    run.unwrap_or_else(|why| panic!("{why}"));
+    // Histories that never get as far as a destruction would prove little.
+    let reached = reached.into_inner();
+    let far = [
+        "sheets.examined",
+        "machine.read",
+        "replacements.drawn",
+        "replacements.inserted",
+        "replacements.spoiled",
+        "container.sealed",
+        "spoils.destroyed",
+    ];
+    for kind in far {
+        assert!(reached.contains(kind), "no history reached {kind}");
+    }
+}
+
+proptest! {
+    #[test]
+    fn one_more_tag_never_makes_a_verdict_milder(tags in prop::collection::vec(0..TAGS.len(), 0..8), more in 0..TAGS.len()) {
+        let catalogue = starter_catalogue();
+        let layout = Layout::new(layout(2, 3)).unwrap();
+        let resolved = |index: &usize| tag(TAGS[*index]).resolve(&layout, &catalogue).unwrap();
+        let mut tags: Vec<Tag> = tags.iter().map(resolved).collect();
+        let before = rule(&tags, layout.notes(), &catalogue, &rules());
+        tags.push(resolved(&more));
+        let after = rule(&tags, layout.notes(), &catalogue, &rules());
+        prop_assert!(before.verdict <= after.verdict);
+        prop_assert!(before.defective.len() <= after.defective.len());
+        prop_assert!(Verdict::Good < Verdict::Mixed && Verdict::Mixed < Verdict::Spoiled);
+    }
+}
