@@ -165,9 +165,9 @@ wasm_opt() {
 # wasm-bindgen without --locked: its lock file may name crate versions that a mirror lacks. Trunk
 # without its features, which are for going online: `make build` never does.
 browser_tools() {
-  cargo_tool "wasm-bindgen $WASM_BINDGEN_VERSION, from crates.io (about 1 minute)" \
+  cargo_tool "wasm-bindgen $WASM_BINDGEN_VERSION, from crates.io (about 2 minutes)" \
     wasm-bindgen "$WASM_BINDGEN_VERSION" wasm-bindgen-cli
-  cargo_tool "Trunk $TRUNK_VERSION, from crates.io (about 3 minutes)" trunk "$TRUNK_VERSION" trunk --locked --no-default-features
+  cargo_tool "Trunk $TRUNK_VERSION, from crates.io (about 4 minutes)" trunk "$TRUNK_VERSION" trunk --locked --no-default-features
   wasm_opt
 }
 
@@ -181,7 +181,7 @@ crates() {
 }
 
 browser() {
-  [ -n "$CHROMEDRIVER" ] || packages "Chromium and its driver, 300 MB (about 1 minute)" \
+  [ -n "$CHROMEDRIVER" ] || packages "Chromium and its driver, 300 MB (about 2 minutes)" \
     "install Chromium with its chromedriver, then export CHROMEDRIVER=/path/to/chromedriver" chromium chromium-driver
 }
 
