@@ -16,13 +16,14 @@ stop() { # stop SENTENCE COMMAND: what is wrong, and the exact command that puts
   exit 1
 }
 
-step() { # step "what it does (how long)" COMMAND...
+step() { # step "what it does (how long)" REMEDY COMMAND...: REMEDY is for a person to run
+  local remedy=$2
   printf -- '- %s\n' "$1"
-  shift
+  shift 2
   mkdir -p "$(dirname "$LOG")"
   if ! "$@" >"$LOG" 2>&1; then
     tail -n 25 "$LOG" >&2
-    stop "That step failed; the end of its output is above, all of it in $LOG." "$*"
+    stop "That step failed; the end of its output is above, all of it in $LOG." "$remedy"
   fi
 }
 
@@ -34,7 +35,8 @@ as_root() {
   elif has sudo && { [ -t 0 ] || sudo -n true 2>/dev/null; }; then
     sudo "$@"
   else
-    stop "This needs an administrator." "sudo $*"
+    echo "This needs an administrator, and sudo is not here or asks for a password." >&2
+    return 1
   fi
 }
 
@@ -55,7 +57,9 @@ packages() { # packages "what and how long" REMEDY PACKAGE...: REMEDY is for a m
   shift 2
   has apt-get || stop "$what: this machine has no apt-get." "$remedy"
   for package; do installed "$package" || missing+=("$package"); done
-  [ ${#missing[@]} = 0 ] || step "$what: ${missing[*]}" apt_install "${missing[@]}"
+  [ ${#missing[@]} = 0 ] || step "$what: ${missing[*]}" \
+    "sudo apt-get update && sudo apt-get install -y --no-install-recommends ${missing[*]}" \
+    apt_install "${missing[@]}"
 }
 
 # --- Rust, and its library for the browser -----------------------------------------------------
@@ -85,19 +89,22 @@ rust_for_browser() {
 rust_from_debian() {
   packages "Debian's Rust and its library source, 450 MB (about 1 minute)" \
     "rustup target add wasm32-unknown-unknown" rustc-web cargo-web rust-web-src rust-web-clippy rustfmt-web
-  local llvm host
+  local llvm host bin
   llvm=$(/usr/bin/rustc -vV | sed -n 's/^LLVM version: \([0-9]*\).*/\1/p')
   host=$(/usr/bin/rustc -vV | sed -n 's/^host: //p')
+  bin=/usr/lib/rustlib/$host/bin
   packages "Debian's linker for the browser (about 10 seconds)" "" "lld-$llvm"
-  step "Linker under the name Rust looks for (at once)" \
-    as_root ln -sfn "/usr/lib/llvm-$llvm/bin/lld" "/usr/lib/rustlib/$host/bin/rust-lld"
-  step "Rust's library for the browser, built from Debian's source (about 1 minute)" build_browser_library
+  step "That linker under the name Rust looks for (at once)" \
+    "sudo install -d $bin && sudo ln -sfn /usr/lib/llvm-$llvm/bin/lld $bin/rust-lld" link_linker "$llvm" "$bin"
+  step "Rust's library for the browser, built from Debian's source (about 1 minute)" \
+    "scripts/setup.sh run" build_browser_library
   if has rustup; then
-    step "Debian's Rust as rustup toolchain $DEBIAN_TOOLCHAIN (at once)" \
-      rustup toolchain link "$DEBIAN_TOOLCHAIN" /usr
+    rustup toolchain link "$DEBIAN_TOOLCHAIN" /usr
     export RUSTUP_TOOLCHAIN=$DEBIAN_TOOLCHAIN
   fi
 }
+
+link_linker() { as_root install -d "$2" && as_root ln -sfn "/usr/lib/llvm-$1/bin/lld" "$2/rust-lld"; }
 
 # The embedded bitcode is what lets the app be built with link-time optimisation.
 build_browser_library() {
@@ -125,20 +132,20 @@ rust_checkers() {
   local component
   for component in clippy rustfmt; do
     "cargo-${component/rustfmt/fmt}" --version >/dev/null 2>&1 ||
-      step "$component, from rustup (about 10 seconds)" rustup component add "$component"
+      step "$component, from rustup (about 10 seconds)" "rustup component add $component" \
+        rustup component add "$component"
   done
 }
 
 # --- command-line tools, into $CULLBOOK_TOOLS --------------------------------------------------
 
-# Speed of these tools hardly matters, time to install them does: their own release profiles
-# (whole-program optimisation) take three times as long.
+# Their speed hardly matters, the time to install them does: unoptimised, they take half of it.
 cargo_tool() { # cargo_tool "what and how long" COMMAND VERSION CRATE [OPTION...]
   local what=$1 command=$2 version=$3 crate=$4
   shift 4
   case "$("$command" --version 2>/dev/null)" in *" $version"*) return ;; esac
-  step "$what" env CARGO_PROFILE_RELEASE_LTO=off CARGO_PROFILE_RELEASE_CODEGEN_UNITS=16 \
-    CARGO_PROFILE_RELEASE_OPT_LEVEL=1 CARGO_PROFILE_RELEASE_DEBUG=0 \
+  step "$what" "cargo install $crate --version =$version --root $CULLBOOK_TOOLS $*" env CARGO_PROFILE_RELEASE_LTO=off CARGO_PROFILE_RELEASE_CODEGEN_UNITS=16 \
+    CARGO_PROFILE_RELEASE_OPT_LEVEL=0 CARGO_PROFILE_RELEASE_DEBUG=0 \
     cargo install "$crate" --version "=$version" --root "$CULLBOOK_TOOLS" --force "$@"
 }
 
@@ -146,7 +153,8 @@ npm_package() { # npm_package "what and how long" PACKAGE VERSION
   local manifest=$CULLBOOK_TOOLS/npm/node_modules/$2/package.json
   if grep -qs "\"version\": \"$3\"" "$manifest"; then return; fi
   has npm || packages "Node.js and npm (about 1 minute)" "install Node.js 18 or later with npm" nodejs npm
-  step "$1" npm install --prefix "$CULLBOOK_TOOLS/npm" --no-audit --no-fund "$2@$3"
+  step "$1" "npm install --prefix $CULLBOOK_TOOLS/npm $2@$3" \
+    npm install --prefix "$CULLBOOK_TOOLS/npm" --no-audit --no-fund "$2@$3"
 }
 
 wasm_opt() {
@@ -154,11 +162,12 @@ wasm_opt() {
   npm_package "wasm-opt $BINARYEN_VERSION, from npm (about 10 seconds)" binaryen "$BINARYEN_VERSION.0.0"
 }
 
-# --no-locked on purpose for wasm-bindgen: its lock file may name crate versions a mirror lacks.
+# wasm-bindgen without --locked: its lock file may name crate versions that a mirror lacks. Trunk
+# without its features, which are for going online: `make build` never does.
 browser_tools() {
-  cargo_tool "wasm-bindgen $WASM_BINDGEN_VERSION, from crates.io (about 1 minute)" \
+  cargo_tool "wasm-bindgen $WASM_BINDGEN_VERSION, from crates.io (about 2 minutes)" \
     wasm-bindgen "$WASM_BINDGEN_VERSION" wasm-bindgen-cli
-  cargo_tool "Trunk $TRUNK_VERSION, from crates.io (about 3 minutes)" trunk "$TRUNK_VERSION" trunk --locked
+  cargo_tool "Trunk $TRUNK_VERSION, from crates.io (about 4 minutes)" trunk "$TRUNK_VERSION" trunk --locked --no-default-features
   wasm_opt
 }
 
@@ -168,11 +177,11 @@ python() { has python3 || packages "Python (about 20 seconds)" "install Python 3
 
 crates() {
   if cargo fetch --locked --offline >/dev/null 2>&1; then return; fi
-  step "The crates Cargo.lock names (about 20 seconds)" cargo fetch --locked
+  step "The crates Cargo.lock names (about 20 seconds)" "cargo fetch --locked" cargo fetch --locked
 }
 
 browser() {
-  [ -n "$CHROMEDRIVER" ] || packages "Chromium and its driver, 300 MB (about 1 minute)" \
+  [ -n "$CHROMEDRIVER" ] || packages "Chromium and its driver, 300 MB (about 2 minutes)" \
     "install Chromium with its chromedriver, then export CHROMEDRIVER=/path/to/chromedriver" chromium chromium-driver
 }
 

@@ -125,7 +125,10 @@ pub enum Action {
     Record(Vec<Entry>),
     /// The store's answer to the last append.
     Stored(Result<(), StoreError>),
+    /// The bench is told something by key or pointer on the sheet itself.
     Bench(Command),
+    /// The same by a click beside the sheet, which then gets the keyboard back.
+    BenchClick(Command),
     /// Keep what is typed for a destruction.
     TypeDestruction(Box<DestructionDraft>),
     Save(Download),

@@ -94,7 +94,12 @@ impl Desk {
     /// # Errors
     /// Why the action is refused; the desk is unchanged then.
     pub fn step(&mut self, action: Action, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
-        if self.pending.is_some() && matches!(action, Action::Record(_) | Action::Bench(_)) {
+        if self.pending.is_some()
+            && matches!(
+                action,
+                Action::Record(_) | Action::Bench(_) | Action::BenchClick(_)
+            )
+        {
             self.held.push_back(action);
             return Ok(Vec::new());
         }
@@ -113,17 +118,19 @@ impl Desk {
                 Ok(Vec::new())
             }
             Action::Go(screen) => {
+                self.notice = None;
                 self.screen = screen;
                 Ok(Vec::new())
             }
             Action::SetLamp(lamp) => {
                 self.lamp = lamp;
-                Ok(vec![Effect::SetLamp(lamp)])
+                Ok(vec![Effect::SetLamp(lamp), Effect::FocusSheet])
             }
             Action::ChooseLot(lot) => self.choose_lot(lot),
             Action::Record(entries) => self.record(entries, env),
             Action::Stored(result) => Ok(self.stored(result, env)),
             Action::Bench(command) => self.bench_command(command, env),
+            Action::BenchClick(command) => self.bench_clicked(command, env),
             Action::TypeDestruction(draft) => {
                 self.destruction = *draft;
                 Ok(Vec::new())
@@ -221,6 +228,7 @@ impl Desk {
     fn sign_in(&mut self, person: PersonId) -> Result<Vec<Effect>, Refusal> {
         self.state().person(person)?;
         self.signed_in = Some(person);
+        self.notice = None;
         Ok(vec![Effect::FocusSheet])
     }
 
@@ -265,6 +273,7 @@ impl Desk {
             return Vec::new();
         }
         self.saved = Saved::At(env.now.clone());
+        self.notice = None;
         self.bench.after_recorded(self.book.state());
         let mut effects = vec![self.keep_draft()];
         while self.pending.is_none()
@@ -307,6 +316,14 @@ impl Desk {
             }
         }
         effects.push(self.keep_draft());
+        Ok(effects)
+    }
+
+    /// What a click on the bench does, with the keyboard given back to the sheet: the next Enter
+    /// must record the sheet, not press the same button again.
+    fn bench_clicked(&mut self, command: Command, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
+        let mut effects = self.bench_command(command, env)?;
+        effects.push(Effect::FocusSheet);
         Ok(effects)
     }
 

@@ -90,6 +90,11 @@ impl Stamp {
         format!("{h:02}:{m:02}:{s:02}")
     }
 
+    /// Local date and time as people read it: "2026-11-25 14:02:11".
+    pub fn readable(&self) -> String {
+        format!("{} {}", Day(self.moment.date()), self.clock())
+    }
+
     /// Whole seconds from `earlier` to this moment; negative when it lies before.
     pub fn seconds_since(&self, earlier: &Stamp) -> i64 {
         (self.moment - earlier.moment).whole_seconds()

@@ -149,6 +149,18 @@ fn a_whole_day_balances_to_zero_and_closes() {
         ])
         .expect("closed");
 
+    let lines = bench.stored.len();
+    bench.keys(&["o", "s", "Enter"]);
+    assert_eq!(
+        bench.stored.len(),
+        lines,
+        "a closed lot can be looked at, not changed"
+    );
+    assert_eq!(
+        bench.desk.bench.hint.as_deref(),
+        Some("Lot T-1 is closed. Its sheets can be looked at.")
+    );
+
     let book = bench.stored_book();
     let state = book.state();
     let account = lot_account(state, &state.lots[&lot]);

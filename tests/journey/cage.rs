@@ -170,7 +170,7 @@ pub async fn destroy(browser: &Browser) {
     next(browser, 6).await;
     browser.type_into("#particle", "24").await;
     next(browser, 7).await;
-    for code in ["osk", "wren"] {
+    for code in ["wren", "osk"] {
         browser.type_into("#sign-code", code).await;
         browser.click("[data-action=sign]").await;
         browser

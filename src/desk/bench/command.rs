@@ -80,6 +80,26 @@ pub enum Command {
     Escape,
 }
 
+impl Command {
+    /// Whether it would change the sheet. A closed lot can be looked at, not changed.
+    pub fn changes_the_sheet(&self) -> bool {
+        use Command::{Again, Enter, Erase, Letter, Range, Reason, Remark, Remove, Repeat, Tag};
+        matches!(
+            self,
+            Again
+                | Enter
+                | Erase
+                | Letter(_)
+                | Range(_)
+                | Reason(_)
+                | Remark { .. }
+                | Remove(_)
+                | Repeat
+                | Tag(_)
+        )
+    }
+}
+
 type Outcome = Result<Option<Vec<Entry>>, Refusal>;
 
 pub(super) fn carry_out(bench: &mut Bench, command: Command, lot: &Lot, state: &State) -> Outcome {

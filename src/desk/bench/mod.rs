@@ -85,6 +85,13 @@ impl Bench {
             return Ok(None);
         };
         self.hint = None;
+        if lot.closed.is_some() && command.changes_the_sheet() && self.typed.is_none() {
+            self.hint = Some(format!(
+                "Lot {} is closed. Its sheets can be looked at.",
+                lot.id
+            ));
+            return Ok(None);
+        }
         command::carry_out(self, command, lot, state)
     }
 

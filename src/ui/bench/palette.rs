@@ -17,7 +17,7 @@ pub fn Palette() -> Html {
     let letter = desk.bench.letter;
     let button = |class: &Class| {
         let code = class.code;
-        let onclick = shop.on(move |_: MouseEvent| Action::Bench(Command::Tag(code)));
+        let onclick = shop.on(move |_: MouseEvent| Action::BenchClick(Command::Tag(code)));
         let begun = letter.is_some_and(|letter| code.as_str().starts_with(letter));
         let faded = letter.is_some() && !begun;
         let sheet = class.scope == Scope::Sheet;

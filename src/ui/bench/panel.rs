@@ -94,10 +94,17 @@ fn Reason(props: &ReasonProps) -> Html {
         let text = event.target_unchecked_into::<HtmlInputElement>().value();
         shop.act(Action::Bench(Command::Reason(text)));
     });
+    let shop = use_shop();
+    let onkeydown = Callback::from(move |event: KeyboardEvent| {
+        if event.key() == "Enter" {
+            event.prevent_default();
+            shop.act(Action::BenchClick(Command::Enter));
+        }
+    });
     html! {
         <div class="field">
             <label for="reason">{ "Why is it corrected?" }</label>
-            <input id="reason" value={&props.text} {oninput} autocomplete="off" />
+            <input id="reason" value={&props.text} {oninput} {onkeydown} autocomplete="off" />
             <p class="hint">{ "The first examination stays in the book beside the correction." }</p>
         </div>
     }
@@ -135,7 +142,7 @@ fn hint(bench: &Bench) -> Html {
 #[function_component]
 fn Buttons() -> Html {
     let shop = use_shop();
-    let on = |command: Command| shop.on(move |_: MouseEvent| Action::Bench(command.clone()));
+    let on = |command: Command| shop.on(move |_: MouseEvent| Action::BenchClick(command.clone()));
     let desk = shop.desk();
     let bench = &desk.bench;
     let whole = bench

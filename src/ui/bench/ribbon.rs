@@ -28,7 +28,7 @@ pub fn Ribbon() -> Html {
     let (first, last) = shown(lot, bench.sheet);
     let tick = |index: u32| {
         let sheet = SheetNo::from_index(index);
-        let onclick = shop.on(move |_: MouseEvent| Action::Bench(Command::Turn(sheet)));
+        let onclick = shop.on(move |_: MouseEvent| Action::BenchClick(Command::Turn(sheet)));
         draw_tick(lot, sheet, index - first, sheet == bench.sheet, onclick)
     };
     html! {

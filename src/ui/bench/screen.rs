@@ -56,7 +56,7 @@ fn Heading() -> Html {
         format!(" · stack {}, {} from the top", place.stack, place.depth)
     });
     let side = |side: Side, name: &'static str| {
-        let onclick = shop.on(move |_: MouseEvent| Action::Bench(Command::Show(side)));
+        let onclick = shop.on(move |_: MouseEvent| Action::BenchClick(Command::Show(side)));
         html! { <button type="button" {onclick} aria-pressed={(bench.side == side).to_string()}>{ name }</button> }
     };
     html! {

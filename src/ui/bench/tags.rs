@@ -33,7 +33,7 @@ pub fn Tags() -> Html {
         };
         let remove = {
             let tag = tag.clone();
-            shop.on(move |_: MouseEvent| Action::Bench(Command::Remove(tag.clone())))
+            shop.on(move |_: MouseEvent| Action::BenchClick(Command::Remove(tag.clone())))
         };
         let open = editing
             .as_ref()
@@ -98,7 +98,7 @@ fn Remark(props: &RemarkProps) -> Html {
     let value = tag.remark.clone().unwrap_or_default();
     let onchange = Callback::from(move |event: Event| {
         let text = event.target_unchecked_into::<HtmlInputElement>().value();
-        shop.act(Action::Bench(Command::Remark {
+        shop.act(Action::BenchClick(Command::Remark {
             tag: tag.clone(),
             text,
         }));

@@ -54,7 +54,7 @@ fn LotOnBar() -> Html {
     match desk.bench.lot(desk.state()) {
         None => Html::default(),
         Some(lot) => html! {
-            <span class="fact">{ "Lot " }<b>{ lot.id.to_string() }</b>{ format!(" · {}", lot.product.title) }</span>
+            <span class="fact">{ "Lot " }<b>{ lot.id.to_string() }</b>{ format!(" · {}{}", lot.product.title, if lot.closed.is_some() { ", closed" } else { "" }) }</span>
         },
     }
 }

@@ -17,6 +17,7 @@ use crate::ui::verdicts::VerdictsScreen;
 
 use super::bar::Bar;
 use super::keys::Keys;
+use super::leave::Leave;
 use super::lookup::Lookup;
 use super::message::Message;
 use super::sides::Sides;
@@ -26,6 +27,7 @@ use super::sign_in::SignIn;
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub enum Over {
     Keys,
+    Leave,
     Lookup,
     SignIn,
 }
@@ -56,6 +58,7 @@ pub fn Frame() -> Html {
         .is_some_and(|opened| opened.practice);
     let dialog = match *over {
         Some(Over::Keys) => html! { <Keys onclose={close} /> },
+        Some(Over::Leave) => html! { <Leave onclose={close} /> },
         Some(Over::Lookup) => html! { <Lookup onclose={close} /> },
         Some(Over::SignIn) if signed_in => html! { <SignIn onclose={close} /> },
         _ if !signed_in => html! { <SignIn /> },

@@ -87,19 +87,29 @@ fn printed(state: &State, life: &PrintedLife) -> Html {
             } else {
                 tags.join(", ")
             };
-            html! { { format!("{tags}; sheet {} ({}), by {}, {}, entry {}", exam.ruling.verdict.name(), exam.ruling.reason, state.name_of(exam.by), exam.at, exam.seq) } }
+            html! { { format!("{tags}; sheet {} ({}), by {}, {}, entry {}", exam.ruling.verdict.name(), exam.ruling.reason, state.name_of(exam.by), exam.at.readable(), exam.seq) } }
         }
     };
     html! {
         <dl class="life">
             { row("Serial", html! { <b class="mono">{ life.serial.to_string() }</b> }) }
             { row("Printed", html! { { format!("lot {}, sheet {}, position {position}", life.lot, count(life.sheet.number())) } }) }
-            { row("Lies in", html! { { format!("stack {}, {} from the top; bundle {}, box {}", life.place.stack, life.place.depth, life.place.bundle, life.place.box_no) } }) }
+            { row("Printed place", html! { { format!("stack {}, {} from the top; bundle {}, box {}", life.place.stack, life.place.depth, life.place.bundle, life.place.box_no) } }) }
             { row("Seen", seen) }
-            { row("Fate", html! { { if life.lost { "to be destroyed" } else if life.exam.is_some() { "fit" } else { "open" } } }) }
+            { row("Fate", html! { { fate(life) } }) }
             { row("Replaced by", html! { <span class="mono">{ life.replacement.map_or_else(|| "–".to_owned(), |serial| serial.to_string()) }</span> }) }
             { row("Custody", custody(life.custody)) }
         </dl>
+    }
+}
+
+/// What became of a printed note.
+fn fate(life: &PrintedLife) -> &'static str {
+    match (life.exam, life.lost, life.custody) {
+        (None, _, _) => "open: its sheet is not examined",
+        (Some(_), false, _) => "fit",
+        (Some(_), true, Some(Place::Destroyed(_))) => "destroyed",
+        (Some(_), true, _) => "to be destroyed",
     }
 }
 

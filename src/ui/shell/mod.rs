@@ -3,6 +3,7 @@
 mod bar;
 mod frame;
 mod keys;
+mod leave;
 mod lookup;
 mod message;
 mod sides;

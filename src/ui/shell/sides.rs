@@ -32,13 +32,12 @@ pub fn Sides(props: &SidesProps) -> Html {
     };
     let other = desk.lamp.other();
     let lamp = shop.on(move |_: MouseEvent| Action::SetLamp(other));
-    let leave = shop.on(|_: MouseEvent| Action::LeavePractice);
     html! {
         <nav class="sides" aria-label="Screens">
             <ul>{ for Screen::ALL.into_iter().map(item) }</ul>
             <ul class="tools">
                 if desk.space == Space::Practice {
-                    <li><button type="button" onclick={leave} title="Throw the practice book away and go back to the start">{ "Leave practice" }</button></li>
+                    <li><button type="button" onclick={show(Over::Leave)} title="Throw the practice book away and go back to the start">{ "Leave practice" }</button></li>
                 }
                 <li><button type="button" onclick={lamp} data-lamp-switch="">{ format!("{} lamp", other.title()) }</button></li>
                 <li><button type="button" onclick={show(Over::Lookup)}>{ "Look up" }<kbd>{ "/" }</kbd></button></li>
