@@ -317,7 +317,7 @@ def main(arguments):
         return 1
     try:
         found = list(differences(*arguments))
-    except (NotHeld, Wrong, KeyError, ValueError) as why:
+    except (NotHeld, Wrong, KeyError, ValueError, OSError, zipfile.BadZipFile) as why:
         found = [f"{type(why).__name__}: {why}"]
     for difference in found[:SHOWN]:
         print(difference)

@@ -36,7 +36,7 @@ pub fn Hours(props: &RecordProps) -> Html {
         bars.iter().map(in_words).collect::<Vec<_>>().join(", ")
     );
     html! {
-        <Panel title="Spoilage by hour" lead="Notes spoiled of notes examined in each hour. The thin line spans the 95 % interval.">
+        <Panel title="Spoilage by hour" class={classes!("wide")} lead="Notes spoiled of notes examined in each hour. The thin line spans the 95 % interval.">
             <RateChart {label} unit="%" {bars} />
         </Panel>
     }

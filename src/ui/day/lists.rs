@@ -1,11 +1,18 @@
 //! Lists of the day: destructions, the balance of every lot, the sheets that are not good.
 
+use std::cmp::Reverse;
+
 use yew::prelude::*;
 
 use crate::export::{BalanceRow, SessionRow, SheetRow};
+use crate::ui::balance::signed;
 use crate::ui::kit::{Panel, count};
+use crate::ui::use_shop;
 
 use super::RecordProps;
+
+/// Rows of a list shown before someone asks for more.
+const PAGE: usize = 40;
 
 #[function_component]
 pub fn Sessions(props: &RecordProps) -> Html {
@@ -44,51 +51,65 @@ pub fn Sessions(props: &RecordProps) -> Html {
     }
 }
 
-/// One line for each identity of each lot: what is owed, what is found, the difference.
+/// One line for each account: of the whole book, then of each lot, the lot opened last first.
 #[function_component]
 pub fn BalanceOfLots(props: &RecordProps) -> Html {
-    // Rows come identity by identity: owed, found, …, difference.
-    let identities = props.record.balance.chunk_by(|_, next| next.side != "owed");
-    let row = |rows: &[BalanceRow]| {
-        let first = rows.first()?;
-        let found: i64 = sum(rows, "found");
-        let difference = sum(rows, "difference");
-        let lot = first
-            .lot
-            .map_or_else(|| "Whole book".to_owned(), |lot| lot.to_string());
-        Some(html! {
-            <tr key={format!("{lot} {}", first.identity)} class={classes!((difference != 0).then_some("off"))}>
-                <th scope="row" class="mono">{ lot }</th>
-                <td>{ first.identity }</td>
-                <td class="num">{ count(first.count as u64) }</td>
-                <td class="num">{ count(found as u64) }</td>
-                <td class="num">{ crate::ui::balance::signed(difference.into()) }</td>
-            </tr>
-        })
+    let shop = use_shop();
+    let shown = use_state(|| PAGE);
+    // Rows come account by account: owed, found, …, difference.
+    let accounts = props.record.balance.chunk_by(|_, next| next.side != "owed");
+    let mut accounts: Vec<&[BalanceRow]> = accounts.collect();
+    let state = shop.state();
+    let opened = |row: &BalanceRow| Some(state.lots.get(&row.lot?)?.seq);
+    accounts.sort_by_key(|rows| {
+        let seq = rows.first().and_then(opened);
+        seq.map_or((0, Reverse(0)), |seq| (1, Reverse(seq)))
+    });
+    let more = accounts.len().saturating_sub(*shown);
+    let onclick = {
+        let shown = shown.clone();
+        Callback::from(move |_: MouseEvent| shown.set(*shown + 200))
     };
-    let rows = identities.filter_map(row).collect::<Html>();
     html! {
         <Panel title="Balance" lead="As the book stands. The difference is what is found less what is owed." class={classes!("wide")}>
             <table class="data">
-                <caption class="sr-only">{ "Balance of every lot and of the whole book" }</caption>
+                <caption class="sr-only">{ "Balance of the whole book and of every lot" }</caption>
                 <thead><tr>
                     <th scope="col">{ "Lot" }</th><th scope="col">{ "Account" }</th>
                     <th scope="col" class="num">{ "Owed" }</th><th scope="col" class="num">{ "Found" }</th>
                     <th scope="col" class="num">{ "Difference" }</th>
                 </tr></thead>
-                <tbody>{ rows }</tbody>
+                <tbody>{ for accounts.iter().take(*shown).filter_map(|rows| account_row(rows)) }</tbody>
             </table>
+            if more > 0 {
+                <button type="button" class="no-print" {onclick}>{ format!("Show more ({} left)", count(more as u64)) }</button>
+                <p class="print-only">{ format!("{} more accounts are in the table \"balance\" of the day.", count(more as u64)) }</p>
+            }
         </Panel>
     }
+}
+
+fn account_row(rows: &[BalanceRow]) -> Option<Html> {
+    let first = rows.first()?;
+    let difference = sum(rows, "difference");
+    let lot = first
+        .lot
+        .map_or_else(|| "Whole book".to_owned(), |lot| lot.to_string());
+    Some(html! {
+        <tr key={format!("{lot} {}", first.identity)} class={classes!((difference != 0).then_some("off"))}>
+            <th scope="row" class="mono">{ lot }</th>
+            <td>{ first.identity }</td>
+            <td class="num">{ count(first.count as u64) }</td>
+            <td class="num">{ count(sum(rows, "found") as u64) }</td>
+            <td class="num">{ signed(difference.into()) }</td>
+        </tr>
+    })
 }
 
 fn sum(rows: &[BalanceRow], side: &str) -> i64 {
     let of_side = rows.iter().filter(|row| row.side == side);
     of_side.map(|row| row.count).sum()
 }
-
-/// Sheets shown before someone asks for more.
-const PAGE: usize = 50;
 
 #[function_component]
 pub fn SheetsNotGood(props: &RecordProps) -> Html {

@@ -93,11 +93,11 @@ pub fn DayScreen() -> Html {
                 <hours::Hours record={record.clone()} />
                 <acts::DayActs record={record.clone()} />
                 <acts::CarriedOver record={record.clone()} />
-                <lists::Sessions record={record.clone()} />
-                <lists::BalanceOfLots record={record.clone()} />
-                <lists::SheetsNotGood record={record.clone()} />
                 <closing::Closing record={record.clone()} />
                 <head::Head record={record.clone()} />
+                <lists::Sessions record={record.clone()} />
+                <lists::BalanceOfLots record={record.clone()} />
+                <lists::SheetsNotGood record={record} />
             </div>
         </div>
     }
