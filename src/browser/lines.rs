@@ -91,18 +91,20 @@ impl Lines {
         }
     }
 
-    /// Closes the store and forgets everything in it.
+    /// Forgets every line. Another tab that has the store open does not hold this up.
     ///
     /// # Errors
     /// What the browser said.
-    pub async fn forget(self, space: Space) -> Result<(), StoreError> {
-        self.database.close();
-        let factory = Factory::new().map_err(|_| StoreError::Blocked)?;
-        factory
-            .delete(&database_name(space))
-            .map_err(failed)?
-            .await
-            .map_err(failed)
+    pub async fn clear(&self) -> Result<(), StoreError> {
+        let transaction = self.strict_transaction()?;
+        let store = transaction.object_store(STORE).map_err(failed)?;
+        store.clear().map_err(failed)?.await.map_err(failed)?;
+        match transaction.await.map_err(failed)? {
+            TransactionResult::Committed => Ok(()),
+            TransactionResult::Aborted => Err(StoreError::Failed(
+                "the browser gave the clearing up".to_owned(),
+            )),
+        }
     }
 
     /// A transaction that completes only when the data is on disk. The library has no way to ask

@@ -150,11 +150,11 @@ impl Inner {
 
     async fn clear_practice(&self) {
         pocket::clear(Space::Practice);
-        let store = self.store(Space::Practice).await;
-        self.store.replace(None);
-        if let Ok(store) = store
-            && let Err(why) = store.forget(Space::Practice).await
-        {
+        let cleared = match self.store(Space::Practice).await {
+            Ok(store) => store.clear().await,
+            Err(why) => Err(why),
+        };
+        if let Err(why) = cleared {
             self.report(Action::Problem(why.to_string()));
         }
     }
