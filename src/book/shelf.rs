@@ -111,14 +111,7 @@ impl Book {
                 expected,
             });
         }
-        let change = self.state.plan(&read.header, &read.entry, read.hash);
-        let change = change.map_err(|why| BookError::Refused {
-            line,
-            why: Box::new(why),
-        })?;
-        change.apply(&mut self.state);
-        self.keep(read);
-        Ok(())
+        self.take_in(read)
     }
 
     /// Makes the first line of a new book.
@@ -188,22 +181,23 @@ impl Book {
         {
             return Err(BookError::Order { line, found: seq });
         }
-        for read in batch.lines {
-            let line = self.len();
-            let change = self.state.plan(&read.header, &read.entry, read.hash);
-            let change = change.map_err(|why| BookError::Refused {
-                line,
-                why: Box::new(why),
-            })?;
-            change.apply(&mut self.state);
-            self.keep(read);
-        }
-        Ok(())
+        batch
+            .lines
+            .into_iter()
+            .try_for_each(|line| self.take_in(line))
     }
 
-    fn keep(&mut self, line: Line) {
+    /// Folds a line that follows the head, and keeps it.
+    fn take_in(&mut self, line: Line) -> Result<(), BookError> {
+        let change = self.state.plan(&line.header, &line.entry, line.hash);
+        let change = change.map_err(|why| BookError::Refused {
+            line: self.len(),
+            why: Box::new(why),
+        })?;
+        change.apply(&mut self.state);
         self.head = Some(line.hash);
         self.texts.push(line.text);
+        Ok(())
     }
 
     /// Number of lines, and the `seq` of the next one.

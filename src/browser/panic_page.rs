@@ -1,14 +1,14 @@
 //! If the program should fail, the page says what to do. The book is safe: a line is either on
 //! disk or was never acknowledged.
 
-use std::panic;
-
 use gloo::events::EventListener;
 use web_sys::{Document, Element};
 
 /// Replaces the page by instructions when the program panics.
+///
+/// Set through Yew, which would overwrite a hook set in the plain way when it draws the app.
 pub fn show_page_on_panic() {
-    panic::set_hook(Box::new(|info| {
+    yew::set_custom_panic_hook(Box::new(|info| {
         let what = info.to_string();
         web_sys::console::error_1(&what.as_str().into());
         if let Some(document) = web_sys::window().and_then(|window| window.document()) {

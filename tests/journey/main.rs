@@ -51,6 +51,7 @@ async fn what_is_recorded_survives() {
         office::go(browser, "Bench").await;
         survive::a_killed_browser(browser, 3).await;
         survive::an_unfinished_sheet(browser).await;
+        survive::a_panic(browser).await;
         survive::a_second_tab(browser).await;
         survive::a_changed_line(browser).await;
         browser.expect_clean_console().await;

@@ -82,6 +82,29 @@ pub async fn a_second_tab(browser: &Browser) {
     assert_eq!(entries(browser).await, recorded);
 }
 
+/// The program fails in the middle of recording: the page says what to do, nothing was recorded,
+/// and the tags come back.
+pub async fn a_panic(browser: &mut Browser) {
+    let before = entries(browser).await;
+    focus_sheet(browser).await;
+    // Without random numbers no entry can get an id, and the program gives up.
+    let deny = "crypto.getRandomValues = () => { throw new Error('denied by the test') }";
+    browser.js(deny, vec![]).await;
+    browser.press("i w Enter").await;
+    browser
+        .wait_for_text(".stopped h1", "Cullbook has stopped")
+        .await;
+    browser.screenshot("stopped").await;
+    browser.forget_console().await;
+    browser.click(".stopped button").await;
+    sit_down(browser).await;
+    browser.wait_for("[data-verdict=mixed]").await;
+    browser.wait_for_text(".bench-hint", "was unfinished").await;
+    assert_eq!(entries(browser).await, before);
+    focus_sheet(browser).await;
+    browser.press("Control+z").await;
+}
+
 /// A line changed behind the program's back: the book is not opened, and can be saved as it is.
 pub async fn a_changed_line(browser: &Browser) {
     let script = "return new Promise((done, fail) => { \
