@@ -101,7 +101,7 @@ pub enum DestructionError {
         session: SessionId,
     },
     #[error(
-        "Container {container}: the seal found is {found}, but it was sealed with {sealed}. Hold the container and have the difference explained."
+        "Container {container}: the seal found is {found}, but it was sealed with {sealed}. Leave it out of this session, keep it locked away and have the difference explained."
     )]
     WrongSeal {
         container: ContainerId,
