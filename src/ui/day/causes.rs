@@ -30,7 +30,7 @@ pub fn Causes(props: &RecordProps) -> Html {
     let label = "Tags by class, the most frequent first; the figures are in the table below";
     let steps = props.record.steps().map(step_row).collect::<Html>();
     html! {
-        <Panel title="What spoils" class={classes!("wide", "causes")}>
+        <Panel title="Tags by class" class={classes!("wide", "causes")}>
             <div class="side-by-side">
                 <ParetoChart {label} {bars} />
                 <table class="data">

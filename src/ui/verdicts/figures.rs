@@ -27,7 +27,7 @@ pub fn Figures(props: &OfLot) -> Html {
         }
     };
     let spoilage = format!(
-        "{} of {} notes examined",
+        "{} spoiled of {} notes examined",
         count(tally.notes_spoiled),
         count(tally.notes_examined)
     );
