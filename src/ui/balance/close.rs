@@ -5,7 +5,7 @@ use yew::prelude::*;
 use crate::book::{Entry, LotClosed};
 use crate::people::Duty;
 use crate::sheet::LotId;
-use crate::ui::kit::Panel;
+use crate::ui::kit::{Confirm, Panel};
 use crate::ui::use_shop;
 
 #[derive(Properties, PartialEq)]
@@ -31,9 +31,17 @@ pub fn CloseLot(props: &CloseLotProps) -> Html {
         )
     };
     let may = shop.desk().may(Duty::Close);
-    let onclick = {
+    let asking = use_state(|| false);
+    let ask = |now: bool| {
+        let asking = asking.clone();
+        Callback::from(move |()| asking.set(now))
+    };
+    let onclick = ask(true).reform(|_: MouseEvent| ());
+    let onconfirm = {
         let (shop, problem, lot) = (shop.clone(), problem.clone(), props.lot);
-        Callback::from(move |_: MouseEvent| {
+        let done = ask(false);
+        Callback::from(move |()| {
+            done.emit(());
             let refused = shop.record(vec![Entry::LotClosed(LotClosed { lot })]).err();
             problem.set(refused.map(|why| why.to_string()));
         })
@@ -55,6 +63,10 @@ pub fn CloseLot(props: &CloseLotProps) -> Html {
                 <button type="button" class="primary" data-action="close-lot" disabled={!may || !obstacles.is_empty()} {onclick}>
                     { format!("Close lot {}", props.lot) }
                 </button>
+                if *asking {
+                    <Confirm action={format!("Close lot {}", props.lot)} {onconfirm} oncancel={ask(false)}
+                        text="Nothing more can be recorded for this lot afterwards, and it cannot be opened again." />
+                }
             </>
         },
     };

@@ -89,7 +89,7 @@ fn compared(shop: &Shop, id: ContainerId) -> Html {
         Some(true) => ("agrees", "Seal and counts agree."),
         _ => (
             "differs",
-            "They differ. Count again; if they still differ, hold the container, tell a supervisor, and choose the others without it.",
+            "They differ. Count again. If they still differ: leave it out of this session, keep it locked away and have the difference explained.",
         ),
     };
     html! {

@@ -1,11 +1,13 @@
 //! The pieces every screen is made of: fields bound to a form, panels, tables, dialogs, figures.
 
+mod confirm;
 mod dialog;
 mod field;
 mod figures;
 mod form;
 mod pieces;
 
+pub use confirm::{Confirm, ConfirmProps};
 pub use dialog::{Dialog, DialogProps};
 pub use field::{Choice, Field, FieldProps, Pick, PickProps, Tick, TickProps};
 pub use figures::{count, percent};

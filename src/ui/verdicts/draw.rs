@@ -6,7 +6,7 @@ use crate::book::{Lot, Pool, State};
 use crate::desk::forms::{draw_entries, sheets_left};
 use crate::people::{Duty, Stamp};
 use crate::sheet::SeriesId;
-use crate::ui::kit::{Empty, Panel, count};
+use crate::ui::kit::{Confirm, Empty, Panel, count};
 use crate::ui::use_shop;
 
 use super::picks::Picks;
@@ -36,6 +36,7 @@ pub fn Replacements(props: &OfLot) -> Html {
 fn Draw(props: &OfLot) -> Html {
     let shop = use_shop();
     let problem = use_state(|| None::<String>);
+    let asking = use_state(|| None::<(SeriesId, usize)>);
     let state = shop.state();
     let Some(lot) = state.lots.get(&props.lot) else {
         return Html::default();
@@ -48,11 +49,17 @@ fn Draw(props: &OfLot) -> Html {
     let now = shop.now();
     let draw = |series: SeriesId, number: usize| {
         let (shop, problem, lot) = (shop.clone(), problem.clone(), lot.id);
-        Callback::from(move |_: MouseEvent| {
+        let asking = asking.clone();
+        Callback::from(move |()| {
+            asking.set(None);
             let entries = draw_entries(&shop.state(), lot, series, number);
             let result = entries.and_then(|entries| shop.record(entries));
             problem.set(result.err().map(|why| why.to_string()));
         })
+    };
+    let ask = |what: Option<(SeriesId, usize)>| {
+        let asking = asking.clone();
+        Callback::from(move |()| asking.set(what))
     };
     let row = |pool: &&Pool| {
         let id = pool.series.id();
@@ -65,7 +72,7 @@ fn Draw(props: &OfLot) -> Html {
                 <td>{ forecast(&state, lot, pool, &now) }</td>
                 <td>
                     if number > 0 {
-                        <button type="button" class="primary" disabled={!may} onclick={draw(id, number)} data-action="draw">
+                        <button type="button" class="primary" disabled={!may} onclick={ask(Some((id, number))).reform(|_: MouseEvent| ())} data-action="draw">
                             { draw_label(number) }
                         </button>
                     }
@@ -76,6 +83,10 @@ fn Draw(props: &OfLot) -> Html {
     let short = pools.iter().all(|pool| pool.left() < needs as u64);
     html! {
         <Panel title="Draw" lead={needed(needs)}>
+            if let Some((series, number)) = *asking {
+                <Confirm action={draw_label(number)} onconfirm={draw(series, number)} oncancel={ask(None)}
+                    text={format!("They leave series {series} for lot {}. A drawn note cannot be put back into the series.", lot.id)} />
+            }
             if let Some(why) = &*problem { <p class="error" role="alert">{ why }</p> }
             if !may { <p>{ "Drawing replacements is for a supervisor." }</p> }
             if pools.is_empty() {

@@ -8,7 +8,7 @@ use crate::desk::forms::{FieldErrors, Typed, inserted_entries, replacement_spoil
 use crate::export::{PickLine, fate_name, pick_list};
 use crate::people::Duty;
 use crate::sheet::{BundleNo, LotId};
-use crate::ui::kit::{Empty, ErrorSummary, Field, Panel, count, use_form};
+use crate::ui::kit::{Confirm, Empty, ErrorSummary, Field, Panel, count, use_form};
 use crate::ui::{Shop, use_shop};
 
 use super::paper::PickPaper;
@@ -21,6 +21,11 @@ const WINDOW: usize = 60;
 pub fn Picks(props: &OfLot) -> Html {
     let shop = use_shop();
     let shown = use_state(|| WINDOW);
+    let asking = use_state(|| false);
+    let ask = |now: bool| {
+        let asking = asking.clone();
+        Callback::from(move |()| asking.set(now))
+    };
     let lines = pick_list(&shop.state(), props.lot);
     if lines.is_empty() {
         return html! {
@@ -44,17 +49,27 @@ pub fn Picks(props: &OfLot) -> Html {
         count(bundles.len() as u64),
         count(on_hand as u64)
     );
+    let label = format!("Mark all {} as inserted", count(on_hand as u64));
+    let onconfirm = {
+        let (shop, lot, done) = (shop.clone(), props.lot, ask(false));
+        Callback::from(move |()| {
+            done.emit(());
+            mark_now(&shop, lot, |_| true);
+        })
+    };
     let row = |bundle: &&[PickLine]| rows(&shop, props.lot, bundle, may);
     html! {
         <Panel title="Pick list" {lead} class="picks">
             <div class="actions">
                 <PickPaper lot={props.lot} />
                 if on_hand > 0 {
-                    <button type="button" disabled={!may} onclick={mark(&shop, props.lot, |_| true)} data-action="inserted-all">
-                        { format!("Mark all {} as inserted", count(on_hand as u64)) }
-                    </button>
+                    <button type="button" disabled={!may} onclick={ask(true).reform(|_: MouseEvent| ())} data-action="inserted-all">{ &label }</button>
                 }
             </div>
+            if *asking && on_hand > 0 {
+                <Confirm action={label} {onconfirm} oncancel={ask(false)}
+                    text="The book then says that every one of these notes lies in its bundle. That cannot be taken back." />
+            }
             if !may { <p>{ "Reporting notes inserted or spoiled is for a supervisor." }</p> }
             <div class="table-frame">
                 <table class="data pick-table">
@@ -84,11 +99,13 @@ fn mark(
     chosen: impl Fn(&PickLine) -> bool + 'static,
 ) -> Callback<MouseEvent> {
     let shop = shop.clone();
-    Callback::from(move |_: MouseEvent| {
-        let mut lines = pick_list(&shop.state(), lot);
-        lines.retain(&chosen);
-        shop.act(Action::Record(inserted_entries(&lines)));
-    })
+    Callback::from(move |_: MouseEvent| mark_now(&shop, lot, &chosen))
+}
+
+fn mark_now(shop: &Shop, lot: LotId, chosen: impl Fn(&PickLine) -> bool) {
+    let mut lines = pick_list(&shop.state(), lot);
+    lines.retain(chosen);
+    shop.act(Action::Record(inserted_entries(&lines)));
 }
 
 fn rows(shop: &Shop, lot: LotId, bundle: &[PickLine], may: bool) -> Html {
