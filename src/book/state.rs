@@ -8,16 +8,17 @@ use uuid::Uuid;
 use crate::account::DayTotals;
 use crate::custody::{Container, ContainerId, Destruction, Item, SealNumber, SessionId};
 use crate::inspect::{Catalogue, Rules, starter_catalogue};
-use crate::people::{Day, Person, PersonId, Stamp};
+use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{Finishing, Layout, LotId, ProductId, SeriesId};
 
 use super::entry::{Copied, Entry};
 use super::fold;
 use super::hash::Hash;
-use super::line::{BenchId, Header};
+use super::line::{BenchId, Line};
 use super::lot::Lot;
 use super::pool::Pool;
 use super::refusal::Refusal;
+use super::statement;
 
 /// Whose book it is.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -139,22 +140,32 @@ impl Change {
 }
 
 impl State {
-    /// Checks an entry against everything before it, and says what it would change.
-    ///
-    /// `hash` is the hash of the line that carries the entry.
+    /// Checks a line's entry, and the further signatures it needs, against everything before it,
+    /// and says what it would change. The author's own signature is the book's to check.
     ///
     /// # Errors
     /// Why the entry cannot be taken. The state is untouched.
-    pub fn plan(&self, header: &Header, entry: &Entry, hash: Hash) -> Result<Change, Refusal> {
-        let change = fold::plan(self, header, entry, hash)?;
-        let day = self.day_of(&header.at);
-        let late = self.closed_days.contains_key(&day) && !matches!(entry, Entry::CopyTaken(_));
+    pub fn plan(&self, line: &Line) -> Result<Change, Refusal> {
+        let change = fold::plan(self, &line.header, &line.entry, line.hash)?;
+        statement::check(self, line)?;
+        let day = self.day_of(&line.header.at);
+        let late =
+            self.closed_days.contains_key(&day) && !matches!(line.entry, Entry::CopyTaken(_));
         Ok(Change::new(move |state| {
             let totals = state.days.entry(day).or_default();
             totals.entries += 1;
             totals.late += u64::from(late);
             change.apply(state);
         }))
+    }
+
+    /// The key that a line of this author is signed with: as enrolled or given last. The opening
+    /// line brings its own.
+    pub fn key_of(&self, by: PersonId, entry: &Entry) -> Option<PublicKey> {
+        match entry {
+            Entry::BookOpened(data) if self.opened.is_none() => Some(data.supervisor.key),
+            _ => self.people.get(&by).map(|person| person.key),
+        }
     }
 
     /// The production day of a moment under the rules in force.

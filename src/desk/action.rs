@@ -3,12 +3,12 @@
 use std::rc::Rc;
 
 use crate::book::Entry;
-use crate::people::PersonId;
+use crate::people::{PersonId, SealedKey, SecretKey};
 use crate::sheet::LotId;
 
 use super::bench::Command;
 use super::forms::DestructionDraft;
-use super::ports::{Download, StoreError};
+use super::ports::{Download, StoreError, Stored};
 
 /// Which book is on the desk. The two never mix.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -102,12 +102,15 @@ impl Screen {
 pub enum Action {
     /// Look for a stored book (at start), or change to the other space.
     Start(Space),
-    /// The stored lines of a space, and the unfinished sheet kept with them.
+    /// What is stored of a space.
     Loaded {
         space: Space,
-        lines: Result<Vec<String>, StoreError>,
-        draft: Option<String>,
+        stored: Result<Stored, StoreError>,
     },
+    /// Check some more of the signatures that were taken on trust.
+    CheckSignatures,
+    /// A sealed key is stored on this machine.
+    KeyKept(Box<SealedKey>),
     /// Store a whole book as this space's book: a new one, or one brought in.
     Adopt {
         space: Space,
@@ -115,8 +118,23 @@ pub enum Action {
     },
     /// Leave the practice space and forget it.
     LeavePractice,
-    SignIn(PersonId),
+    SignIn {
+        person: PersonId,
+        key: Box<SecretKey>,
+    },
+    /// Nobody is at the desk any more; what is unfinished stays.
     SignOut,
+    /// Lay an entry out for the signatures it needs.
+    BeginSigning(Box<Entry>),
+    /// One more signs what is laid out.
+    Countersign {
+        person: PersonId,
+        key: Box<SecretKey>,
+    },
+    /// Do not record what is laid out.
+    DropSigning,
+    /// Record what is laid out and signed.
+    RecordSigned,
     Go(Screen),
     SetLamp(Lamp),
     /// Work on another lot.

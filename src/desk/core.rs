@@ -1,16 +1,20 @@
 //! The desk's state and its one way forward.
 
-use std::collections::VecDeque;
+use std::collections::{BTreeMap, VecDeque};
 use std::rc::Rc;
 
 use crate::book::{Author, Batch, Book, Entry, Refusal, State};
-use crate::people::{Duty, PersonId, Stamp};
+use crate::people::{Countersignature, Duty, PersonId, PublicKey, SealedKey, SecretKey, Stamp};
 use crate::sheet::LotId;
 
 use super::action::{Action, Lamp, Screen, Space};
 use super::bench::{Bench, Command};
 use super::forms::DestructionDraft;
-use super::ports::{Effect, Env, StoreError};
+use super::ports::{Effect, Env, StoreError, Stored};
+use super::signing::Signing;
+
+/// Signatures checked in one go, so that the page stays quick.
+const CHECKED_AT_ONCE: usize = 25;
 
 /// How far the start has come.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,6 +60,12 @@ pub struct Desk {
     pub space: Space,
     pub book: Book,
     pub signed_in: Option<PersonId>,
+    /// The key of whoever is signed in.
+    key: Option<SecretKey>,
+    /// The sealed keys kept on this machine, by their public half.
+    pub keys: BTreeMap<PublicKey, SealedKey>,
+    /// Signatures being gathered.
+    pub signing: Option<Signing>,
     pub screen: Screen,
     pub lamp: Lamp,
     pub bench: Bench,
@@ -76,6 +86,9 @@ impl Default for Desk {
             space: Space::Real,
             book: Book::default(),
             signed_in: None,
+            key: None,
+            keys: BTreeMap::new(),
+            signing: None,
             screen: Screen::Bench,
             lamp: Lamp::Day,
             bench: Bench::default(),
@@ -97,7 +110,7 @@ impl Desk {
         if self.pending.is_some()
             && matches!(
                 action,
-                Action::Record(_) | Action::Bench(_) | Action::BenchClick(_)
+                Action::Record(_) | Action::RecordSigned | Action::Bench(_) | Action::BenchClick(_)
             )
         {
             self.held.push_back(action);
@@ -105,18 +118,31 @@ impl Desk {
         }
         match action {
             Action::Start(space) => Ok(self.start(space)),
-            Action::Loaded {
-                space,
-                lines,
-                draft,
-            } => Ok(self.loaded(space, lines, draft)),
-            Action::Adopt { space, lines } => Ok(adopt(space, lines)),
-            Action::LeavePractice => Ok(self.leave_practice()),
-            Action::SignIn(person) => self.sign_in(person),
-            Action::SignOut => {
-                self.signed_in = None;
+            Action::Loaded { space, stored } => Ok(self.loaded(space, stored)),
+            Action::CheckSignatures => Ok(self.check_signatures()),
+            Action::KeyKept(key) => {
+                self.keys.insert(key.key, *key);
                 Ok(Vec::new())
             }
+            Action::Adopt { space, lines } => Ok(adopt(space, lines)),
+            Action::LeavePractice => Ok(self.leave_practice()),
+            Action::SignIn { person, key } => self.sign_in(person, *key),
+            Action::SignOut => {
+                (self.signed_in, self.key, self.signing) = (None, None, None);
+                Ok(Vec::new())
+            }
+            Action::BeginSigning(entry) => self.begin_signing(*entry),
+            Action::Countersign { person, key } => {
+                if let Some(signing) = &mut self.signing {
+                    signing.sign(person, &key, &self.book)?;
+                }
+                Ok(Vec::new())
+            }
+            Action::DropSigning => {
+                self.signing = None;
+                Ok(Vec::new())
+            }
+            Action::RecordSigned => self.record_signed(env),
             Action::Go(screen) => {
                 self.notice = None;
                 self.screen = screen;
@@ -178,20 +204,24 @@ impl Desk {
         vec![Effect::Load(space)]
     }
 
-    fn loaded(
-        &mut self,
-        space: Space,
-        lines: Result<Vec<String>, StoreError>,
-        draft: Option<String>,
-    ) -> Vec<Effect> {
+    fn loaded(&mut self, space: Space, stored: Result<Stored, StoreError>) -> Vec<Effect> {
         self.space = space;
-        self.startup = match lines {
-            Err(why) => Startup::Broken {
-                why: why.to_string(),
-                lines: Vec::new(),
-            },
-            Ok(lines) if lines.is_empty() => Startup::NoBook,
-            Ok(lines) => match Book::read(lines.iter().map(String::as_str)) {
+        let (lines, draft) = match stored {
+            Err(why) => {
+                self.startup = Startup::Broken {
+                    why: why.to_string(),
+                    lines: Vec::new(),
+                };
+                return Vec::new();
+            }
+            Ok(Stored { lines, keys, draft }) => {
+                self.keys = keys.into_iter().map(|key| (key.key, key)).collect();
+                (lines, draft)
+            }
+        };
+        self.startup = match lines.is_empty() {
+            true => Startup::NoBook,
+            false => match Book::read_ahead(lines.iter().map(String::as_str)) {
                 Ok(book) => {
                     self.take_book(book);
                     Startup::Ready
@@ -205,7 +235,24 @@ impl Desk {
         if let Some(draft) = draft {
             self.bench.take_up(&draft, self.book.state());
         }
-        Vec::new()
+        self.check_later()
+    }
+
+    /// The screen comes first, the signatures of a long book behind it.
+    fn check_later(&self) -> Vec<Effect> {
+        let left = self.book.unchecked() > 0;
+        left.then_some(Effect::CheckSoon).into_iter().collect()
+    }
+
+    fn check_signatures(&mut self) -> Vec<Effect> {
+        if let Err(why) = self.book.check_signatures(CHECKED_AT_ONCE) {
+            self.startup = Startup::Broken {
+                why: why.to_string(),
+                lines: self.book.texts().iter().map(ToString::to_string).collect(),
+            };
+            return Vec::new();
+        }
+        self.check_later()
     }
 
     fn take_book(&mut self, book: Book) {
@@ -225,9 +272,11 @@ impl Desk {
         effects
     }
 
-    fn sign_in(&mut self, person: PersonId) -> Result<Vec<Effect>, Refusal> {
-        self.state().person(person)?;
-        self.signed_in = Some(person);
+    fn sign_in(&mut self, person: PersonId, key: SecretKey) -> Result<Vec<Effect>, Refusal> {
+        if self.state().person(person)?.key != key.public() {
+            return Err(Refusal::WrongKey(person));
+        }
+        (self.signed_in, self.key, self.signing) = (Some(person), Some(key), None);
         self.notice = None;
         Ok(vec![Effect::FocusSheet])
     }
@@ -238,10 +287,35 @@ impl Desk {
         Ok(vec![self.keep_draft(), Effect::FocusSheet])
     }
 
+    fn begin_signing(&mut self, entry: Entry) -> Result<Vec<Effect>, Refusal> {
+        let by = self.signed_in.ok_or(Refusal::NobodySignedIn)?;
+        self.signing = Signing::new(entry, by, &self.book);
+        Ok(Vec::new())
+    }
+
+    /// Records what has been signed. A refusal keeps the signatures.
+    fn record_signed(&mut self, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
+        let Some(signing) = self.signing.clone() else {
+            return Err(Refusal::EmptyList);
+        };
+        self.record_with(vec![signing.entry], signing.have, env)
+    }
+
     fn record(&mut self, entries: Vec<Entry>, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
+        self.record_with(entries, Vec::new(), env)
+    }
+
+    fn record_with(
+        &mut self,
+        entries: Vec<Entry>,
+        also: Vec<Countersignature>,
+        env: &mut Env,
+    ) -> Result<Vec<Effect>, Refusal> {
         let by = self.signed_in.ok_or(Refusal::NobodySignedIn)?;
         let mut author = Author {
             by,
+            key: self.key.as_ref().ok_or(Refusal::NobodySignedIn)?,
+            also,
             at: env.now.clone(),
             new_id: env.new_id,
         };
@@ -268,6 +342,11 @@ impl Desk {
             (None, Ok(())) => return Vec::new(),
             (_, Err(why)) => return self.not_stored(why),
         };
+        let of_batch = |signing: &mut Signing| {
+            let mut lines = batch.lines().iter();
+            lines.any(|line| line.entry == signing.entry)
+        };
+        drop(self.signing.take_if(of_batch));
         if let Err(why) = self.book.append(batch) {
             self.problem(format!("{why} Reload the page."));
             return Vec::new();
@@ -275,6 +354,7 @@ impl Desk {
         self.saved = Saved::At(env.now.clone());
         self.notice = None;
         self.bench.after_recorded(self.book.state());
+        self.drop_stale_signing();
         let mut effects = vec![self.keep_draft()];
         while self.pending.is_none()
             && let Some(action) = self.held.pop_front()
@@ -285,6 +365,14 @@ impl Desk {
             }
         }
         effects
+    }
+
+    /// What was laid out no longer follows the head.
+    fn drop_stale_signing(&mut self) {
+        let stale = self.signing.take_if(|signing| !signing.stands(&self.book));
+        if stale.is_some_and(|signing| !signing.have.is_empty()) {
+            self.problem("Something else was recorded meanwhile, so the signatures no longer fit. Sign again.".to_owned());
+        }
     }
 
     /// Nothing was recorded and nothing typed is lost: the sheet stays as it was on the screen.

@@ -11,7 +11,9 @@ pub mod forms;
 pub mod import;
 mod ports;
 pub mod practice;
+mod signing;
 
 pub use self::core::{Desk, Notice, Saved, Startup, Tone};
 pub use action::{Action, Lamp, Screen, Space};
-pub use ports::{Download, Effect, Env, Machine, StoreError};
+pub use ports::{Download, Effect, Env, KeyringError, Later, Machine, StoreError, Stored};
+pub use signing::Signing;

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use cullbook::book::{Place, *};
 use cullbook::custody::{Destruction, Found, Mass, Method, ParticleClass};
 use cullbook::inspect::{Limit, Rules, Source, WrittenTag};
-use cullbook::people::{Person, PersonName, Role, Stamp};
+use cullbook::people::{Countersignature, Person, PersonId, PersonName, Role, SecretKey, Stamp};
 use cullbook::sheet::*;
 use uuid::Uuid;
 
@@ -24,6 +24,8 @@ pub fn sheet(number: u32) -> SheetNo {
 #[derive(Clone)]
 pub struct Works {
     pub book: Book,
+    /// Keys that are not [`key`] of the code any more.
+    pub keys: BTreeMap<PersonId, SecretKey>,
     day: &'static str,
     seconds: u32,
     ids: u128,
@@ -34,6 +36,7 @@ impl Works {
     pub fn opened() -> Self {
         let mut works = Self {
             book: Book::default(),
+            keys: BTreeMap::new(),
             day: "2026-11-25",
             seconds: 8 * 3600,
             ids: 0,
@@ -121,6 +124,8 @@ impl Works {
         };
         let made = make(&mut Author {
             by: id(by),
+            key: self.keys.get(&id(by)).unwrap_or(&key(by)),
+            also: Vec::new(),
             at: self.now(),
             new_id: &mut new_id,
         });
@@ -137,7 +142,12 @@ impl Works {
     pub fn write_all(&mut self, by: &str, entries: Vec<Entry>) -> Result<(), Refusal> {
         self.seconds = (self.seconds + 1).min(86_399);
         let book = self.book.clone();
-        let batch = self.author(by, |author| book.prepare(author, entries))?;
+        let batch = self.author(by, |author| {
+            if let [entry] = entries.as_slice() {
+                author.also = countersigned(&book, id(by), entry);
+            }
+            book.prepare(author, entries)
+        })?;
         self.book
             .append(batch)
             .expect("a batch follows the book it was made for");
@@ -243,7 +253,31 @@ pub fn person(code: &str, roles: &[Role], outside: bool) -> Person {
         name: PersonName::try_from(format!("{code} of the works")).unwrap(),
         roles: BTreeSet::from_iter(roles.iter().copied()),
         outside,
+        key: key(code).public(),
     }
+}
+
+/// The key of a person of these tests.
+pub fn key(code: &str) -> SecretKey {
+    SecretKey::from_seed(&Hash::of_file(code.as_bytes()).bytes())
+}
+
+/// The further signatures that an entry needs, as everybody concerned would give them.
+pub fn countersigned(book: &Book, by: PersonId, entry: &Entry) -> Vec<Countersignature> {
+    let statement = book.statement(by, entry).unwrap_or_default();
+    let sign = |(person, meaning): (PersonId, _)| {
+        Countersignature::make(&statement, person, meaning, &key(person.as_str()))
+    };
+    cosigners(entry).into_iter().map(sign).collect()
+}
+
+/// A new key, that of "{code} again".
+pub fn rekeyed(code: &str) -> Entry {
+    Entry::PersonRekeyed(PersonRekeyed {
+        person: id(code),
+        key: key(&format!("{code} again")).public(),
+        reason: "the passphrase was forgotten".to_owned(),
+    })
 }
 
 pub fn opening() -> BookOpened {

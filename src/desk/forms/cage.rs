@@ -145,8 +145,8 @@ fn filled(container: ContainerId, items: &[Item]) -> Entry {
 }
 
 /// Reads the form that seals a container: `seal-container`, `seal-number` and `seal-again`,
-/// `seal-gross` (grams, may be empty), `seal-second` and that person's own `seal-code`. `first`
-/// is who is signed in.
+/// `seal-gross` (grams, may be empty) and `seal-second`, who signs too before it is recorded.
+/// `first` is who is signed in.
 ///
 /// # Errors
 /// Every wrong field.
@@ -242,13 +242,6 @@ fn second_person(form: &mut Reader, state: &State, first: PersonId) -> Option<Pe
             person.name
         );
         return form.wrong("seal-second", message);
-    }
-    if form.text("seal-code").trim() != second.as_str() {
-        let message = format!(
-            "This is not the code of {}. The second person types their own code.",
-            person.name
-        );
-        return form.wrong("seal-code", message);
     }
     Some(second)
 }

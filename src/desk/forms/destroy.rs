@@ -29,11 +29,10 @@ pub enum Step {
     Destroy,
     Residue,
     Sign,
-    Record,
 }
 
 impl Step {
-    pub const ALL: [Step; 8] = [
+    pub const ALL: [Step; 7] = [
         Step::Persons,
         Step::Containers,
         Step::Count,
@@ -41,7 +40,6 @@ impl Step {
         Step::Destroy,
         Step::Residue,
         Step::Sign,
-        Step::Record,
     ];
 
     pub fn title(self) -> &'static str {
@@ -53,7 +51,6 @@ impl Step {
             Step::Destroy => "Destroy",
             Step::Residue => "Residue",
             Step::Sign => "Statement and signatures",
-            Step::Record => "Record",
         }
     }
 
@@ -80,8 +77,6 @@ pub struct DestructionDraft {
     /// The chosen containers, each with `found-seal`, `found-sheets`, `found-notes`, `compared`,
     /// `found-gross`, `found-tare`.
     pub found: BTreeMap<ContainerId, Typed>,
-    /// The witnesses who have signed what now stands above.
-    pub signed: Vec<PersonId>,
     /// The session handed to the book.
     pub handed_in: Option<SessionId>,
 }
@@ -124,17 +119,6 @@ impl DestructionDraft {
         }
     }
 
-    /// Takes over a change. A signature is for what stood there when it was given, so any change
-    /// above it takes it off.
-    pub fn change(&mut self, change: impl FnOnce(&mut Self)) {
-        let before = self.clone();
-        change(self);
-        let stands = (&self.session, &self.witnesses, &self.found);
-        if stands != (&before.session, &before.witnesses, &before.found) {
-            self.signed.clear();
-        }
-    }
-
     /// The step to show: the one that is open, or an earlier one that is not right (any more).
     pub fn shown(&self, at: &Setting) -> Step {
         let before = Step::ALL.into_iter().take_while(|step| *step < self.step);
@@ -155,8 +139,7 @@ impl DestructionDraft {
             }
             Step::Destroy => self.destroyed(at).map(drop),
             Step::Residue => self.residue().map(drop),
-            Step::Sign => self.all_signed(at),
-            Step::Record => Ok(()),
+            Step::Sign => Ok(()),
         }
     }
 
@@ -183,7 +166,7 @@ impl DestructionDraft {
         self.found.keys().try_for_each(|id| check(*id))
     }
 
-    /// The whole record.
+    /// The whole record, for everybody to sign.
     ///
     /// # Errors
     /// What is wrong at the first step that is.
