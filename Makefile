@@ -48,9 +48,9 @@ native: ## tests that need no browser
 	@echo "== Native tests"
 	@$(ENV) cargo test --locked
 
-python: ## checks written in Python, standard library only
+python: ## checks written in Python
 	@echo "== Python checks"
-	@python3 -B -m unittest discover -s tests/python -t tests/python
+	@$(ENV) python3 -B -m unittest discover -s tests/python -t tests/python
 
 browser: ## tests inside a headless browser
 	@echo "== Browser tests"

@@ -173,6 +173,20 @@ browser_tools() {
 
 python() { has python3 || packages "Python (about 20 seconds)" "install Python 3.9 or later" python3; }
 
+# Ed25519 for tests/python/check_book.py, into a folder of its own.
+python_checker() {
+  if python3 -c 'import nacl.signing' 2>/dev/null; then return; fi
+  ! has apt-get || python3 -c 'import ensurepip' 2>/dev/null ||
+    packages "Python's own folders (about 10 seconds)" "install Python's venv module" python3-venv
+  step "PyNaCl $PYNACL_VERSION, from PyPI (about 5 seconds)" \
+    "python3 -m venv $CULLBOOK_TOOLS/python && $CULLBOOK_TOOLS/python/bin/pip install pynacl==$PYNACL_VERSION" pynacl
+}
+
+pynacl() {
+  python3 -m venv "$CULLBOOK_TOOLS/python" &&
+    "$CULLBOOK_TOOLS/python/bin/pip" install --disable-pip-version-check "pynacl==$PYNACL_VERSION"
+}
+
 # --- the app's own crates, so that every build after this can be offline -----------------------
 
 crates() {
@@ -195,6 +209,7 @@ for_run() {
 for_test() {
   for_run
   rust_checkers
+  python_checker
   browser
   npm_package "axe-core $AXE_VERSION, from npm (about 5 seconds)" axe-core "$AXE_VERSION"
 }

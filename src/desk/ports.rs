@@ -22,6 +22,11 @@ pub trait Machine {
     fn now(&self) -> Stamp;
     /// A fresh UUID version 7.
     fn new_id(&self) -> Uuid;
+    /// Random bits fit for secrets.
+    ///
+    /// # Errors
+    /// [`KeyringError::Failed`] when the browser gives none.
+    fn dice(&self) -> Result<u128, KeyringError>;
     /// The space used last time, so that a reload goes on where it was.
     fn space(&self) -> Space;
     /// The lamp chosen last time.

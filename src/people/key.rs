@@ -115,7 +115,8 @@ impl SecretKey {
         Self(SigningKey::from_bytes(seed))
     }
 
-    pub(super) fn seed(&self) -> &[u8; 32] {
+    /// The 32 bytes it is made of: for sealing it, and for nothing else.
+    pub fn seed(&self) -> &[u8; 32] {
         self.0.as_bytes()
     }
 

@@ -4,6 +4,7 @@ mod countersign;
 mod duty;
 mod key;
 mod person;
+mod phrase;
 mod sealed;
 mod separation;
 mod stamp;
@@ -12,6 +13,7 @@ pub use countersign::{Countersignature, Meaning, signed_text};
 pub use duty::Duty;
 pub use key::{HexError, PublicKey, SecretKey, Signature};
 pub use person::{NameError, Person, PersonId, PersonName, Role};
+pub use phrase::{Strength, spoken_phrase};
 pub use sealed::{
     KeyError, PASSPHRASE_MIN, Passphrase, SealedKey, SealingDice, check_passphrase, stretch,
 };

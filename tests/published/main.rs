@@ -5,6 +5,7 @@ mod check_digits;
 mod check_serials;
 mod code128;
 mod csv;
+mod keys;
 mod qr;
 mod quality_bh;
 mod quality_chart;

@@ -6,6 +6,7 @@ pub mod classes;
 mod close;
 mod destroy;
 mod draw;
+mod keys;
 pub mod lot;
 pub mod person;
 pub mod product;
@@ -28,6 +29,7 @@ pub use destroy::{
     DestructionDraft, STATEMENT, Setting, Standing, Step, local_text, offset_of, proposed_session,
 };
 pub use draw::{draw_entries, inserted_entries, replacement_spoiled, sheets_left};
+pub use keys::{read_keys, write_keys};
 pub use spoils::{SpoilError, read_spoils};
 
 /// What is typed into a form, by field name. Kept as typed, whatever is wrong with it.

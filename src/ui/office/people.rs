@@ -3,14 +3,17 @@
 use yew::prelude::*;
 
 use crate::book::State;
-use crate::desk::forms::Typed;
-use crate::desk::forms::person::{ROLE_FIELDS, enrol, enrol_field, retire, retiring_means};
-use crate::people::{Duty, Person, PersonId};
-use crate::ui::kit::{Dialog, ErrorSummary, Panel, Tick, use_form};
-use crate::ui::use_shop;
+use crate::desk::Space;
+use crate::desk::forms::person::{
+    NewPerson, ROLE_FIELDS, enrol, enrol_field, retire, retiring_means,
+};
+use crate::desk::forms::{FieldErrors, Typed};
+use crate::people::{Duty, Passphrase, Person, PersonId};
+use crate::ui::kit::{Dialog, ErrorSummary, NewPassphrase, Panel, Tick, use_form};
+use crate::ui::{Shop, use_shop};
 
 use super::input::Inputs;
-use super::submit::{Supervised, use_submit};
+use super::submit::Supervised;
 
 #[function_component]
 pub fn People() -> Html {
@@ -115,15 +118,48 @@ fn Retire(props: &RetireProps) -> Html {
     }
 }
 
+/// Makes the person's key, keeps it, and then enrols them: a person whose key is lost before it
+/// is kept could sign nothing.
+async fn enrolled(
+    shop: &Shop,
+    new: NewPerson,
+    passphrase: Option<Passphrase>,
+) -> Result<(), FieldErrors> {
+    let key = shop.new_key(new.person, passphrase).await;
+    let key = key.map_err(|why| FieldErrors::one("passphrase", why))?;
+    shop.record(vec![new.enrolled(key.public())])
+        .map_err(|why| FieldErrors::one(enrol_field(&why), why))
+}
+
 #[function_component]
 fn EnrolForm() -> Html {
     let form = use_form(Typed::default);
-    let submit = use_submit(
-        &form,
-        |typed, _| enrol(typed),
-        enrol_field,
-        |_| Typed::default(),
-    );
+    let busy = use_state(|| false);
+    let onsubmit = {
+        let (shop, form, busy) = (use_shop(), form.clone(), busy.clone());
+        Callback::from(move |event: SubmitEvent| {
+            event.prevent_default();
+            let practice = shop.desk().space == Space::Practice;
+            let (new, passphrase) = match enrol(form.typed(), practice) {
+                Ok(new) => new,
+                Err(errors) => return form.fail(errors),
+            };
+            busy.set(true);
+            let (shop, form, busy) = (shop.clone(), form.clone(), busy.clone());
+            wasm_bindgen_futures::spawn_local(async move {
+                match enrolled(&shop, new, passphrase).await {
+                    Ok(()) => form.reset(Typed::default()),
+                    Err(errors) => form.fail(errors),
+                }
+                busy.set(false);
+            });
+        })
+    };
+    let shop = use_shop();
+    let (practice, saving) = {
+        let desk = shop.desk();
+        (desk.space == Space::Practice, desk.is_saving())
+    };
     let inputs = Inputs::of(&form);
     let role_error = form.error(ROLE_FIELDS[0].1);
     let tick = |name: &'static str, label: &'static str| {
@@ -131,7 +167,7 @@ fn EnrolForm() -> Html {
     };
     html! {
         <Panel title="Enrol someone" lead="A code is used once: it names this person in the book for ever.">
-            <form onsubmit={submit.onsubmit.clone()} novalidate=true>
+            <form {onsubmit} novalidate=true>
                 <ErrorSummary form={form.clone()} />
                 <div class="fields">
                     { inputs.text("person-name", "Name", "As it should be printed, up to 60 characters") }
@@ -143,7 +179,10 @@ fn EnrolForm() -> Html {
                     { for ROLE_FIELDS.into_iter().map(|(_, name, label)| tick(name, label)) }
                 </fieldset>
                 { tick("person-outside", "From outside production: rules may ask for one such witness") }
-                { submit.button("Enrol", "enrol") }
+                if !practice { <NewPassphrase form={form.clone()} /> }
+                <div class="submit">
+                    <button type="submit" class="primary" disabled={*busy || saving} data-action="enrol">{ if *busy { "Making the key…" } else { "Enrol" } }</button>
+                </div>
             </form>
         </Panel>
     }

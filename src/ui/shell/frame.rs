@@ -22,6 +22,7 @@ use super::lookup::Lookup;
 use super::message::Message;
 use super::sides::Sides;
 use super::sign_in::SignIn;
+use super::signatures::SigningDialog;
 
 /// A dialog of the frame.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -73,6 +74,7 @@ pub fn Frame() -> Html {
                 if signed_in { { screen(desk.screen) } }
             </main>
             { dialog }
+            <SigningDialog />
         </div>
     }
 }

@@ -1,13 +1,17 @@
 //! What stands around every screen: the bar, the side bar, messages, signing in, looking up.
 
 mod bar;
+mod bring_keys;
 mod frame;
 mod keys;
 mod leave;
 mod lookup;
 mod message;
+mod passphrase;
 mod sides;
 mod sign_in;
+mod signatures;
 
 pub use frame::Frame;
 pub use message::Message;
+pub use signatures::Signatures;
