@@ -2,10 +2,11 @@
 
 use crate::bench::entries;
 use crate::harness::Browser;
+use crate::office::take_the_desk;
 
 /// The inspector takes the desk.
 pub async fn sit_down(browser: &Browser) {
-    browser.click("[data-person=ida]").await;
+    take_the_desk(browser, "ida").await;
     browser.wait_for("[data-sheet-grid]").await;
 }
 

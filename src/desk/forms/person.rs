@@ -107,6 +107,21 @@ pub fn enrol_field(why: &Refusal) -> &'static str {
     }
 }
 
+/// Reads the form that gives a person a new key: `rekey-reason`, and `passphrase` twice unless
+/// the book is a practice book.
+///
+/// # Errors
+/// Every wrong field, with what to do.
+pub fn rekey(typed: &Typed, practice: bool) -> Result<(String, Option<Passphrase>), FieldErrors> {
+    let mut form = Reader::new(typed);
+    let reason = form.required("rekey-reason", "Reason", 200);
+    let secret = match practice {
+        true => Some(None),
+        false => passphrase(&mut form).map(Some),
+    };
+    form.finish(reason.zip(secret))
+}
+
 /// The entry that retires a person.
 pub fn retire(person: PersonId) -> Entry {
     Entry::PersonRetired(PersonRetired { person })

@@ -10,6 +10,7 @@ mod lots;
 mod people;
 mod product_form;
 mod products;
+mod rekey;
 mod rules;
 mod screen;
 mod serial_fields;

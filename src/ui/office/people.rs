@@ -13,13 +13,15 @@ use crate::ui::kit::{Dialog, ErrorSummary, NewPassphrase, Panel, Tick, use_form}
 use crate::ui::{Shop, use_shop};
 
 use super::input::Inputs;
+use super::rekey::{Rekey, SaveKeys};
 use super::submit::Supervised;
 
 #[function_component]
 pub fn People() -> Html {
+    let real = use_shop().desk().space == Space::Real;
     html! {
         <>
-            <Panel title="People"><List /></Panel>
+            <Panel title="People"><List />if real { <SaveKeys /> }</Panel>
             <Supervised what="Enrolling people"><EnrolForm /></Supervised>
         </>
     }
@@ -28,17 +30,28 @@ pub fn People() -> Html {
 #[function_component]
 fn List() -> Html {
     let shop = use_shop();
-    let retiring = use_state(|| None::<PersonId>);
+    let asked = use_state(|| None::<Asked>);
     let state = shop.state();
-    let may = shop.desk().may(Duty::RunTheOffice);
+    let (may, real) = {
+        let desk = shop.desk();
+        (desk.may(Duty::RunTheOffice), desk.space == Space::Real)
+    };
     let people = state
         .people
         .values()
-        .map(|person| row(person, Some(&retiring), may));
-    let retired = state.retired.values().map(|person| row(person, None, may));
+        .map(|person| row(person, Some(&asked), may, real));
+    let retired = state
+        .retired
+        .values()
+        .map(|person| row(person, None, may, real));
     let onclose = {
-        let retiring = retiring.clone();
-        Callback::from(move |()| retiring.set(None))
+        let asked = asked.clone();
+        Callback::from(move |()| asked.set(None))
+    };
+    let dialog = match *asked {
+        Some(Asked::Retire(person)) => html! { <Retire {person} {onclose} /> },
+        Some(Asked::Rekey(person)) => html! { <Rekey {person} {onclose} /> },
+        None => Html::default(),
     };
     html! {
         <>
@@ -46,34 +59,55 @@ fn List() -> Html {
                 <table class="data">
                     <caption class="sr-only">{ "Everyone ever enrolled" }</caption>
                     <thead><tr>
-                        <th scope="col">{ "Code" }</th><th scope="col">{ "Name" }</th><th scope="col">{ "Roles" }</th>
+                        <th scope="col">{ "Code" }</th><th scope="col">{ "Name" }</th><th scope="col">{ "Key" }</th><th scope="col">{ "Roles" }</th>
                         <th scope="col">{ "From outside production" }</th><th scope="col">{ "State" }</th>
                         <th scope="col"><span class="sr-only">{ "What to do" }</span></th>
                     </tr></thead>
                     <tbody>{ for people.chain(retired) }</tbody>
                 </table>
             </div>
-            if let Some(person) = *retiring { <Retire {person} {onclose} /> }
+            { dialog }
         </>
     }
 }
 
-fn row(person: &Person, retiring: Option<&UseStateHandle<Option<PersonId>>>, may: bool) -> Html {
+/// What was asked for someone, to be confirmed.
+#[derive(Clone, Copy, PartialEq)]
+enum Asked {
+    Retire(PersonId),
+    Rekey(PersonId),
+}
+
+fn row(
+    person: &Person,
+    asked: Option<&UseStateHandle<Option<Asked>>>,
+    may: bool,
+    real: bool,
+) -> Html {
     let code = person.person;
     let roles: Vec<_> = person.roles.iter().map(|role| role.name()).collect();
-    let button = retiring.map(|retiring| {
-        let retiring = retiring.clone();
-        let onclick = Callback::from(move |_: MouseEvent| retiring.set(Some(code)));
-        html! { <button type="button" {onclick} disabled={!may} data-action="retire">{ "Retire" }</button> }
+    let button = |asked: &UseStateHandle<Option<Asked>>, ask, action: &'static str, label| {
+        let asked = asked.clone();
+        let onclick = Callback::from(move |_: MouseEvent| asked.set(Some(ask)));
+        html! { <button type="button" {onclick} disabled={!may} data-action={action}>{ label }</button> }
+    };
+    let buttons = asked.map(|asked| {
+        html! {
+            <>
+                if real { { button(asked, Asked::Rekey(code), "rekey", "New key") } }
+                { button(asked, Asked::Retire(code), "retire", "Retire") }
+            </>
+        }
     });
     html! {
         <tr key={code.to_string()} data-row={code.to_string()}>
             <th scope="row" class="mono">{ code.to_string() }</th>
             <td>{ person.name.to_string() }</td>
+            <td class="mono" title={format!("Public key {}", person.key)}>{ person.key.short() }</td>
             <td>{ roles.join(", ") }</td>
             <td>{ if person.outside { "yes" } else { "no" } }</td>
-            <td>{ if retiring.is_some() { "enrolled" } else { "retired" } }</td>
-            <td class="row-actions">{ button }</td>
+            <td>{ if asked.is_some() { "enrolled" } else { "retired" } }</td>
+            <td class="row-actions">{ buttons }</td>
         </tr>
     }
 }
@@ -133,10 +167,11 @@ async fn enrolled(
 
 #[function_component]
 fn EnrolForm() -> Html {
+    let shop = use_shop();
     let form = use_form(Typed::default);
     let busy = use_state(|| false);
     let onsubmit = {
-        let (shop, form, busy) = (use_shop(), form.clone(), busy.clone());
+        let (shop, form, busy) = (shop.clone(), form.clone(), busy.clone());
         Callback::from(move |event: SubmitEvent| {
             event.prevent_default();
             let practice = shop.desk().space == Space::Practice;
@@ -155,7 +190,6 @@ fn EnrolForm() -> Html {
             });
         })
     };
-    let shop = use_shop();
     let (practice, saving) = {
         let desk = shop.desk();
         (desk.space == Space::Practice, desk.is_saving())

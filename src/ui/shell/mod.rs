@@ -3,6 +3,7 @@
 mod bar;
 mod bring_keys;
 mod frame;
+mod idle;
 mod keys;
 mod leave;
 mod lookup;
