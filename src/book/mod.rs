@@ -44,7 +44,7 @@ pub use entry::*;
 pub use figures::{Account, book_account, lot_account, lot_of, on_hand, spoils_of};
 pub use hash::Hash;
 pub use line::{BenchId, Header, LINE_MAX, Line, LineError};
-pub use lot::{Exam, Lot, SheetState};
+pub use lot::{Exam, Lot, Overruling, SheetState};
 pub use obstacle::Obstacle;
 pub use pool::{Fate, Pool};
 pub use refusal::Refusal;

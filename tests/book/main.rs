@@ -2,6 +2,7 @@
 
 mod chain;
 mod corrections;
+mod overruling;
 mod refusals;
 mod refusals_cage;
 mod refusals_replace;
