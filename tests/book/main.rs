@@ -2,6 +2,7 @@
 
 mod chain;
 mod corrections;
+mod findings;
 mod overruling;
 mod refusals;
 mod refusals_cage;

@@ -27,6 +27,17 @@ pub fn run_chance(trials: u64, length: u64, success: Probability) -> Probability
     Probability::rounded(recur(trials, length, run, run * (1.0 - p)))
 }
 
+/// At most [`run_chance`], in no time: the chance that one of the ⌊trials/length⌋ blocks of
+/// `length` trials, side by side, is all successes. Those blocks are independent, and each that
+/// is all successes is such a run.
+pub(super) fn run_chance_at_least(trials: u64, length: u64, success: Probability) -> f64 {
+    // Less a little, so that rounding never lifts it above the exact chance.
+    const SLACK: f64 = 1.0 - 1e-9;
+    let block = success.get().powf(length as f64);
+    let blocks = (trials / length.max(1)) as f64;
+    -(blocks * (-block).ln_1p()).exp_m1() * SLACK
+}
+
 /// B(trials), where `first` is pᵏ and `step` is pᵏ·(1−p).
 fn recur(trials: u64, length: u64, first: f64, step: f64) -> f64 {
     let period = length as usize + 1;
