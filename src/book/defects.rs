@@ -1,6 +1,6 @@
 //! What the limit of the rules decides, and what another one would.
 
-use crate::inspect::Reason;
+use crate::inspect::{Costs, Reason};
 
 use super::lot::Lot;
 
@@ -34,5 +34,28 @@ impl DefectCounts {
     pub fn split(&self, limit: u16) -> (u64, u64) {
         let (mixed, spoiled) = self.sheets[1..].split_at(usize::from(limit) - 1);
         (mixed.iter().sum(), spoiled.iter().sum())
+    }
+
+    /// Notes to replace at this limit: the defective ones of mixed sheets, all of spoiled ones,
+    /// those of whole-sheet classes left out.
+    pub fn lost(&self, limit: u16) -> u64 {
+        let notes = self.sheets.len() as u64 - 1;
+        let (_, spoiled) = self.split(limit);
+        let mixed = (0..).zip(&self.sheets).take(usize::from(limit));
+        mixed
+            .map(|(defective, sheets): (u64, _)| defective * sheets)
+            .sum::<u64>()
+            + notes * spoiled
+    }
+
+    /// What these sheets cost at this limit, in the unit of the costs.
+    pub fn cost(&self, limit: u16, costs: &Costs) -> u64 {
+        let notes = self.sheets.len() as u16 - 1;
+        let (_, spoiled) = self.split(limit);
+        let mixed = (0..).zip(&self.sheets).take(usize::from(limit)).skip(1);
+        let kept: u64 = mixed
+            .map(|(defective, sheets)| costs.salvage(defective) * sheets)
+            .sum();
+        kept + costs.scrapping(notes) * spoiled
     }
 }

@@ -1,7 +1,7 @@
 //! What a lot's marks say about the press, followed sheet by sheet from the book.
 
 use cullbook::book::*;
-use cullbook::inspect::Verdict;
+use cullbook::inspect::{Costs, Verdict};
 use cullbook::quality::meaning::Pattern;
 use cullbook::sheet::Side;
 
@@ -178,6 +178,16 @@ fn sheets_are_counted_by_their_defective_notes() {
         [counts.split(1), counts.split(2), counts.split(3)],
         [(0, 1), (0, 1), (1, 0)]
     );
+    // At 2 the sheet with two defective notes is spoiled: 6 notes, or 6 · 10 + 20 = 80 to scrap
+    // it; at 3 it is kept: 2 notes, or 40 + 2 · (10 + 30) = 120.
+    let costs = Costs {
+        sort: 40,
+        note: 10,
+        swap: 30,
+        scrap: 20,
+    };
+    assert_eq!((counts.lost(2), counts.cost(2, &costs)), (6, 80));
+    assert_eq!((counts.lost(3), counts.cost(3, &costs)), (2, 120));
     let seq = works.last_word("L1", 5);
     works.must("sue", overruled("L1", 5, seq, Verdict::Good));
     assert_eq!(

@@ -4,6 +4,7 @@ mod chip;
 mod note;
 mod palette;
 mod panel;
+mod repeating;
 mod ribbon;
 mod rosette;
 mod screen;

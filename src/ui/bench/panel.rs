@@ -5,13 +5,14 @@ use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
 use crate::book::Lot;
-use crate::desk::bench::{Bench, Command, running};
+use crate::desk::bench::{Bench, Command};
 use crate::desk::{Action, Desk};
 use crate::inspect::{Spot, Verdict};
 use crate::ui::kit::count;
 use crate::ui::use_shop;
 
 use super::palette::Palette;
+use super::repeating::Repeating;
 use super::tags::Tags;
 
 #[function_component]
@@ -27,9 +28,9 @@ pub fn SidePanel() -> Html {
                 { verdict(lot, &desk.bench) }
                 <Tags />
                 { correcting(&desk, lot) }
-                { finding(lot, &desk.bench) }
                 { hint(&desk.bench) }
             </div>
+            <Repeating />
             <Palette />
             <Buttons />
         </aside>
@@ -68,11 +69,13 @@ fn correcting(desk: &Desk, lot: &Lot) -> Html {
     else {
         return Html::default();
     };
+    let word = exam.machine_word().map(|word| format!(", {word}"));
     let who = format!(
-        "Examined by {} at {}, entry {}.",
+        "Examined by {} at {}, entry {}{}.",
         desk.state().name_of(exam.by),
         exam.at.clock(),
-        exam.seq
+        exam.examined_in(),
+        word.unwrap_or_default()
     );
     html! {
         <div class="examined">
@@ -106,25 +109,6 @@ fn Reason(props: &ReasonProps) -> Html {
             <label for="reason">{ "Why is it corrected?" }</label>
             <input id="reason" value={&props.text} {oninput} {onkeydown} autocomplete="off" />
             <p class="hint">{ "The first examination stays in the book beside the correction." }</p>
-        </div>
-    }
-}
-
-/// A defect that comes sheet after sheet.
-fn finding(lot: &Lot, bench: &Bench) -> Html {
-    let runs = running(lot, bench.sheet, bench.draft.tags());
-    let Some(run) = runs.into_iter().max_by_key(|run| run.length) else {
-        return Html::default();
-    };
-    let name = lot
-        .catalogue
-        .get(run.class)
-        .map_or("", |class| class.name.as_str());
-    let position = lot.product.layout.name(run.position);
-    html! {
-        <div class="finding" role="status">
-            <b>{ format!("{position}, {} {name}, {} sheets running. ", run.class, run.length) }</b>
-            { "One position, sheet after sheet: look at the plate or the blanket." }
         </div>
     }
 }
