@@ -8,7 +8,7 @@ use crate::sheet::{Layout, Position, SheetRange, Side, grouped};
 
 use super::bench::{Bench, LOOK_BACK, Running, running};
 
-/// A finding in short: what, then what it usually means.
+/// A finding in short: what, then where to look first.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Told {
     pub what: String,
@@ -53,14 +53,14 @@ pub fn most_telling(lot: &Lot, findings: &Findings, most: usize) -> Vec<Told> {
 fn told_repeater(lot: &Lot, found: &Repeater) -> Told {
     let name = lot.product.layout.name(found.position);
     let sheets = SheetRange::new(found.from, found.to);
-    let sheets = sheets.map_or_else(|_| String::new(), |range| format!(" (sheets {range})"));
+    let sheets = sheets.map_or_else(|_| String::new(), |range| format!(", sheets {range}"));
     Told {
         what: format!(
-            "{} at {name} on {} sheets running{sheets}",
+            "{} at {name}, {} in a row{sheets}",
             mark_name(found.class),
             grouped(found.length)
         ),
-        meaning: Pattern::OnePosition.meaning(),
+        meaning: Pattern::OnePosition.look_at(),
         mark: found.class,
         at: Some(found.position),
     }
@@ -69,13 +69,13 @@ fn told_repeater(lot: &Lot, found: &Repeater) -> Told {
 fn told_zone(lot: &Lot, found: &ZoneFinding) -> Told {
     Told {
         what: format!(
-            "{} in {}: {} marks where {:.1} are expected",
+            "{} in {}: {} marks, {:.1} expected",
             mark_name(found.class),
             line_name(&lot.product.layout, found),
             grouped(found.zone.count),
             found.zone.expected
         ),
-        meaning: Pattern::of_zone(&found.zone).meaning(),
+        meaning: Pattern::of_zone(&found.zone).look_at(),
         mark: found.class,
         at: None,
     }
@@ -95,7 +95,7 @@ pub fn told_running(lot: &Lot, run: &Running) -> Told {
             mark_name(run.mark),
             odds(run.chance)
         ),
-        meaning: Pattern::OnePosition.meaning(),
+        meaning: Pattern::OnePosition.look_at(),
         mark: run.mark,
         at: Some(run.position),
     }

@@ -56,7 +56,7 @@ pub fn Note(props: &NoteProps) -> Html {
             if let Some(serial) = &props.serial {
                 <text class="note-serial" x={n(x + pad)} y={n(y + h - pad)} font-size={n(unit)}>{ serial }</text>
             }
-            if let Some(repeats) = &props.repeats { { repeat_mark(repeats, x + pad, y + h * 0.5, unit) } }
+            if let Some(repeats) = &props.repeats { { repeat_mark(repeats, x + pad * 1.8, y + h * 0.5, unit) } }
             { chips(props, unit) }
             <rect class="note-edge" x={n(x)} y={n(y)} width={n(w)} height={n(h)} />
         </g>

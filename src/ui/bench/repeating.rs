@@ -39,12 +39,12 @@ pub fn Repeating() -> Html {
     }
 }
 
-/// The first line also says what it usually means.
+/// The first line also says where to look.
 fn line(place: usize, told: &Told) -> Html {
     html! {
         <p key={told.what.clone()} title={told.meaning}>
             <b>{ &told.what }</b>
-            if place == 0 { <span>{ format!(". {}", told.meaning) }</span> }
+            if place == 0 { <span>{ format!("; {}", told.meaning) }</span> }
         </p>
     }
 }

@@ -1,5 +1,7 @@
 //! A supervisor's word against the rules, in the row under the sheet it is about.
 
+use wasm_bindgen::JsCast;
+use web_sys::HtmlElement;
 use yew::prelude::*;
 
 use crate::desk::forms::overrule::{REASON, VERDICT, others, overruled, overruled_field};
@@ -20,6 +22,13 @@ pub fn Overrule(props: &OverruleProps) -> Html {
     let shop = use_shop();
     let form = use_form(Typed::default);
     let (lot, sheet) = (props.lot, props.sheet);
+    use_effect_with((), |()| {
+        let field = gloo::utils::document().get_element_by_id(VERDICT);
+        if let Some(field) = field.and_then(|field| field.dyn_into::<HtmlElement>().ok()) {
+            // If the browser refuses, the form can still be reached with Tab.
+            field.focus().unwrap_or_default();
+        }
+    });
     let exam = {
         let state = shop.state();
         let known = state.lots.get(&lot).and_then(|lot| lot.sheet(sheet));
@@ -56,7 +65,7 @@ pub fn Overrule(props: &OverruleProps) -> Html {
             <ErrorSummary form={form.clone()} />
             <div class="fields">
                 <Pick form={form.clone()} name={VERDICT} label="Verdict" hint="What the sheet counts as from now on" {choices} />
-                <Field form={form.clone()} name={REASON} label="Reason" hint="Such as: printed thread, not a defect" autofocus=true />
+                <Field form={form.clone()} name={REASON} label="Reason" hint="Such as: printed thread, not a defect"  />
             </div>
             <div class="actions">
                 <button type="submit" class="primary" data-action="record-overruling">{ "Record the overruling" }</button>

@@ -106,14 +106,14 @@ fn row(
                 <td>{ ruling.reason.to_string() }</td>
                 <td class="mono">{ defective(lot, exam) }</td>
                 <td class="mono">{ tags(exam) }</td>
-                <td>{ state.name_of(exam.by) }if let Some(word) = exam.machine_word() { <span class="gone">{ word }</span> }</td>
+                <td>{ state.name_of(exam.by) }if let Some(word) = exam.machine_word() { <span class="word">{ word }</span> }</td>
                 <td class="num">{ count(exam.examined_in()) }</td>
-                <td>
+                <td><div class="row-actions">
                     <button type="button" onclick={show} data-action="show">{ "Show on the bench" }</button>
                     if may {
-                        <button type="button" class="quiet" onclick={toggle} aria-expanded={open.to_string()} data-action="overrule">{ "Overrule" }</button>
+                        <button type="button" onclick={toggle} aria-expanded={open.to_string()} data-action="overrule">{ "Overrule" }</button>
                     }
-                </td>
+                </div></td>
             </tr>
             if open && may {
                 <tr key={format!("{sheet} overrule")} class="under"><td colspan="8"><Overrule lot={id} {sheet} done={set(None)} /></td></tr>

@@ -107,8 +107,10 @@ fn map(lot: &Lot, counts: &Counts, side: Side, class: Option<ClassCode>) -> Html
         };
         Some(html! {
             <td class={shade(rate, highest)} key={column}>
-                <b>{ layout.name(position) }</b><span class="num">{ count(marked) }</span>
-                <span class="num soft">{ percent(Some(rate)) }</span>
+                <b>{ layout.name(position) }</b>
+                if marked == 0 { <span class="num none">{ "0" }</span> } else {
+                    <span class="num">{ count(marked) }</span><span class="num soft">{ percent(Some(rate)) }</span>
+                }
             </td>
         })
     };
