@@ -10,6 +10,7 @@ pub async fn draw_and_insert(browser: &Browser) {
     browser.screenshot("verdicts").await;
     browser.click("[data-view='Replacement notes']").await;
     browser.click("[data-action=draw]").await;
+    browser.click("[data-action=confirm]").await;
     browser.wait_for("[data-bundle]").await;
     browser.wait_gone("[data-action=draw]").await;
     // One replacement note is torn on insertion: the note it stood for needs another.
@@ -28,9 +29,11 @@ pub async fn draw_and_insert(browser: &Browser) {
         .wait_for_text("[data-action=draw]", "Draw 1 replacement note")
         .await;
     browser.click("[data-action=draw]").await;
+    browser.click("[data-action=confirm]").await;
     browser.wait_gone("[data-action=draw]").await;
     browser.screenshot("pick-list").await;
     browser.click("[data-action=inserted-all]").await;
+    browser.click("[data-action=confirm]").await;
     browser.wait_gone("[data-action=inserted-all]").await;
 }
 
@@ -212,5 +215,6 @@ pub async fn balance_and_close(browser: &Browser) {
     }
     browser.screenshot("balance").await;
     browser.click("[data-action=close-lot]").await;
+    browser.click("[data-action=confirm]").await;
     browser.wait_for("[data-lot-closed]").await;
 }
