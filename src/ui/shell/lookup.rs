@@ -89,7 +89,10 @@ fn printed(state: &State, life: &PrintedLife) -> Html {
                 tags.join("; ")
             };
             let word = exam.machine_word().map(|word| format!(", {word}"));
-            let word = word.unwrap_or_default();
+            let over = exam.overruled.as_ref();
+            let over = over
+                .map(|over| format!(", overruled {} in entry {}", over.at.readable(), exam.seq));
+            let word = word.unwrap_or_default() + &over.unwrap_or_default();
             html! { { format!("{tags}; sheet {} ({}), examined by {}, {}, entry {}{word}", exam.ruling.verdict.name(), exam.ruling.reason, state.name_of(exam.by), exam.at.readable(), exam.examined_in()) } }
         }
     };

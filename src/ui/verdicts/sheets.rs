@@ -107,7 +107,9 @@ fn row(
                 <td class="mono">{ defective(lot, exam) }</td>
                 <td class="mono">{ tags(exam) }</td>
                 <td>{ state.name_of(exam.by) }if let Some(word) = exam.machine_word() { <span class="word">{ word }</span> }</td>
-                <td class="num">{ count(exam.examined_in()) }</td>
+                <td class="num">{ count(exam.examined_in()) }
+                    if exam.overruled.is_some() { <span class="word">{ format!("then {}", count(exam.seq)) }</span> }
+                </td>
                 <td><div class="row-actions">
                     <button type="button" onclick={show} data-action="show">{ "Show on the bench" }</button>
                     if may {
