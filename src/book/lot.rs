@@ -58,9 +58,10 @@ impl Exam {
 
     /// What an examination of a range leaves to the machine, in words.
     pub fn machine_word(&self) -> Option<String> {
-        let range = self.machine_word?;
+        let kept = self.machine_word?;
         let seen = self.tags.iter().any(|tag| tag.source == Source::Eye);
-        Some(match (seen, range.len()) {
+        let range = kept.readable();
+        Some(match (seen, kept.len()) {
             (false, 1) => "passed on the machine's word".to_owned(),
             (false, _) => format!("passed with sheets {range} on the machine's word"),
             (true, _) => format!("recorded with sheets {range}, the machine's tags kept"),

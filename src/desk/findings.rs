@@ -53,7 +53,10 @@ pub fn most_telling(lot: &Lot, findings: &Findings, most: usize) -> Vec<Told> {
 fn told_repeater(lot: &Lot, found: &Repeater) -> Told {
     let name = lot.product.layout.name(found.position);
     let sheets = SheetRange::new(found.from, found.to);
-    let sheets = sheets.map_or_else(|_| String::new(), |range| format!(", sheets {range}"));
+    let sheets = sheets.map_or_else(
+        |_| String::new(),
+        |range| format!(", sheets {}", range.readable()),
+    );
     Told {
         what: format!(
             "{} at {name}, {} in a row{sheets}",

@@ -79,7 +79,7 @@ pub fn PositionMaps(props: &MapProps) -> Html {
         html! { <option key={code.to_string()} value={code.to_string()} selected={*class == Some(*code)}>{ format!("{code} {name}") }</option> }
     };
     html! {
-        <Panel title="Position map" lead="Sheets marked at each position and their share of the sheets examined. The darker, the nearer to the highest.">
+        <Panel title="Position map" lead="Sheets marked at each position and their share of the sheets examined. The stronger the shade, the nearer to the highest.">
             <label class="field map-class">{ "Class" }
                 <select id="map-class" {onchange}>
                     <option value="" selected={class.is_none()}>{ "Every class" }</option>
