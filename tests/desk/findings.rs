@@ -1,6 +1,7 @@
 //! What the Bench says of the press while sheets are tagged.
 
 use cullbook::book::{Entry, VerdictOverruled};
+use cullbook::desk::bench::Command;
 use cullbook::desk::findings::{Told, repeating};
 use cullbook::inspect::Verdict;
 use cullbook::sheet::grouped;
@@ -75,4 +76,19 @@ fn an_overruled_sheet_shows_the_ruling_in_force_until_its_tags_are_changed() {
     bench.keys(&["o", "s"]);
     assert!(!ruling(&bench).is_overruled());
     assert_eq!(ruling(&bench).verdict, Verdict::Mixed);
+    // Overruled once more while it lies there, it can still be corrected.
+    let overruled = Entry::VerdictOverruled(VerdictOverruled {
+        lot,
+        sheet: sheet(1),
+        verdict: Verdict::Spoiled,
+        reason: "dirty".to_owned(),
+        corrects: bench.desk.book.len() - 1,
+    });
+    bench.record(vec![overruled]).expect("a supervisor may");
+    bench
+        .command(Command::Reason("two faults".to_owned()))
+        .expect("a reason");
+    bench.keys(&["Enter", "1", "Enter"]);
+    assert_eq!(ruling(&bench).verdict, Verdict::Mixed);
+    assert!(!ruling(&bench).is_overruled());
 }

@@ -70,6 +70,16 @@ impl Bench {
         self.follow_press(state);
     }
 
+    /// The sheet on the bench may have been overruled meanwhile, with its tags as they were: what
+    /// is changed now corrects that.
+    fn follow_last_word(&mut self, state: &State) {
+        let lot = self.lot(state);
+        let known = lot.and_then(|lot| lot.sheet(self.sheet)?.exam.as_deref());
+        if let (Some(exam), Some(_)) = (known, self.draft.corrects) {
+            self.draft.corrects = Some(exam.seq);
+        }
+    }
+
     fn follow_press(&mut self, state: &State) {
         if let Some(lot) = self.lot.and_then(|lot| state.lots.get(&lot)) {
             self.press.follow(lot);
@@ -135,6 +145,7 @@ impl Bench {
     pub(super) fn after_recorded(&mut self, state: &State) {
         self.follow_press(state);
         let Some(sheet) = self.recording.take() else {
+            self.follow_last_word(state);
             return;
         };
         let done = self.range_done.take();

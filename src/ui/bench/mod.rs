@@ -1,6 +1,7 @@
 //! The Bench: the sheet, what follows for it, the classes, the ribbon.
 
 mod chip;
+mod examined;
 mod note;
 mod palette;
 mod panel;

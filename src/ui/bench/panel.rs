@@ -1,16 +1,16 @@
 //! The right column: what follows and why, which serials that touches, what the press is doing
 //! wrong, the classes, what the next key does.
 
-use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
 use crate::book::Lot;
+use crate::desk::Action;
 use crate::desk::bench::{Bench, Command};
-use crate::desk::{Action, Desk};
 use crate::inspect::{Spot, Verdict};
 use crate::ui::kit::count;
 use crate::ui::use_shop;
 
+use super::examined::Examined;
 use super::palette::Palette;
 use super::repeating::Repeating;
 use super::tags::Tags;
@@ -27,7 +27,7 @@ pub fn SidePanel() -> Html {
             <div class="bench-facts">
                 { verdict(lot, &desk.bench) }
                 <Tags />
-                { correcting(&desk, lot) }
+                <Examined />
                 { hint(&desk.bench) }
             </div>
             <Repeating />
@@ -56,59 +56,6 @@ fn verdict(lot: &Lot, bench: &Bench) -> Html {
         <div class={format!("verdict verdict-{}", ruling.verdict.name())} role="status" data-verdict={ruling.verdict.name()}>
             <h2>{ name }</h2>
             <p>{ format!("{}{touched}", ruling.reason) }</p>
-        </div>
-    }
-}
-
-/// A sheet examined before: who did, and the reason that a change needs.
-fn correcting(desk: &Desk, lot: &Lot) -> Html {
-    let bench = &desk.bench;
-    let Some(exam) = lot
-        .sheet(bench.sheet)
-        .and_then(|sheet| sheet.exam.as_deref())
-    else {
-        return Html::default();
-    };
-    let word = exam.machine_word().map(|word| format!(", {word}"));
-    let who = format!(
-        "Examined by {} at {}, entry {}{}.",
-        desk.state().name_of(exam.by),
-        exam.at.clock(),
-        exam.examined_in(),
-        word.unwrap_or_default()
-    );
-    html! {
-        <div class="examined">
-            <p>{ who }</p>
-            if bench.draft.changed() { <Reason text={AttrValue::from(bench.draft.reason.clone())} /> }
-        </div>
-    }
-}
-
-#[derive(Properties, PartialEq)]
-struct ReasonProps {
-    text: AttrValue,
-}
-
-#[function_component]
-fn Reason(props: &ReasonProps) -> Html {
-    let shop = use_shop();
-    let oninput = Callback::from(move |event: InputEvent| {
-        let text = event.target_unchecked_into::<HtmlInputElement>().value();
-        shop.act(Action::Bench(Command::Reason(text)));
-    });
-    let shop = use_shop();
-    let onkeydown = Callback::from(move |event: KeyboardEvent| {
-        if event.key() == "Enter" {
-            event.prevent_default();
-            shop.act(Action::BenchClick(Command::Enter));
-        }
-    });
-    html! {
-        <div class="field">
-            <label for="reason">{ "Why is it corrected?" }</label>
-            <input id="reason" value={&props.text} {oninput} {onkeydown} autocomplete="off" />
-            <p class="hint">{ "The first examination stays in the book beside the correction." }</p>
         </div>
     }
 }

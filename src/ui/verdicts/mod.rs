@@ -12,4 +12,5 @@ mod picks;
 mod screen;
 mod sheets;
 
+pub use overrule::Overrule;
 pub use screen::VerdictsScreen;
