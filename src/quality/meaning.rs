@@ -42,7 +42,7 @@ impl Pattern {
         match self {
             Self::OnePosition => "one position, sheet after sheet: plate or blanket",
             Self::OneColumn => "one column: inking zone",
-            Self::OneRow => "one row: cylinder gap, roller or gripper",
+            Self::OneRow => "one row: gap, roller or gripper",
             Self::Scattered => "scattered: paper or dust",
             Self::TooFew => "too few to say",
         }

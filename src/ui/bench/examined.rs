@@ -6,7 +6,7 @@ use yew::prelude::*;
 use crate::desk::Action;
 use crate::desk::bench::Command;
 use crate::people::Duty;
-use crate::ui::kit::Dialog;
+use crate::ui::kit::{Dialog, count};
 use crate::ui::use_shop;
 use crate::ui::verdicts::Overrule;
 
@@ -37,7 +37,12 @@ pub fn Examined() -> Html {
     );
     let changed = bench.draft.changed();
     let may = lot.closed.is_none() && desk.may(Duty::Overrule);
+    let title = format!(
+        "Overrule the verdict on sheet {}",
+        count(bench.sheet.number())
+    );
     html! {
+        <>
         <div class="examined">
             <p>{ who }</p>
             if changed {
@@ -45,12 +50,13 @@ pub fn Examined() -> Html {
             } else if may {
                 <button type="button" onclick={open(true).reform(|_: MouseEvent| ())} data-action="overrule-here">{ "Overrule the verdict" }</button>
             }
-            if *overruling && may {
-                <Dialog title="Overrule" onclose={open(false)}>
-                    <Overrule lot={lot.id} sheet={bench.sheet} done={open(false)} />
-                </Dialog>
-            }
         </div>
+        if *overruling && may {
+            <Dialog {title} onclose={open(false)}>
+                <Overrule lot={lot.id} sheet={bench.sheet} done={open(false)} />
+            </Dialog>
+        }
+        </>
     }
 }
 

@@ -82,11 +82,17 @@ pub fn Curves(props: &CurvesProps) -> Html {
     let floor = last
         .or(curves.as_ref().map(|(_, scale)| scale.bottom))
         .unwrap_or(TOP);
+    // Bars are low where the limit stands: its words go above them.
+    let words = if bars.is_some() {
+        floor - BARS + 10.0
+    } else {
+        floor - 8.0
+    };
     html! {
         <svg class="curves-drawing" viewBox={format!("0 0 {WIDTH} {}", floor + FOOT)} role="img" aria-label={&props.label}>
             if let Some((costs, scale)) = &curves { { draw_curves(costs, scale, notes) } }
             if let Some((sheets, scale)) = &bars { { draw_bars(sheets, scale, props.limit) } }
-            if let Some(limit) = props.limit { { limit_line(limit, notes, floor) } }
+            if let Some(limit) = props.limit { { limit_line(limit, notes, floor, words) } }
         </svg>
     }
 }
@@ -155,7 +161,7 @@ fn axes(scale: &Scale, name: &'static str) -> Html {
 }
 
 /// Where a sheet is spoiled, through all parts of the drawing.
-fn limit_line(limit: u16, notes: u16, floor: f64) -> Html {
+fn limit_line(limit: u16, notes: u16, floor: f64, words: f64) -> Html {
     let x = Scale::new(notes, 0, TOP, CURVES).x(limit);
     // The words stand on the side that has room for them.
     let (at, anchor) = match limit > notes / 2 {
@@ -165,7 +171,7 @@ fn limit_line(limit: u16, notes: u16, floor: f64) -> Html {
     html! {
         <g>
             <line class="limit" x1={n(x)} x2={n(x)} y1={n(TOP)} y2={n(floor)} />
-            <text class="limit-text" x={n(at)} y={n(floor - 8.0)} text-anchor={anchor}>{ format!("spoiled at {limit}") }</text>
+            <text class="limit-text" x={n(at)} y={n(words)} text-anchor={anchor}>{ format!("spoiled at {limit}") }</text>
         </g>
     }
 }

@@ -7,7 +7,7 @@ use yew::prelude::*;
 use crate::desk::forms::overrule::{REASON, VERDICT, others, overruled, overruled_field};
 use crate::desk::forms::{FieldErrors, Typed};
 use crate::sheet::{LotId, SheetNo};
-use crate::ui::kit::{Choice, ErrorSummary, Field, Pick, count, use_form};
+use crate::ui::kit::{Choice, ErrorSummary, Field, Pick, use_form};
 use crate::ui::use_shop;
 
 #[derive(Properties, PartialEq)]
@@ -60,7 +60,6 @@ pub fn Overrule(props: &OverruleProps) -> Html {
     let cancel = props.done.reform(|_: MouseEvent| ());
     html! {
         <form class="overrule" {onsubmit} novalidate=true aria-label={format!("Overrule sheet {sheet}")}>
-            <h3>{ format!("Overrule the verdict on sheet {}", count(sheet.number())) }</h3>
             <p>{ rules }{ " Its tags and the rules' verdict stay in the book beside yours." }</p>
             <ErrorSummary form={form.clone()} />
             <div class="fields">
