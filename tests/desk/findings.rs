@@ -92,3 +92,25 @@ fn an_overruled_sheet_shows_the_ruling_in_force_until_its_tags_are_changed() {
     assert_eq!(ruling(&bench).verdict, Verdict::Mixed);
     assert!(!ruling(&bench).is_overruled());
 }
+
+/// Two marks at each of the eight notes of column 1, never twice running: 16 of 16 in one of five
+/// columns, where 16 / 5 = 3.2 are expected.
+#[test]
+fn a_column_is_named_by_the_notes_at_its_ends() {
+    let mut bench = Bench::new();
+    for number in 0..16 {
+        bench.keys(&["Ctrl+Home"]);
+        (0..number % 8).for_each(|_| bench.keys(&["ArrowDown"]));
+        bench.keys(&["i", "w", "Enter"]);
+    }
+    let said = told(&bench);
+    assert_eq!(said.len(), 1, "{said:?}");
+    assert_eq!(
+        said[0].what,
+        "IW in column A1 to H1: 16 marks, 3.2 expected"
+    );
+    assert_eq!(
+        (said[0].at, said[0].meaning),
+        (None, "one column: inking zone")
+    );
+}

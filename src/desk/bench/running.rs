@@ -18,6 +18,8 @@ pub struct Running {
 
 /// Longest run that is counted back.
 pub const LOOK_BACK: u64 = 500;
+/// Chance of a false alarm, over everything that could have run.
+const LIMIT: Probability = Probability::ONE_IN_TWENTY;
 /// Runs whose chance is worked out, the longest ones.
 const TOLD: usize = 3;
 
@@ -42,7 +44,7 @@ pub fn running(press: &Press, lot: &Lot, sheet: SheetNo, tags: &[Tag]) -> Vec<Ru
             length,
             chance: press.chance(lot, position, mark, length),
         })
-        .filter(|run| run.chance.get() * family(lot).size() as f64 <= 0.05)
+        .filter(|run| run.chance.get() * family(lot).size() as f64 <= LIMIT.get())
         .collect();
     runs.sort_by(|a, b| a.chance.get().total_cmp(&b.chance.get()));
     runs

@@ -31,8 +31,8 @@ pub fn Repeating() -> Html {
                 <h3>{ "Repeating" }</h3>
                 <button type="button" class="quiet" onclick={all} data-action="all-findings">{ "All findings" }</button>
             </header>
+            if told.is_empty() { <p class="soft">{ nothing }</p> }
             <div role="status">
-                if told.is_empty() { <p class="soft">{ nothing }</p> }
                 { for told.iter().enumerate().map(|(place, told)| line(place, told)) }
             </div>
         </section>

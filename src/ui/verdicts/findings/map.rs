@@ -94,7 +94,10 @@ pub fn PositionMaps(props: &MapProps) -> Html {
 fn map(lot: &Lot, counts: &Counts, side: Side, class: Option<ClassCode>) -> Html {
     let layout = &lot.product.layout;
     let grid = counts.grid(side, class);
-    let rates = grid.and_then(|grid| RateMap::new(grid, counts.examined).ok());
+    let rates = grid.map(|grid| {
+        RateMap::new(grid, counts.examined)
+            .expect("a position is counted at most once for each sheet examined")
+    });
     let cell = |row: u8, column: u8| {
         let position = layout.seen_at(side, row, column)?;
         let (marked, rate, highest) = match (grid, &rates) {
