@@ -118,7 +118,7 @@ fn row(
                 </div></td>
             </tr>
             if open && may {
-                <tr key={format!("{sheet} overrule")} class="under"><td colspan="8"><h3>{ format!("Overrule the verdict on sheet {}", count(sheet.number())) }</h3><Overrule lot={id} {sheet} done={set(None)} /></td></tr>
+                <tr key={format!("{sheet} overrule")} class="under"><td colspan="8"><h2>{ format!("Overrule the verdict on sheet {}", count(sheet.number())) }</h2><Overrule lot={id} {sheet} done={set(None)} /></td></tr>
             }
         </>
     }
