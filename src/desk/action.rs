@@ -97,6 +97,17 @@ impl Screen {
     }
 }
 
+/// The views of the Verdicts screen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum VerdictsView {
+    #[default]
+    Sheets,
+    Findings,
+    Limit,
+    Classes,
+    Replacements,
+}
+
 /// One thing that happens.
 #[derive(Clone, Debug)]
 pub enum Action {
@@ -136,6 +147,8 @@ pub enum Action {
     /// Record what is laid out and signed.
     RecordSigned,
     Go(Screen),
+    /// Show a view of the Verdicts screen.
+    GoVerdicts(VerdictsView),
     SetLamp(Lamp),
     /// Work on another lot.
     ChooseLot(LotId),

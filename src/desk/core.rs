@@ -7,7 +7,7 @@ use crate::book::{Author, Batch, Book, Entry, Refusal, State};
 use crate::people::{Countersignature, Duty, PersonId, PublicKey, SealedKey, SecretKey, Stamp};
 use crate::sheet::LotId;
 
-use super::action::{Action, Lamp, Screen, Space};
+use super::action::{Action, Lamp, Screen, Space, VerdictsView};
 use super::bench::{Bench, Command};
 use super::forms::DestructionDraft;
 use super::ports::{Effect, Env, StoreError, Stored};
@@ -67,6 +67,7 @@ pub struct Desk {
     /// Signatures being gathered.
     pub signing: Option<Signing>,
     pub screen: Screen,
+    pub verdicts: VerdictsView,
     pub lamp: Lamp,
     pub bench: Bench,
     /// What is typed for a destruction; it outlives a change of screens.
@@ -90,6 +91,7 @@ impl Default for Desk {
             keys: BTreeMap::new(),
             signing: None,
             screen: Screen::Bench,
+            verdicts: VerdictsView::Sheets,
             lamp: Lamp::Day,
             bench: Bench::default(),
             destruction: DestructionDraft::default(),
@@ -147,6 +149,10 @@ impl Desk {
                 self.notice = None;
                 self.screen = screen;
                 Ok(Vec::new())
+            }
+            Action::GoVerdicts(view) => {
+                self.verdicts = view;
+                self.step(Action::Go(Screen::Verdicts), env)
             }
             Action::SetLamp(lamp) => {
                 self.lamp = lamp;

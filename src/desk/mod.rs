@@ -7,6 +7,7 @@
 mod action;
 pub mod bench;
 mod core;
+pub mod findings;
 pub mod forms;
 pub mod import;
 mod ports;
@@ -14,6 +15,6 @@ pub mod practice;
 mod signing;
 
 pub use self::core::{Desk, Notice, Saved, Startup, Tone};
-pub use action::{Action, Lamp, Screen, Space};
+pub use action::{Action, Lamp, Screen, Space, VerdictsView};
 pub use ports::{Download, Effect, Env, KeyringError, Later, Machine, StoreError, Stored};
 pub use signing::Signing;

@@ -8,6 +8,7 @@ mod destroy;
 mod draw;
 mod keys;
 pub mod lot;
+pub mod overrule;
 pub mod person;
 pub mod product;
 pub mod rules;
