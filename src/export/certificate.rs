@@ -90,6 +90,9 @@ pub struct NoteRange {
     pub count: u64,
     /// They are replacement notes that were themselves spoiled.
     pub replacements: bool,
+    /// Both ends in the display groups of their format, for paper; the file holds the values.
+    #[serde(skip)]
+    pub shown: [String; 2],
 }
 
 /// One person, with the part they had.
@@ -215,9 +218,14 @@ fn note_ranges(state: &State, container: &Container) -> Vec<NoteRange> {
         let follows = last
             .zip(source)
             .is_some_and(|((format, number), (other, next))| format == other && number + 1 == next);
+        let shown = match source {
+            Some((format, _)) => format.in_groups(text),
+            None => text.to_owned(),
+        };
         match ranges.last_mut() {
             Some(range) if follows && range.replacements == replacements => {
                 range.to = text.to_owned();
+                range.shown[1] = shown;
                 range.count += 1;
             }
             _ => ranges.push(NoteRange {
@@ -225,6 +233,7 @@ fn note_ranges(state: &State, container: &Container) -> Vec<NoteRange> {
                 to: text.to_owned(),
                 count: 1,
                 replacements,
+                shown: [shown.clone(), shown],
             }),
         }
         last = source;

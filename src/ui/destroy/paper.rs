@@ -159,8 +159,13 @@ fn sheet_lists(spans: &[SheetSpan]) -> Vec<(String, String)> {
 
 fn range(range: &NoteRange) -> String {
     match range.count {
-        1 => range.from.clone(),
-        count => format!("{}–{} ({count})", range.from, range.to),
+        1 => range.shown[0].clone(),
+        count => format!(
+            "{} – {} ({})",
+            range.shown[0],
+            range.shown[1],
+            grouped(count)
+        ),
     }
 }
 
