@@ -33,10 +33,14 @@ pub struct Certificate {
     pub place: String,
     pub machine: String,
     pub method: &'static str,
-    pub particle_class: ParticleClass,
-    pub largest_particle_mm2: u32,
+    /// Absent, with the two figures below, where the method leaves no particles.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub particle_class: Option<ParticleClass>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub largest_particle_mm2: Option<u32>,
     /// The largest that the class allows.
-    pub allowed_particle_mm2: u32,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub allowed_particle_mm2: Option<u32>,
     pub started: Stamp,
     pub ended: Stamp,
     pub containers: Vec<CertifiedContainer>,
@@ -121,7 +125,7 @@ pub fn certificate(state: &State, session: &SessionRecord, head: Hash) -> Certif
         method: record.method.name(),
         particle_class: record.particle_class,
         largest_particle_mm2: record.largest_particle_mm2,
-        allowed_particle_mm2: record.particle_class.largest_mm2(),
+        allowed_particle_mm2: record.particle_class.map(ParticleClass::largest_mm2),
         started: record.started.clone(),
         ended: record.ended.clone(),
         containers: record

@@ -71,15 +71,18 @@ fn facts(it: &Certificate) -> Html {
         ("End", moment(&it.ended)),
         (
             "Particle class",
-            format!(
-                "{} (ISO/IEC 21964-2), at most {} mm²",
-                it.particle_class.name(),
-                it.allowed_particle_mm2
-            ),
+            it.particle_class.map_or_else(String::new, |class| {
+                format!(
+                    "{} (ISO/IEC 21964-2), at most {} mm²",
+                    class.name(),
+                    class.largest_mm2()
+                )
+            }),
         ),
         (
             "Largest particle",
-            format!("{} mm²", it.largest_particle_mm2),
+            it.largest_particle_mm2
+                .map_or_else(String::new, |found| format!("{found} mm²")),
         ),
         ("Remarks", it.remarks.clone()),
     ];

@@ -315,6 +315,22 @@ fn how_where_and_when_are_told() {
 }
 
 #[test]
+fn burning_and_pulping_ask_for_no_particle_class() {
+    let works = works();
+    for method in ["burning", "pulping"] {
+        let mut draft = draft();
+        draft.session.set("method", method.to_owned());
+        // What was typed while another method stood there does not get into the record.
+        draft.session.set("particle", "9999".to_owned());
+        let record = read(&works, &draft).expect("nothing more is asked");
+        assert_eq!(
+            (record.particle_class, record.largest_particle_mm2),
+            (None, None)
+        );
+    }
+}
+
+#[test]
 fn the_residue_is_as_fine_as_its_class() {
     let works = works();
     let wrong = |text: &str| {
