@@ -36,6 +36,11 @@ fn long_book() -> Works {
         drawn("L2", "R1", vec![(id("KB000160"), id("ZR000008"))]),
     );
     works.must("sue", spoiled("R1", vec![id("ZR000008")]));
+    works.must(
+        "sue",
+        drawn("L2", "R1", vec![(id("KB000160"), id("ZR000009"))]),
+    );
+    works.must("sue", returned("R1", vec![id("ZR000009")]));
     let classes = cullbook::inspect::starter_catalogue();
     works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
     works.must(
