@@ -243,6 +243,7 @@ fn replace_and_destroy(works: &mut Works) {
     let notes = works.drawn("R5");
     works.must("sue", inserted("R5", notes[..40].to_vec()));
     works.must("sue", spoiled("R5", notes[40..47].to_vec()));
+    works.must("sue", returned("R5", notes[47..52].to_vec()));
     let Entry::ReplacementsDrawn(mut data) = works.draw("BW-7", "R5") else {
         unreachable!("draw draws")
     };
@@ -379,7 +380,7 @@ fn one_altered_figure_of_any_table_is_found() {
     let changes: [(&str, Change); 11] = [
         ("day, row 13", |record| record.acts.overrulings += 1),
         ("day, row 14", |record| record.acts.on_machines_word -= 1),
-        ("day, row 18", |record| record.acts.containers_sealed += 1),
+        ("day, row 19", |record| record.acts.containers_sealed += 1),
         ("examined, row 1, notes_spoiled", |record| {
             record.examined[0].notes_spoiled += 1
         }),

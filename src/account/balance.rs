@@ -74,6 +74,7 @@ pub struct ReplacementFigures {
     pub drawn: u64,
     pub inserted: u64,
     pub spoiled: u64,
+    pub returned: u64,
     pub on_hand: u64,
 }
 
@@ -125,6 +126,7 @@ pub fn replacements(f: &ReplacementFigures) -> Identity {
     let found = [
         ("inserted", f.inserted),
         ("spoiled", f.spoiled),
+        ("returned", f.returned),
         ("on hand", f.on_hand),
     ];
     Identity::new("Replacement notes", ("drawn", f.drawn), found)

@@ -151,6 +151,16 @@ pub struct ReplacementsSpoiled {
     pub reason: String,
 }
 
+/// Replacement notes on hand that were not used. They are never drawn again; what they stood for
+/// needs another, or its sheet may be corrected again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ReplacementsReturned {
+    pub series: SeriesId,
+    pub notes: Vec<Serial<Replacement>>,
+    pub reason: String,
+}
+
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ContainerOpened {
@@ -256,6 +266,7 @@ entries! {
     ReplacementsDrawn(ReplacementsDrawn) = "replacements.drawn",
     ReplacementsInserted(ReplacementsInserted) = "replacements.inserted",
     ReplacementsSpoiled(ReplacementsSpoiled) = "replacements.spoiled",
+    ReplacementsReturned(ReplacementsReturned) = "replacements.returned",
     ContainerOpened(ContainerOpened) = "container.opened",
     ContainerFilled(ContainerFilled) = "container.filled",
     ContainerSealed(ContainerSealed) = "container.sealed",

@@ -123,6 +123,7 @@ fn replacement_figures(state: &State, of: impl Fn(LotId) -> bool) -> Replacement
             Fate::OnHand => figures.on_hand += 1,
             Fate::Inserted => figures.inserted += 1,
             Fate::Spoiled => figures.spoiled += 1,
+            Fate::Returned => figures.returned += 1,
         }
     }
     figures

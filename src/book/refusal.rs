@@ -128,7 +128,7 @@ pub enum Refusal {
     },
     #[error(transparent)]
     Draw(#[from] DrawError),
-    #[error("Replacement note {0} was not drawn, so it cannot be inserted or spoiled.")]
+    #[error("Replacement note {0} was not drawn, so it cannot be inserted, spoiled or returned.")]
     NotDrawn(String),
     #[error("Replacement note {serial} was {fate} before. Choose one that is on hand.")]
     NotOnHand { serial: String, fate: &'static str },

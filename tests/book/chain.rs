@@ -39,6 +39,11 @@ fn long_book() -> Works {
     let seq = works.last_word("L2", 9);
     let verdict = cullbook::inspect::Verdict::Spoiled;
     works.must("sue", overruled("L2", 9, seq, verdict));
+    works.must(
+        "sue",
+        drawn("L2", "R1", vec![(id("KB000160"), id("ZR000009"))]),
+    );
+    works.must("sue", returned("R1", vec![id("ZR000009")]));
     let classes = cullbook::inspect::starter_catalogue();
     works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
     works.must(

@@ -449,6 +449,14 @@ pub fn spoiled(series: &str, notes: Vec<Serial<Replacement>>) -> Entry {
     })
 }
 
+pub fn returned(series: &str, notes: Vec<Serial<Replacement>>) -> Entry {
+    Entry::ReplacementsReturned(ReplacementsReturned {
+        series: id(series),
+        notes,
+        reason: "not used".to_owned(),
+    })
+}
+
 pub fn container(container: &str) -> Entry {
     Entry::ContainerOpened(ContainerOpened {
         container: id(container),

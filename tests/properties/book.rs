@@ -48,6 +48,9 @@ enum Try {
     Spoil {
         which: Vec<usize>,
     },
+    Return {
+        which: Vec<usize>,
+    },
     Open {
         container: u8,
     },
@@ -92,6 +95,7 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
         1 => Just(Try::DrawAmiss),
         2 => which().prop_map(|which| Try::Insert { which }),
         2 => which().prop_map(|which| Try::Spoil { which }),
+        1 => which().prop_map(|which| Try::Return { which }),
         2 => (0..4_u8).prop_map(|container| Try::Open { container }),
         3 => (0..4_u8, 1..9_usize).prop_map(|(container, most)| Try::Fill { container, most }),
         2 => (0..4_u8, 0..5_u8).prop_map(|(container, seal)| Try::Seal { container, seal }),
@@ -174,6 +178,10 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
         Try::Spoil { which } => {
             let notes = some(&works.drawn("R1"), which);
             works.write("sue", spoiled("R1", notes))
+        }
+        Try::Return { which } => {
+            let notes = some(&works.drawn("R1"), which);
+            works.write("sue", returned("R1", notes))
         }
         Try::Open { container: name } => works.write("cal", container(&format!("C{name}"))),
         Try::Fill { container, most } => {
@@ -356,6 +364,7 @@ fn every_account_holds_after_every_entry() {
         "replacements.drawn",
         "replacements.inserted",
         "replacements.spoiled",
+        "replacements.returned",
         "container.sealed",
         "spoils.destroyed",
     ];

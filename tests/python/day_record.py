@@ -81,6 +81,7 @@ class Tables:
         yield "replacements drawn", acts["replacements drawn"], "notes"
         yield "replacements inserted", acts["replacements inserted"], "notes"
         yield "replacements spoiled", acts["replacements spoiled"], "notes"
+        yield "replacements returned", acts["replacements returned"], "notes"
         yield "containers sealed", acts["containers sealed"], "containers"
         yield "destruction sessions", acts["destruction sessions"], "sessions"
         yield "sheets destroyed", acts["sheets destroyed"], "sheets"
@@ -215,7 +216,7 @@ class Tables:
         fates = [note["fate"] for notes in self.works.drawn.values() for note in notes
                  if note["lot"] in ids]
         yield from identity(name, "Replacement notes", ("drawn", len(fates)), [
-            (fate, fates.count(fate)) for fate in ("inserted", "spoiled", "on hand")])
+            (fate, fates.count(fate)) for fate in ("inserted", "spoiled", "returned", "on hand")])
         pulled = sum(len(lot.lost(exam)) for lot, exam in by_verdict["mixed"] if lot.numbering)
         made = len(by_verdict["spoiled"]) + pulled + fates.count("spoiled")
         places = [self.works.place(item)[0] for item, lot in self.works.spoils().items()

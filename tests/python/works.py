@@ -168,7 +168,7 @@ class Works:
 
     def day(self, day):
         acts = ["entries", "corrections", "verdicts overruled", "replacements drawn", "replacements inserted",
-                "replacements spoiled", "containers sealed", "destruction sessions",
+                "replacements spoiled", "replacements returned", "containers sealed", "destruction sessions",
                 "sheets destroyed", "notes destroyed", "entries after closing"]
         return self.days.setdefault(day, dict.fromkeys(acts, 0))
 
@@ -294,6 +294,11 @@ class Works:
         for note in self.fate(data, line, "spoiled"):
             del self.replaced[note["serial"]]
             self.day(day)["replacements spoiled"] += 1
+
+    def on_replacements_returned(self, data, line, day):
+        for note in self.fate(data, line, "returned"):
+            del self.replaced[note["serial"]]
+            self.day(day)["replacements returned"] += 1
 
     # The cage
 

@@ -49,6 +49,7 @@ pub(super) fn plan(
         Entry::ReplacementsDrawn(data) => replace::drawn(state, header, data),
         Entry::ReplacementsInserted(data) => replace::inserted(state, header, data),
         Entry::ReplacementsSpoiled(data) => replace::spoiled(state, header, data),
+        Entry::ReplacementsReturned(data) => replace::returned(state, header, data),
         Entry::ContainerOpened(data) => cage::opened(state, data),
         Entry::ContainerFilled(data) => cage::filled(state, data),
         Entry::ContainerSealed(data) => cage::sealed(state, header, data),
@@ -75,7 +76,8 @@ fn duty_of(entry: &Entry) -> Duty {
         Entry::VerdictOverruled(_) => Duty::Overrule,
         Entry::ReplacementsDrawn(_)
         | Entry::ReplacementsInserted(_)
-        | Entry::ReplacementsSpoiled(_) => Duty::DrawReplacements,
+        | Entry::ReplacementsSpoiled(_)
+        | Entry::ReplacementsReturned(_) => Duty::DrawReplacements,
         Entry::ContainerOpened(_) | Entry::ContainerFilled(_) => Duty::FillContainers,
         Entry::ContainerSealed(_) => Duty::Seal,
         Entry::SpoilsDestroyed(_) => Duty::LeadDestruction,

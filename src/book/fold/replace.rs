@@ -1,11 +1,13 @@
-//! Replacement notes: drawn in turn, inserted, or spoiled themselves.
+//! Replacement notes: drawn in turn, inserted, spoiled themselves, or returned unused.
 
 use std::collections::BTreeSet;
 
 use crate::custody::Item;
 use crate::sheet::{Replacement, Serial, SeriesId};
 
-use super::super::entry::{ReplacementsDrawn, ReplacementsInserted, ReplacementsSpoiled};
+use super::super::entry::{
+    ReplacementsDrawn, ReplacementsInserted, ReplacementsReturned, ReplacementsSpoiled,
+};
 use super::super::line::Header;
 use super::super::lot::Lot;
 use super::super::pool::{Drawn, Fate, Pool};
@@ -143,6 +145,30 @@ pub fn spoiled(
     }))
 }
 
+/// A returned replacement note was not used; the note it stood for needs another.
+pub fn returned(
+    state: &State,
+    header: &Header,
+    data: &ReplacementsReturned,
+) -> Result<Change, Refusal> {
+    let places = on_hand(state, data.series, &data.notes)?;
+    required("Reason", &data.reason, 200)?;
+    let (series, day) = (data.series, state.day_of(&header.at));
+    Ok(Change::new(move |state| {
+        state.days.entry(day).or_default().replacements_returned += places.len() as u64;
+        let Some(pool) = state.pools.get_mut(&series) else {
+            return;
+        };
+        for place in places {
+            let drawn = &mut pool.drawn[place];
+            drawn.fate = Fate::Returned;
+            if let Some(lot) = state.lots.get_mut(&drawn.lot) {
+                lot.replaced.remove(&drawn.note);
+            }
+        }
+    }))
+}
+
 /// The places of drawn notes that are on hand, each named once.
 fn on_hand(
     state: &State,
@@ -162,6 +188,7 @@ fn on_hand(
             Fate::OnHand => Some("named twice"),
             Fate::Inserted => Some("inserted"),
             Fate::Spoiled => Some("spoiled"),
+            Fate::Returned => Some("returned"),
         };
         if let Some(fate) = fate {
             return Err(Refusal::NotOnHand {
