@@ -41,10 +41,10 @@ mod state;
 mod trace;
 
 pub use entry::*;
-pub use figures::{Account, book_account, lot_account, lot_of, on_hand, spoils_of};
+pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
 pub use hash::Hash;
 pub use line::{BenchId, Header, LINE_MAX, Line, LineError};
-pub use lot::{Exam, Lot, SheetState};
+pub use lot::{Differed, Exam, Gone, Lot, Press, PressRecord, Serials, SheetState};
 pub use obstacle::Obstacle;
 pub use pool::{Fate, Pool};
 pub use refusal::Refusal;

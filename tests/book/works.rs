@@ -177,13 +177,9 @@ impl Works {
     /// An entry that draws for everything a lot needs, in finishing order.
     pub fn draw(&self, lot: &str, series: &str) -> Entry {
         let lot = self.lot(lot);
-        let numbering = lot.numbering.as_ref().expect("a numbered lot");
         let pool = self.state().pool(id(series)).unwrap();
         let pairs = cullbook::inspect::draw(lot.needs(), &pool.series, pool.used()).unwrap();
-        let serial = |number| {
-            let (sheet, rank) = numbering.locate(number).unwrap();
-            numbering.serial(sheet, rank).unwrap()
-        };
+        let serial = |number| lot.serial_of(number).expect("a numbered lot");
         let pairs = pairs.into_iter().map(|(old, new)| (serial(old), new));
         drawn(lot.id.as_str(), series, pairs.collect())
     }

@@ -23,7 +23,7 @@ pub fn Lots(props: &LotsProps) -> Html {
             <tr key={id.to_string()} data-row={id.to_string()}>
                 <th scope="row"><button type="button" class="quiet mono" {onclick}>{ id.to_string() }</button></th>
                 <td>{ &lot.product.title }</td>
-                <td class="num">{ count(lot.len()) }</td>
+                <td class="num">{ count(lot.received()) }</td>
                 <td class="num">{ count(lot.tally.good) }</td>
                 <td class="num">{ count(lot.tally.mixed) }</td>
                 <td class="num">{ count(lot.tally.spoiled) }</td>

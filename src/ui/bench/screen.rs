@@ -51,7 +51,11 @@ fn Heading() -> Html {
     let Some(lot) = bench.lot(desk.state()) else {
         return Html::default();
     };
-    let place = lot.cut.place(bench.sheet, 0);
+    let place = lot
+        .product
+        .layout
+        .of_rank(0)
+        .and_then(|first| lot.place(bench.sheet, first));
     let stack = place.map_or_else(String::new, |place| {
         format!(" · stack {}, {} from the top", place.stack, place.depth)
     });

@@ -137,12 +137,7 @@ fn note_size(layout: &Layout) -> (f64, f64) {
 /// The note's serial in its display groups, when the lot is numbered.
 pub fn serial_text(lot: &Lot, sheet: SheetNo, position: Position) -> Option<AttrValue> {
     let number = lot.number(sheet, position)?;
-    lot.numbering
-        .as_ref()?
-        .format()
-        .display(number)
-        .ok()
-        .map(AttrValue::from)
+    lot.format()?.display(number).ok().map(AttrValue::from)
 }
 
 fn chips(lot: &Lot, bench: &Bench, position: Position) -> Vec<Chip> {

@@ -60,9 +60,9 @@ fn List() -> Html {
 
 fn row(lot: &Lot, shop: &Shop, reading: &UseStateHandle<Option<LotId>>) -> Html {
     let tally = &lot.tally;
-    let stage = match lot.numbering {
-        Some(_) => "numbered",
-        None => "before numbering",
+    let stage = match lot.is_numbered() {
+        true => "numbered",
+        false => "before numbering",
     };
     let closed = lot.closed.is_some();
     html! {
