@@ -104,7 +104,9 @@ pub enum Refusal {
     NotNumbered(LotId),
     #[error("Lot {0} is numbered already. A lot is numbered once.")]
     NumberedBefore(LotId),
-    #[error("Lot {lot} has {sheets} sheets that are not examined. Examine them before numbering.")]
+    #[error(
+        "Lot {lot} still has sheets to examine ({sheets}). Examine them before it is numbered."
+    )]
     NumberedTooSoon { lot: LotId, sheets: u32 },
     #[error(
         "Lot {0} has no sheet left to number: all were spoiled or lost. Close it without numbering."

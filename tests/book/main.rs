@@ -2,6 +2,7 @@
 
 mod chain;
 mod corrections;
+mod numbering;
 mod refusals;
 mod refusals_cage;
 mod refusals_replace;

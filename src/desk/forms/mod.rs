@@ -7,7 +7,10 @@ mod close;
 mod destroy;
 mod draw;
 pub mod lot;
+pub mod number_lot;
+pub mod numbering;
 pub mod person;
+pub mod press;
 pub mod product;
 pub mod rules;
 #[cfg(test)]

@@ -3,6 +3,8 @@
 use yew::prelude::*;
 
 use crate::book::Lot;
+use crate::desk::forms::number_lot::lots_to_number;
+use crate::desk::forms::press::lots_at_press;
 use crate::desk::{Action, Screen};
 use crate::people::Duty;
 use crate::sheet::LotId;
@@ -11,6 +13,8 @@ use crate::ui::machine::MachineFile;
 use crate::ui::{Shop, use_shop};
 
 use super::lot_form::LotForm;
+use super::number_lot::NumberLot;
+use super::press::PressForm;
 use super::submit::Supervised;
 
 #[function_component]
@@ -18,7 +22,25 @@ pub fn Lots() -> Html {
     html! {
         <>
             <Panel title="Lots"><List /></Panel>
+            <Numbering />
             <Supervised what="Opening a lot"><LotForm /></Supervised>
+        </>
+    }
+}
+
+/// What is done to lots that were opened before numbering; nothing is shown while there are none.
+#[function_component]
+fn Numbering() -> Html {
+    let shop = use_shop();
+    let (to_number, at_press) = {
+        let state = shop.state();
+        let to_number = lots_to_number(&state).next().is_some();
+        (to_number, lots_at_press(&state).next().is_some())
+    };
+    html! {
+        <>
+            if to_number { <Supervised what="Numbering a lot"><NumberLot /></Supervised> }
+            if at_press { <Supervised what="Recording what differed at the press"><PressForm /></Supervised> }
         </>
     }
 }
