@@ -5,7 +5,7 @@ use std::fmt;
 
 use crate::inspect::Verdict;
 use crate::people::{PersonId, Stamp};
-use crate::sheet::{PressOrder, SheetNo};
+use crate::sheet::{PressOrder, SheetNo, grouped};
 
 use super::Lot;
 
@@ -30,6 +30,25 @@ pub enum Differed {
         first: SheetNo,
         last: SheetNo,
     },
+}
+
+impl fmt::Display for Differed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let shown = |sheet: SheetNo| grouped(sheet.number().into());
+        match *self {
+            Differed::Lost(sheet) => write!(f, "sheet {} lost", shown(sheet)),
+            Differed::Added { after, first, last } => {
+                match first == last {
+                    true => write!(f, "sheet {} added ", shown(first))?,
+                    false => write!(f, "sheets {} to {} added ", shown(first), shown(last))?,
+                }
+                match after {
+                    Some(after) => write!(f, "right behind sheet {}", shown(after)),
+                    None => f.write_str("before the first sheet"),
+                }
+            }
+        }
+    }
 }
 
 /// All differences of one lot.

@@ -66,6 +66,12 @@ impl Lot {
         self.serials.numbering.as_ref()?.serial(place, rank)
     }
 
+    /// The serial of one note in its display groups.
+    pub fn serial_shown(&self, sheet: SheetNo, position: Position) -> Option<String> {
+        let number = self.number(sheet, position)?;
+        self.format()?.display(number).ok()
+    }
+
     /// The note that carries a number: the exact inverse of [`Lot::number`].
     pub fn locate(&self, number: u64) -> Option<(SheetNo, Position)> {
         let (place, rank) = self.serials.numbering.as_ref()?.locate(number)?;

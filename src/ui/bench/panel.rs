@@ -4,7 +4,7 @@
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
-use crate::book::Lot;
+use crate::book::{Gone, Lot};
 use crate::desk::bench::{Bench, Command, running};
 use crate::desk::{Action, Desk};
 use crate::inspect::{Spot, Verdict};
@@ -41,10 +41,11 @@ fn verdict(lot: &Lot, bench: &Bench) -> Html {
     let touched = match ruling.verdict {
         Verdict::Good => String::new(),
         Verdict::Mixed => format!("; {} to replace", count(lot.lost_count(&ruling))),
-        Verdict::Spoiled => format!(
+        Verdict::Spoiled if lot.is_numbered() && lot.gone(bench.sheet).is_none() => format!(
             "; the sheet goes to destruction, {} notes to replace",
             count(lot.notes())
         ),
+        Verdict::Spoiled => "; the sheet goes to destruction".to_owned(),
     };
     let name = match ruling.verdict {
         Verdict::Good => "Good",
@@ -77,8 +78,17 @@ fn correcting(desk: &Desk, lot: &Lot) -> Html {
     html! {
         <div class="examined">
             <p>{ who }</p>
-            if bench.draft.changed() { <Reason text={AttrValue::from(bench.draft.reason.clone())} /> }
+            if let Some(gone) = lot.gone(bench.sheet) {
+                <p data-gone="">{ format!("It {} and can no longer be corrected.", gone_words(gone)) }</p>
+            } else if bench.draft.changed() { <Reason text={AttrValue::from(bench.draft.reason.clone())} /> }
         </div>
+    }
+}
+
+fn gone_words(gone: Gone) -> String {
+    match gone {
+        Gone::BeforeNumbering => gone.to_string(),
+        Gone::LostAtPress { .. } => format!("was {gone},"),
     }
 }
 

@@ -56,9 +56,12 @@ fn Heading() -> Html {
         .layout
         .of_rank(0)
         .and_then(|first| lot.place(bench.sheet, first));
-    let stack = place.map_or_else(String::new, |place| {
-        format!(" · stack {}, {} from the top", place.stack, place.depth)
-    });
+    let gone = lot.gone(bench.sheet);
+    let stack = match (place, gone) {
+        (_, Some(gone)) => format!(" · {gone}"),
+        (Some(place), None) => format!(" · stack {}, {} from the top", place.stack, place.depth),
+        (None, None) => String::new(),
+    };
     let side = |side: Side, name: &'static str| {
         let onclick = shop.on(move |_: MouseEvent| Action::BenchClick(Command::Show(side)));
         html! { <button type="button" {onclick} aria-pressed={(bench.side == side).to_string()}>{ name }</button> }

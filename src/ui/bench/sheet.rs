@@ -10,7 +10,7 @@ use crate::book::Lot;
 use crate::desk::Action;
 use crate::desk::bench::{Bench, Cell, Command, Key, command_for};
 use crate::inspect::{Ruling, Spot, Tag};
-use crate::sheet::{Layout, Position, SheetNo};
+use crate::sheet::{Layout, Position};
 use crate::ui::use_shop;
 
 use super::chip::{Chip, n};
@@ -121,7 +121,7 @@ fn note_props(lot: &Lot, bench: &Bench, ruling: &Ruling, cell: Cell) -> Option<N
         width,
         height,
         name: layout.name(position).to_owned().into(),
-        serial: serial_text(lot, bench.sheet, position),
+        serial: lot.serial_shown(bench.sheet, position).map(AttrValue::from),
         chips: chips(lot, bench, position),
         defective: lot.is_lost(ruling, position),
         selected: bench.selection.contains(cell),
@@ -132,12 +132,6 @@ fn note_props(lot: &Lot, bench: &Bench, ruling: &Ruling, cell: Cell) -> Option<N
 fn note_size(layout: &Layout) -> (f64, f64) {
     let spec = layout.spec();
     (spec.note_width.mm(), spec.note_height.mm())
-}
-
-/// The note's serial in its display groups, when the lot is numbered.
-pub fn serial_text(lot: &Lot, sheet: SheetNo, position: Position) -> Option<AttrValue> {
-    let number = lot.number(sheet, position)?;
-    lot.format()?.display(number).ok().map(AttrValue::from)
 }
 
 fn chips(lot: &Lot, bench: &Bench, position: Position) -> Vec<Chip> {

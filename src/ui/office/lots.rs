@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::book::Lot;
+use crate::book::{Lot, sheet_figures};
 use crate::desk::forms::number_lot::lots_to_number;
 use crate::desk::forms::press::lots_at_press;
 use crate::desk::{Action, Screen};
@@ -81,10 +81,12 @@ fn List() -> Html {
 }
 
 fn row(lot: &Lot, shop: &Shop, reading: &UseStateHandle<Option<LotId>>) -> Html {
-    let tally = &lot.tally;
-    let stage = match lot.is_numbered() {
-        true => "numbered",
-        false => "before numbering",
+    let sheets = sheet_figures(lot);
+    let stage = match (lot.is_numbered(), sheets.lost_at_press) {
+        (false, 0) => "before numbering".to_owned(),
+        (true, 0) => "numbered".to_owned(),
+        (false, lost) => format!("before numbering, {} lost", count(lost)),
+        (true, lost) => format!("numbered, {} lost", count(lost)),
     };
     let closed = lot.closed.is_some();
     html! {
@@ -93,10 +95,10 @@ fn row(lot: &Lot, shop: &Shop, reading: &UseStateHandle<Option<LotId>>) -> Html 
             <td>{ &lot.product.title }</td>
             <td class="num">{ count(lot.len()) }</td>
             <td>{ stage }</td>
-            <td class="num">{ count(tally.examined()) }</td>
-            <td class="num">{ count(tally.good) }</td>
-            <td class="num">{ count(tally.mixed) }</td>
-            <td class="num">{ count(tally.spoiled) }</td>
+            <td class="num">{ count(lot.tally.examined()) }</td>
+            <td class="num">{ count(sheets.good) }</td>
+            <td class="num">{ count(sheets.mixed) }</td>
+            <td class="num">{ count(sheets.spoiled) }</td>
             <td><span class={if closed { "mark sealed" } else { "mark open" }}>{ if closed { "closed" } else { "open" } }</span></td>
             <td class="row-actions">if !closed { { actions(lot.id, shop, reading) } }</td>
         </tr>

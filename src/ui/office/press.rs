@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::book::{Differed, Lot, PressRecord, State};
+use crate::book::{Lot, PressRecord, State};
 use crate::desk::forms::press::{
     DIFFERENCES, adds, lots_at_press, press_differed, press_field, press_start,
 };
@@ -80,30 +80,10 @@ fn row(state: &State, lot: &Lot, record: &PressRecord) -> Html {
     html! {
         <tr key={record.seq.to_string()} data-row={record.seq.to_string()}>
             <th scope="row" class="mono">{ lot.id.to_string() }</th>
-            <td>{ words(&record.what) }</td>
+            <td>{ record.what.to_string() }</td>
             <td>{ &record.reason }</td>
             <td>{ persons }</td>
             <td class="num">{ count(record.seq) }</td>
         </tr>
-    }
-}
-
-fn words(what: &Differed) -> String {
-    match what {
-        Differed::Lost(sheet) => format!("Sheet {} lost", count(sheet.number())),
-        Differed::Added { after, first, last } => {
-            let which = match first == last {
-                true => format!("Sheet {}", count(first.number())),
-                false => format!(
-                    "Sheets {} to {}",
-                    count(first.number()),
-                    count(last.number())
-                ),
-            };
-            match after {
-                Some(after) => format!("{which} added behind sheet {}", count(after.number())),
-                None => format!("{which} added before the first"),
-            }
-        }
     }
 }
