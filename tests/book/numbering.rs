@@ -1,13 +1,11 @@
 //! A lot examined before numbering, from its numbering on. Sheets have 2 rows by 3 notes, ranked
 //! row by row; stacks and bundles have 4, boxes two bundles.
 
-use std::collections::BTreeSet;
-
 use cullbook::account::Identity;
 use cullbook::book::*;
 use cullbook::custody::Item;
 use cullbook::people::Duty;
-use cullbook::sheet::{Numbering, NumberingError, NumberingSpec, Run};
+use cullbook::sheet::{NumberingError, Run};
 
 use super::works::*;
 
@@ -383,27 +381,4 @@ fn a_lot_with_marked_notes_is_numbered_before_it_is_closed() {
     let destruction = works.destruction("D1", &["C1"]);
     works.must("cal", Entry::SpoilsDestroyed(destruction));
     works.must("sue", lot_closed("U1"));
-}
-
-/// The serials of survivors are those of a plain numbering of as many sheets.
-#[test]
-fn every_serial_of_the_numbering_is_on_one_note() {
-    let works = numbered_with_room();
-    let lot = works.lot("U1");
-    let spec: NumberingSpec = strided("KU", 7, 100, 10);
-    let plain = Numbering::new(spec, &lot.product.layout, 7).unwrap();
-    let printed: BTreeSet<u64> = plain
-        .intervals()
-        .into_iter()
-        .flat_map(|(from, to)| from..=to)
-        .collect();
-    let sheets = lot.press_order().iter();
-    let carried: Vec<u64> = sheets
-        .flat_map(|sheet| {
-            let positions = lot.product.layout.positions();
-            positions.filter_map(move |position| lot.number(sheet, position))
-        })
-        .collect();
-    assert_eq!(carried.len(), 42);
-    assert_eq!(carried.into_iter().collect::<BTreeSet<_>>(), printed);
 }

@@ -14,20 +14,7 @@ use super::required;
 
 pub fn lot_numbered(state: &State, data: &LotNumbered) -> Result<Change, Refusal> {
     let lot = open_lot(state, data.lot)?;
-    if lot.is_numbered() {
-        return Err(Refusal::NumberedBefore(lot.id));
-    }
-    let sheets = lot.not_examined();
-    if sheets > 0 {
-        return Err(Refusal::NumberedTooSoon {
-            lot: lot.id,
-            sheets,
-        });
-    }
-    let order = lot.survivors();
-    if order.is_empty() {
-        return Err(Refusal::NothingToNumber(lot.id));
-    }
+    let order = lot.to_number()?;
     let numbering = free_numbering(state, lot.id, &lot.product, &data.numbering, order.len())?;
     let serials = Serials::new(&lot.product, order, Some(numbering))?;
     let id = lot.id;

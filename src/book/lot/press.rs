@@ -7,6 +7,7 @@ use crate::inspect::Verdict;
 use crate::people::{PersonId, Stamp};
 use crate::sheet::{PressOrder, SheetNo, grouped};
 
+use super::super::refusal::Refusal;
 use super::Lot;
 
 /// One difference as it was recorded.
@@ -89,6 +90,25 @@ impl Lot {
     pub fn survivors(&self) -> PressOrder {
         let spoiled = |sheet| self.verdict(sheet) == Some(Verdict::Spoiled);
         self.press_order().without(spoiled)
+    }
+
+    /// The sheets to number now.
+    ///
+    /// # Errors
+    /// Why the lot cannot be numbered yet, or not any more.
+    pub fn to_number(&self) -> Result<PressOrder, Refusal> {
+        let (lot, sheets) = (self.id, self.not_examined());
+        if self.is_numbered() {
+            return Err(Refusal::NumberedBefore(lot));
+        }
+        if sheets > 0 {
+            return Err(Refusal::NumberedTooSoon { lot, sheets });
+        }
+        let order = self.survivors();
+        match order.is_empty() {
+            true => Err(Refusal::NothingToNumber(lot)),
+            false => Ok(order),
+        }
     }
 
     /// Why a sheet of this lot takes no serial; nothing while it does or will.

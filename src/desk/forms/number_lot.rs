@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use crate::book::{Entry, Lot, LotNumbered, Refusal, State};
-use crate::sheet::{LotId, Numbering};
+use crate::sheet::{LotId, Numbering, PressOrder};
 
 use super::lot::LotPlan;
 use super::numbering::OF_NUMBERING;
@@ -67,12 +67,11 @@ pub fn number_lot_field(why: &Refusal) -> &'static str {
 }
 
 fn read_plan(form: &mut Reader, state: &State) -> Option<(LotId, LotPlan, Numbering)> {
-    let lot = read_lot(form, state);
-    let order = lot.map(Lot::survivors);
-    let notes = lot.map(Lot::notes);
-    let sheets = order.as_ref().map(|order| order.len());
+    let chosen = read_lot(form, state);
+    let notes = chosen.as_ref().map(|(lot, _)| lot.notes());
+    let sheets = chosen.as_ref().map(|(_, order)| order.len());
     let spec = OF_NUMBERING.read(form, notes, sheets);
-    let (lot, order, spec) = (lot?, order?, spec?);
+    let ((lot, order), spec) = (chosen?, spec?);
     let numbering = match Numbering::new(spec, &lot.product.layout, order.len()) {
         Ok(numbering) => numbering,
         Err(why) => return form.wrong(OF_NUMBERING.field(&why), why),
@@ -83,8 +82,8 @@ fn read_plan(form: &mut Reader, state: &State) -> Option<(LotId, LotPlan, Number
     }
 }
 
-/// A lot that can be numbered now.
-fn read_lot<'a>(form: &mut Reader, state: &'a State) -> Option<&'a Lot> {
+/// A lot that can be numbered now, and its sheets to number.
+fn read_lot<'a>(form: &mut Reader, state: &'a State) -> Option<(&'a Lot, PressOrder)> {
     if form.text("number-lot").is_empty() {
         return form.wrong("number-lot", "\"Lot\" is not chosen. Choose one.");
     }
@@ -93,20 +92,9 @@ fn read_lot<'a>(form: &mut Reader, state: &'a State) -> Option<&'a Lot> {
         Ok(lot) => lot,
         Err(why) => return form.wrong("number-lot", why),
     };
-    let (sheets, lot_id) = (lot.not_examined(), lot.id);
-    match () {
-        () if lot.is_numbered() => form.wrong("number-lot", Refusal::NumberedBefore(id)),
-        () if sheets > 0 => form.wrong(
-            "number-lot",
-            Refusal::NumberedTooSoon {
-                lot: lot_id,
-                sheets,
-            },
-        ),
-        () if lot.survivors().is_empty() => {
-            form.wrong("number-lot", Refusal::NothingToNumber(lot_id))
-        }
-        () => Some(lot),
+    match lot.to_number() {
+        Ok(order) => Some((lot, order)),
+        Err(why) => form.wrong("number-lot", why),
     }
 }
 
