@@ -89,20 +89,22 @@ fn kind(state: &SheetState) -> &'static str {
 }
 
 fn spoken(lot: &Lot, first: u32, last: u32) -> String {
-    let sheets = &lot.sheets[first as usize..=last as usize];
+    let shown = || (first..=last).map(SheetNo::from_index);
+    let lost = |sheet: &SheetNo| lot.press.lost.contains_key(sheet);
     let with = |verdict: Verdict| {
-        sheets
-            .iter()
-            .filter(|sheet| {
-                sheet
-                    .exam
-                    .as_ref()
-                    .is_some_and(|exam| exam.ruling.verdict == verdict)
-            })
-            .count()
+        let stood = shown().filter(|sheet| !lost(sheet));
+        count(
+            stood
+                .filter(|sheet| lot.verdict(*sheet) == Some(verdict))
+                .count() as u64,
+        )
+    };
+    let lost = match shown().filter(lost).count() as u64 {
+        0 => String::new(),
+        lost => format!(", {} lost at the press", count(lost)),
     };
     format!(
-        "Sheets {} to {}: {} good, {} mixed, {} spoiled",
+        "Sheets {} to {}: {} good, {} mixed, {} spoiled{lost}",
         count(first + 1),
         count(last + 1),
         with(Verdict::Good),

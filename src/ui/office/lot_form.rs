@@ -101,10 +101,10 @@ pub fn preview(plan: Result<LotPlan, FieldErrors>, of: &'static str) -> Html {
 fn planned(plan: &LotPlan) -> Html {
     let notes = u64::from(plan.order.len()) * u64::from(plan.product.layout.notes());
     let cut = format!(
-        "{} notes in {} bundles and {} boxes.",
+        "{} notes in {} and {}.",
         count(notes),
-        count(plan.cut.bundle_count()),
-        count(plan.cut.box_count())
+        pieces(plan.cut.bundle_count(), "bundle", "bundles"),
+        pieces(plan.cut.box_count(), "box", "boxes")
     );
     let corners = plan.corners();
     html! {
@@ -121,6 +121,13 @@ fn planned(plan: &LotPlan) -> Html {
             if let Some(bundle) = plan.first_bundle() { { bundle_shown(&bundle) } }
             <p>{ cut }</p>
         </>
+    }
+}
+
+fn pieces(number: u32, one: &str, many: &str) -> String {
+    match number {
+        1 => format!("1 {one}"),
+        number => format!("{} {many}", count(number)),
     }
 }
 

@@ -35,7 +35,7 @@ pub fn Figures(props: &OfLot) -> Html {
     );
     html! {
         <>
-            <p class="lead">{ format!("{}, {} sheets of {} notes.", lot.product.title, count(sheets), count(lot.notes())) }
+            <p class="lead">{ format!("{}, {} sheets{} of {} notes.", lot.product.title, count(lot.received()), added(lot), count(lot.notes())) }
                 if let Some(seq) = lot.closed { { format!(" Closed by entry {seq}.") } }
             </p>
             <dl class="figures">
@@ -54,6 +54,14 @@ pub fn Figures(props: &OfLot) -> Html {
     }
 }
 
+/// " and 2 added at the press".
+fn added(lot: &Lot) -> String {
+    match lot.press.added {
+        0 => String::new(),
+        added => format!(" and {} added at the press", count(added)),
+    }
+}
+
 /// Every sheet lost or added at the press, for as long as the book is kept.
 fn at_press(lot: &Lot) -> Html {
     let records = &lot.press.records;
@@ -69,5 +77,5 @@ fn at_press(lot: &Lot) -> Html {
         )
     };
     let all: Vec<String> = records.iter().map(one).collect();
-    html! { <p data-press="">{ format!("At the numbering press: {}.", all.join("; ")) }</p> }
+    html! { <p class="at-press" data-press="">{ format!("At the numbering press: {}.", all.join("; ")) }</p> }
 }
