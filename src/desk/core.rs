@@ -7,7 +7,7 @@ use crate::book::{Author, Batch, Book, Entry, Refusal, State};
 use crate::people::{Duty, PersonId, Stamp};
 use crate::sheet::LotId;
 
-use super::action::{Action, Lamp, Screen, Space};
+use super::action::{Action, Lamp, Screen, Space, VerdictsView};
 use super::bench::{Bench, Command};
 use super::forms::DestructionDraft;
 use super::ports::{Effect, Env, StoreError};
@@ -57,6 +57,7 @@ pub struct Desk {
     pub book: Book,
     pub signed_in: Option<PersonId>,
     pub screen: Screen,
+    pub verdicts: VerdictsView,
     pub lamp: Lamp,
     pub bench: Bench,
     /// What is typed for a destruction; it outlives a change of screens.
@@ -77,6 +78,7 @@ impl Default for Desk {
             book: Book::default(),
             signed_in: None,
             screen: Screen::Bench,
+            verdicts: VerdictsView::Sheets,
             lamp: Lamp::Day,
             bench: Bench::default(),
             destruction: DestructionDraft::default(),
@@ -121,6 +123,10 @@ impl Desk {
                 self.notice = None;
                 self.screen = screen;
                 Ok(Vec::new())
+            }
+            Action::GoVerdicts(view) => {
+                self.verdicts = view;
+                self.step(Action::Go(Screen::Verdicts), env)
             }
             Action::SetLamp(lamp) => {
                 self.lamp = lamp;

@@ -7,11 +7,12 @@
 mod action;
 pub mod bench;
 mod core;
+pub mod findings;
 pub mod forms;
 pub mod import;
 mod ports;
 pub mod practice;
 
 pub use self::core::{Desk, Notice, Saved, Startup, Tone};
-pub use action::{Action, Lamp, Screen, Space};
+pub use action::{Action, Lamp, Screen, Space, VerdictsView};
 pub use ports::{Download, Effect, Env, Machine, StoreError};

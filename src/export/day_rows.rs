@@ -13,7 +13,7 @@ use crate::sheet::{LotId, Printed, Replacement, Serial, SeriesId, SheetNo};
 
 use super::picklist::fate_name;
 
-/// A sheet examined on the day that is not good.
+/// A sheet examined on the day that is not good, or good only because the rules were overruled.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SheetRow {
     pub lot: LotId,
@@ -111,7 +111,7 @@ pub(super) fn sheet_rows(state: &State, day: Day) -> Vec<SheetRow> {
 
 fn sheets_of(lot: &Lot, day: Day) -> impl Iterator<Item = SheetRow> {
     let layout = &lot.product.layout;
-    let of_day = lot.not_good().filter(move |(_, exam)| exam.day == day);
+    let of_day = lot.listed().filter(move |(_, exam)| exam.day == day);
     of_day.map(move |(sheet, exam)| SheetRow {
         lot: lot.id,
         sheet,

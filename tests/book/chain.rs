@@ -40,6 +40,9 @@ fn long_book() -> Works {
     works.must("ida", examined("L3", 1, 3, &["A1 PD"]));
     works.must("sue", lost("L3", 2));
     works.must("sue", lot_numbered("L3", numbered("KC", 2, 0)));
+    let seq = works.last_word("L2", 9);
+    let verdict = cullbook::inspect::Verdict::Spoiled;
+    works.must("sue", overruled("L2", 9, seq, verdict));
     let classes = cullbook::inspect::starter_catalogue();
     works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
     works.must(

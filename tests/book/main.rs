@@ -2,7 +2,9 @@
 
 mod chain;
 mod corrections;
+mod findings;
 mod numbering;
+mod overruling;
 mod refusals;
 mod refusals_cage;
 mod refusals_replace;

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use cullbook::book::{Place, *};
 use cullbook::custody::{Destruction, Found, Mass, Method, ParticleClass};
-use cullbook::inspect::{Limit, Rules, Source, WrittenTag};
+use cullbook::inspect::{Limit, Rules, Source, Verdict, WrittenTag};
 use cullbook::people::{Person, PersonName, Role, Stamp};
 use cullbook::sheet::*;
 use uuid::Uuid;
@@ -168,6 +168,12 @@ impl Works {
 
     pub fn state(&self) -> &State {
         self.book.state()
+    }
+
+    /// The entry that has the last word on an examined sheet.
+    pub fn last_word(&self, lot: &str, number: u32) -> u64 {
+        let exam = self.lot(lot).sheet(sheet(number)).unwrap().exam.as_ref();
+        exam.expect("an examined sheet").seq
     }
 
     pub fn lot(&self, lot: &str) -> &Lot {
@@ -424,6 +430,17 @@ pub fn corrected(lot: &str, sheet: u32, corrects: u64, tags: &[&str]) -> Entry {
         corrects: Some(corrects),
         reason: Some("looked again".to_owned()),
         ..exam(lot, sheet, sheet, tags)
+    })
+}
+
+/// Overrules the last word on a sheet.
+pub fn overruled(lot: &str, number: u32, corrects: u64, verdict: Verdict) -> Entry {
+    Entry::VerdictOverruled(VerdictOverruled {
+        lot: id(lot),
+        sheet: sheet(number),
+        verdict,
+        reason: "printed thread, not a defect".to_owned(),
+        corrects,
     })
 }
 

@@ -9,7 +9,7 @@ use crate::sheet::{Layout, MAX_SHEETS, PressOrder, Series, SeriesSpec};
 
 use super::super::entry::{BookOpened, ClassesSet, LotOpened, PersonRetired, ProductDefined};
 use super::super::line::Header;
-use super::super::lot::{Lot, Press, Serials, SheetState};
+use super::super::lot::{AtPress, Lot, Serials, SheetState};
 use super::super::pool::Pool;
 use super::super::refusal::Refusal;
 use super::super::state::{Change, Opened, Product, State};
@@ -163,7 +163,7 @@ pub fn lot_opened(state: &State, header: &Header, data: &LotOpened) -> Result<Ch
         id: data.lot,
         came_numbered: numbering.is_some(),
         serials: Serials::new(&product, order, numbering)?,
-        press: Press::default(),
+        press: AtPress::default(),
         product,
         catalogue: Rc::clone(&state.catalogue),
         rules: Rc::clone(&state.rules),

@@ -54,7 +54,7 @@ impl fmt::Display for Differed {
 
 /// All differences of one lot.
 #[derive(Clone, Debug, Default)]
-pub struct Press {
+pub struct AtPress {
     pub records: Vec<PressRecord>,
     /// Sheets lost, each with the entry that says so.
     pub lost: BTreeMap<SheetNo, u64>,

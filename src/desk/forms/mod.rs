@@ -9,6 +9,7 @@ mod draw;
 pub mod lot;
 pub mod number_lot;
 pub mod numbering;
+pub mod overrule;
 pub mod person;
 pub mod press;
 pub mod product;
