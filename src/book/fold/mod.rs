@@ -8,6 +8,7 @@ mod cage;
 mod close;
 mod office;
 mod overrule;
+mod press;
 mod replace;
 
 pub(super) use cage::taggers;
@@ -43,6 +44,8 @@ pub(super) fn plan(
         Entry::ProductDefined(data) => office::product_defined(state, data),
         Entry::SeriesAdded(data) => office::series_added(state, data),
         Entry::LotOpened(data) => office::lot_opened(state, header, data),
+        Entry::LotNumbered(data) => press::lot_numbered(state, data),
+        Entry::PressDiffered(data) => press::differed(state, header, data),
         Entry::MachineRead(data) => bench::machine_read(state, data),
         Entry::SheetsExamined(data) => bench::sheets_examined(state, header, data),
         Entry::VerdictOverruled(data) => overrule::verdict_overruled(state, header, data),
@@ -70,7 +73,9 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::RulesSet(_)
         | Entry::ProductDefined(_)
         | Entry::SeriesAdded(_)
-        | Entry::LotOpened(_) => Duty::RunTheOffice,
+        | Entry::LotOpened(_)
+        | Entry::LotNumbered(_)
+        | Entry::PressDiffered(_) => Duty::RunTheOffice,
         Entry::MachineRead(_) => Duty::ReadMachineFile,
         Entry::SheetsExamined(_) => Duty::Examine,
         Entry::VerdictOverruled(_) => Duty::Overrule,

@@ -58,7 +58,7 @@ fn check_product(lot: &Lot, pool: &Pool) -> Result<(), Refusal> {
 /// Checks that each pair names a note in need, once, and the next unused replacement. Gives back
 /// the numbers of the notes to replace.
 fn check_pairs(lot: &Lot, pool: &Pool, data: &ReplacementsDrawn) -> Result<Vec<u64>, Refusal> {
-    let numbering = lot.numbering.as_ref().ok_or(Refusal::NotNumbered(lot.id))?;
+    let format = lot.format().ok_or(Refusal::NotNumbered(lot.id))?;
     let mut notes = Vec::with_capacity(data.pairs.len());
     let mut seen = BTreeSet::new();
     for (index, (old, new)) in data.pairs.iter().enumerate() {
@@ -67,16 +67,10 @@ fn check_pairs(lot: &Lot, pool: &Pool, data: &ReplacementsDrawn) -> Result<Vec<u
             serial: serial(),
             lot: lot.id,
         };
-        let number = numbering
-            .format()
-            .parse(old.as_str())
-            .map_err(|_| not_of_lot())?;
-        let (sheet, rank) = numbering.locate(number).ok_or_else(not_of_lot)?;
+        let number = format.parse(old.as_str()).map_err(|_| not_of_lot())?;
+        let (sheet, position) = lot.locate(number).ok_or_else(not_of_lot)?;
         let exam = lot.sheet(sheet).and_then(|known| known.exam.as_deref());
-        let position = lot.product.layout.of_rank(rank);
-        let lost = exam
-            .zip(position)
-            .is_some_and(|(exam, position)| lot.is_lost(&exam.ruling, position));
+        let lost = exam.is_some_and(|exam| lot.is_lost(&exam.ruling, position));
         if !lost || lot.replaced.contains_key(&number) || !seen.insert(number) {
             return Err(Refusal::NoNeed { serial: serial() });
         }

@@ -25,7 +25,7 @@ pub fn draw_entries(
     at_most: usize,
 ) -> Result<Vec<Entry>, Refusal> {
     let (lot, pool) = (state.lot(lot)?, state.pool(series)?);
-    if lot.numbering.is_none() {
+    if !lot.is_numbered() {
         return Err(Refusal::NotNumbered(lot.id));
     }
     let mut needs = lot.needs();
@@ -34,7 +34,8 @@ pub fn draw_entries(
     let drawn = draw(needs, &pool.series, pool.used())?;
     let pairs: Vec<_> = drawn
         .into_iter()
-        .filter_map(|(note, new)| Some((serial_of(lot, note)?, new)))
+        // Every need names a note of the lot's own numbering, so this always finds it.
+        .filter_map(|(note, new)| Some((lot.serial_of(note)?, new)))
         .collect();
     if pairs.is_empty() {
         return Err(Refusal::EmptyList);
@@ -47,13 +48,6 @@ pub fn draw_entries(
         })
     };
     Ok(pairs.chunks(LIST_PART).map(part).collect())
-}
-
-/// Every need names a note of the lot's own numbering, so this always finds it.
-fn serial_of(lot: &Lot, note: u64) -> Option<Serial<Printed>> {
-    let numbering = lot.numbering.as_ref()?;
-    let (sheet, rank) = numbering.locate(note)?;
-    numbering.serial(sheet, rank)
 }
 
 /// How many more sheets a series lasts at the rate of the day, or of the lot while the day has

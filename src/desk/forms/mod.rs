@@ -7,8 +7,11 @@ mod close;
 mod destroy;
 mod draw;
 pub mod lot;
+pub mod number_lot;
+pub mod numbering;
 pub mod overrule;
 pub mod person;
+pub mod press;
 pub mod product;
 pub mod rules;
 #[cfg(test)]
