@@ -298,6 +298,24 @@ impl Book {
         needs.then(|| statement(&self.state, self.head(), by, entry))
     }
 
+    /// Whether the book would take an entry once everybody has signed it.
+    ///
+    /// # Errors
+    /// Why not.
+    pub fn would_take(&self, by: PersonId, at: Stamp, entry: &Entry) -> Result<(), Refusal> {
+        let header = Header {
+            seq: self.len(),
+            id: Uuid::nil(),
+            bench: self.state.opened.as_ref().ok_or(Refusal::NotOpened)?.bench,
+            at,
+            by,
+            prev: self.head(),
+        };
+        self.state
+            .plan_unsigned(&header, entry, Hash::NONE)
+            .map(drop)
+    }
+
     /// Number of lines, and the `seq` of the next one.
     pub fn len(&self) -> u64 {
         self.texts.len() as u64

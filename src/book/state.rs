@@ -14,7 +14,7 @@ use crate::sheet::{Finishing, Layout, LotId, ProductId, SeriesId};
 use super::entry::{Copied, Entry};
 use super::fold;
 use super::hash::Hash;
-use super::line::{BenchId, Line};
+use super::line::{BenchId, Header, Line};
 use super::lot::Lot;
 use super::pool::Pool;
 use super::refusal::Refusal;
@@ -146,7 +146,7 @@ impl State {
     /// # Errors
     /// Why the entry cannot be taken. The state is untouched.
     pub fn plan(&self, line: &Line) -> Result<Change, Refusal> {
-        let change = fold::plan(self, &line.header, &line.entry, line.hash)?;
+        let change = self.plan_unsigned(&line.header, &line.entry, line.hash)?;
         statement::check(self, line)?;
         let day = self.day_of(&line.header.at);
         let late =
@@ -157,6 +157,16 @@ impl State {
             totals.late += u64::from(late);
             change.apply(state);
         }))
+    }
+
+    /// The same before anybody has signed.
+    pub(super) fn plan_unsigned(
+        &self,
+        header: &Header,
+        entry: &Entry,
+        hash: Hash,
+    ) -> Result<Change, Refusal> {
+        fold::plan(self, header, entry, hash)
     }
 
     /// The key that a line of this author is signed with: as enrolled or given last. The opening

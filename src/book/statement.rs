@@ -8,7 +8,7 @@ use crate::custody::{Destruction, Found};
 use crate::people::{Meaning, PersonId};
 use crate::sheet::grouped;
 
-use super::entry::{ContainerSealed, Entry};
+use super::entry::{ContainerSealed, Difference, Entry, PressDiffered};
 use super::hash::Hash;
 use super::line::Line;
 use super::refusal::Refusal;
@@ -18,6 +18,7 @@ use super::state::State;
 pub fn cosigners(entry: &Entry) -> Vec<(PersonId, Meaning)> {
     match entry {
         Entry::ContainerSealed(data) => vec![(data.second, Meaning::SecondPerson)],
+        Entry::PressDiffered(data) => vec![(data.second, Meaning::SecondPerson)],
         Entry::SpoilsDestroyed(data) => {
             let witnesses = data.witnesses.iter().map(|id| (*id, Meaning::Witness));
             std::iter::once((data.operator, Meaning::Operator))
@@ -45,6 +46,7 @@ pub(super) fn statement(state: &State, prev: Hash, by: PersonId, entry: &Entry) 
     );
     match entry {
         Entry::ContainerSealed(data) => sealing(&mut text, state, data),
+        Entry::PressDiffered(data) => difference(&mut text, data),
         Entry::SpoilsDestroyed(data) => destruction(&mut text, data),
         // Nobody signs these besides the author.
         _ => {}
@@ -75,6 +77,27 @@ fn sealing(text: &mut String, state: &State, data: &ContainerSealed) {
     }
 }
 
+fn difference(text: &mut String, data: &PressDiffered) {
+    let lot = data.lot;
+    match data.what {
+        Difference::Lost { sheet } => put(
+            text,
+            format_args!("Lot {lot}: sheet {sheet} was lost at the numbering press"),
+        ),
+        Difference::Added { after, sheets } => {
+            let after = after.map_or(0, |sheet| sheet.number());
+            let sheets = grouped(sheets.into());
+            put(
+                text,
+                format_args!(
+                    "Lot {lot}: {sheets} sheets were added at the numbering press after sheet {after}"
+                ),
+            );
+        }
+    }
+    put(text, format_args!("Reason: {}", data.reason));
+}
+
 fn destruction(text: &mut String, data: &Destruction) {
     put(
         text,
@@ -96,13 +119,15 @@ fn destruction(text: &mut String, data: &Destruction) {
     put(text, format_args!("{}", data.statement));
 }
 
+/// Only methods that leave particles have a class and a measurement.
 fn residue(text: &mut String, data: &Destruction) {
-    let class = data.particle_class.name();
-    let largest = data.largest_particle_mm2;
-    put(
-        text,
-        format_args!("Particle class {class}, largest particle found {largest} mm2"),
-    );
+    if let (Some(class), Some(largest)) = (data.particle_class, data.largest_particle_mm2) {
+        let class = class.name();
+        put(
+            text,
+            format_args!("Particle class {class}, largest particle found {largest} mm2"),
+        );
+    }
 }
 
 fn put_found(text: &mut String, found: &Found) {

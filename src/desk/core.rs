@@ -133,7 +133,7 @@ impl Desk {
                 (self.signed_in, self.key, self.signing) = (None, None, None);
                 Ok(Vec::new())
             }
-            Action::BeginSigning(entry) => self.begin_signing(*entry),
+            Action::BeginSigning(entry) => self.begin_signing(*entry, env),
             Action::Countersign { person, key } => {
                 if let Some(signing) = &mut self.signing {
                     signing.sign(person, &key, &self.book)?;
@@ -293,8 +293,9 @@ impl Desk {
         Ok(vec![self.keep_draft(), Effect::FocusSheet])
     }
 
-    fn begin_signing(&mut self, entry: Entry) -> Result<Vec<Effect>, Refusal> {
+    fn begin_signing(&mut self, entry: Entry, env: &Env) -> Result<Vec<Effect>, Refusal> {
         let by = self.signed_in.ok_or(Refusal::NobodySignedIn)?;
+        self.book.would_take(by, env.now.clone(), &entry)?;
         self.signing = Signing::new(entry, by, &self.book);
         Ok(Vec::new())
     }

@@ -7,7 +7,9 @@ use crate::account::Identity;
 use crate::book::{
     Account, Hash, Lot, Place, Pool, SessionRecord, State, book_account, lot_account, lot_of,
 };
-use crate::custody::{Container, ContainerId, Item, Mass, Seal, SealNumber, SessionId};
+use crate::custody::{
+    Container, ContainerId, Item, Mass, ParticleClass, Seal, SealNumber, SessionId,
+};
 use crate::people::{Day, PersonId, Stamp};
 use crate::sheet::{LotId, Printed, Replacement, Serial, SeriesId, SheetNo};
 
@@ -75,8 +77,8 @@ pub struct SessionRow {
     pub place: String,
     pub machine: String,
     pub method: &'static str,
-    pub particle_class: &'static str,
-    pub largest_particle_mm2: u32,
+    pub particle_class: Option<&'static str>,
+    pub largest_particle_mm2: Option<u32>,
     pub containers: Vec<ContainerId>,
     pub sheets: u64,
     pub notes: u64,
@@ -135,12 +137,11 @@ fn drawn_of(state: &State, pool: &Pool, day: Day) -> impl Iterator<Item = Replac
     let drawn = (0..).zip(&pool.drawn).filter(move |(_, d)| d.day == day);
     drawn.filter_map(move |(place, drawn)| {
         let lot = state.lots.get(&drawn.lot)?;
-        let numbering = lot.numbering.as_ref()?;
-        let (sheet, rank) = numbering.locate(drawn.note)?;
-        let cut = lot.cut.place(sheet, rank)?;
+        let (sheet, position) = lot.locate(drawn.note)?;
+        let cut = lot.place(sheet, position)?;
         Some(ReplacementRow {
             lot: lot.id,
-            serial: numbering.serial(sheet, rank)?,
+            serial: lot.serial(sheet, position)?,
             series: pool.series.id(),
             replacement: pool.series.serial(place)?,
             bundle: cut.bundle.number(),
@@ -240,7 +241,7 @@ fn session_row(session: &SessionRecord) -> SessionRow {
         place: record.place.clone(),
         machine: record.machine.clone(),
         method: record.method.name(),
-        particle_class: record.particle_class.name(),
+        particle_class: record.particle_class.map(ParticleClass::name),
         largest_particle_mm2: record.largest_particle_mm2,
         containers: found().map(|found| found.container).collect(),
         sheets: found().map(|found| u64::from(found.sheets)).sum(),
@@ -283,7 +284,10 @@ fn figures_of(lot: Option<LotId>, identity: &Identity) -> Vec<BalanceRow> {
         count,
     };
     // Counts of things that were handled fit an i64 many times over.
-    let mut rows = vec![row("owed", identity.owed.name, identity.owed.count as i64)];
+    let owed = identity.owed.iter();
+    let mut rows: Vec<_> = owed
+        .map(|term| row("owed", term.name, term.count as i64))
+        .collect();
     let found = identity.found.iter();
     rows.extend(found.map(|term| row("found", term.name, term.count as i64)));
     rows.push(row(

@@ -23,11 +23,7 @@ fn draw_all(bench: &mut Bench) {
     let (lot, pool) = (state.lots.values().next(), state.pools.values().next());
     let (lot, pool) = (lot.expect("a lot"), pool.expect("a pool"));
     let drawn = draw(lot.needs(), &pool.series, pool.used()).expect("enough notes");
-    let numbering = lot.numbering.as_ref().expect("numbered");
-    let printed = |number| {
-        let (sheet, rank) = numbering.locate(number).expect("of the lot");
-        numbering.serial(sheet, rank).expect("of the lot")
-    };
+    let printed = |number| lot.serial_of(number).expect("of the lot");
     let pairs: Vec<_> = drawn
         .into_iter()
         .map(|(number, new)| (printed(number), new))
@@ -109,7 +105,7 @@ fn destroy(bench: &mut Bench) {
         place: "Spoil cage, hall 2".to_owned(),
         machine: "Granulator 1".to_owned(),
         method: Method::Granulating,
-        particle_class: ParticleClass::P5,
+        particle_class: Some(ParticleClass::P5),
         containers: vec![found("C-1", 1, 0), found("C-2", 0, 3)],
         operator: "ada".parse().expect("an id"),
         witnesses: vec![
@@ -118,7 +114,7 @@ fn destroy(bench: &mut Bench) {
         ],
         started: "2026-11-25T10:00:00+01:00".parse().expect("a stamp"),
         ended: "2026-11-25T10:20:00+01:00".parse().expect("a stamp"),
-        largest_particle_mm2: 24,
+        largest_particle_mm2: Some(24),
         statement: "We saw everything named here destroyed.".to_owned(),
         remarks: String::new(),
     };

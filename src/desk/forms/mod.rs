@@ -8,8 +8,11 @@ mod destroy;
 mod draw;
 mod keys;
 pub mod lot;
+pub mod number_lot;
+pub mod numbering;
 pub mod overrule;
 pub mod person;
+pub mod press;
 pub mod product;
 pub mod rules;
 #[cfg(test)]
@@ -29,7 +32,9 @@ pub use close::{SEEN, close_day};
 pub use destroy::{
     DestructionDraft, STATEMENT, Setting, Standing, Step, local_text, offset_of, proposed_session,
 };
-pub use draw::{draw_entries, inserted_entries, replacement_spoiled, sheets_left};
+pub use draw::{
+    draw_entries, inserted_entries, replacement_returned, replacement_spoiled, sheets_left,
+};
 pub use keys::{read_keys, write_keys};
 pub use spoils::{SpoilError, read_spoils};
 

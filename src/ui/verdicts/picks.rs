@@ -4,7 +4,9 @@ use yew::prelude::*;
 
 use crate::book::Fate;
 use crate::desk::Action;
-use crate::desk::forms::{FieldErrors, Typed, inserted_entries, replacement_spoiled};
+use crate::desk::forms::{
+    FieldErrors, Typed, inserted_entries, replacement_returned, replacement_spoiled,
+};
 use crate::export::{PickLine, fate_name, pick_list};
 use crate::people::Duty;
 use crate::sheet::{BundleNo, LotId};
@@ -70,12 +72,12 @@ pub fn Picks(props: &OfLot) -> Html {
                 <Confirm action={label} {onconfirm} oncancel={ask(false)}
                     text="The book then says that every one of these notes lies in its bundle. That cannot be taken back." />
             }
-            if !may { <p>{ "Reporting notes inserted or spoiled is for a supervisor." }</p> }
+            if !may { <p>{ "Reporting notes inserted, spoiled or returned is for a supervisor." }</p> }
             <div class="table-frame">
                 <table class="data pick-table">
-                    <caption class="sr-only">{ "Notes to pull and to insert, in the order of the bundles" }</caption>
+                    <caption class="sr-only">{ "Notes to pull and to insert, by stack, position and depth from the top" }</caption>
                     <thead><tr>
-                        <th scope="col" class="num">{ "From the top" }</th>
+                        <th scope="col" class="num">{ "Depth from the top" }</th>
                         <th scope="col">{ "Pull" }</th>
                         <th scope="col">{ "Insert" }</th>
                         <th scope="col">{ "Status" }</th>
@@ -87,7 +89,7 @@ pub fn Picks(props: &OfLot) -> Html {
             if rest > 0 {
                 <p><button type="button" onclick={more}>{ format!("Show more ({} bundles left)", count(rest as u64)) }</button></p>
             }
-            if may { <Spoiled /> }
+            if may { <Spoiled /><Returned /> }
         </Panel>
     }
 }
@@ -131,12 +133,20 @@ fn rows(shop: &Shop, lot: LotId, bundle: &[PickLine], may: bool) -> Html {
     }
 }
 
-/// "Box 1 · bundle 6 · stack 2 · position A2".
+/// "Stack 2 · position A2 · bundle 6 · box 1".
 pub fn place(line: &PickLine) -> String {
     format!(
-        "Box {} · bundle {} · stack {} · position {}",
-        line.box_no, line.bundle, line.stack, line.position
+        "Stack {} · position {} · bundle {} · box {}",
+        line.stack, line.position, line.bundle, line.box_no
     )
+}
+
+/// "137 (37 in the bundle)", or "37" where the bundle is the whole height of the stack.
+pub fn depth(line: &PickLine) -> String {
+    match line.depth == line.in_bundle {
+        true => line.depth.to_string(),
+        false => format!("{} ({} in the bundle)", line.depth, line.in_bundle),
+    }
 }
 
 fn note_row(shop: &Shop, lot: LotId, line: &PickLine, may: bool) -> Html {
@@ -145,9 +155,9 @@ fn note_row(shop: &Shop, lot: LotId, line: &PickLine, may: bool) -> Html {
     let one = mark(shop, lot, move |line| line.insert == insert);
     html! {
         <tr key={insert.to_string()} data-row={insert.to_string()}>
-            <td class="num">{ line.depth }</td>
-            <td class="mono">{ line.pull.to_string() }if line.left_with_sheet { <span class="gone">{ "left with its sheet" }</span> }</td>
-            <td class="mono">{ insert.to_string() }</td>
+            <td class="num">{ depth(line) }</td>
+            <td class="mono">{ &line.pull_shown }if line.left_with_sheet { <span class="gone">{ "left with its sheet" }</span> }</td>
+            <td class="mono">{ &line.insert_shown }</td>
             <td><span class={classes!("mark", fate_class(line.fate))}>{ fate_name(line.fate) }</span></td>
             <td>if may && on_hand {
                 <button type="button" class="quiet" onclick={one} data-action="inserted">{ "Inserted" }</button>
@@ -161,6 +171,7 @@ fn fate_class(fate: Fate) -> &'static str {
         Fate::OnHand => "open",
         Fate::Inserted => "good",
         Fate::Spoiled => "spoiled",
+        Fate::Returned => "sealed",
     }
 }
 
@@ -193,6 +204,39 @@ fn Spoiled() -> Html {
                 <Field form={form.clone()} name="spoiled-reason" label="Reason" hint="Such as torn on insertion" />
             </div>
             <button type="submit" data-action="replacement-spoiled">{ "Record it as spoiled" }</button>
+        </form>
+    }
+}
+
+/// A replacement note that was not used: it is given back, and its place needs another.
+#[function_component]
+fn Returned() -> Html {
+    let shop = use_shop();
+    let form = use_form(Typed::default);
+    let onsubmit = {
+        let form = form.clone();
+        Callback::from(move |event: SubmitEvent| {
+            event.prevent_default();
+            let entry = replacement_returned(form.typed(), &shop.state());
+            let result = entry.and_then(|entry| {
+                shop.record(vec![entry])
+                    .map_err(|why| FieldErrors::one("", why))
+            });
+            match result {
+                Ok(()) => form.reset(Typed::default()),
+                Err(errors) => form.fail(errors),
+            }
+        })
+    };
+    html! {
+        <form class="spoiled-form" {onsubmit} novalidate=true>
+            <h3>{ "Replacement returned unused" }</h3>
+            <ErrorSummary form={form.clone()} />
+            <div class="fields">
+                <Field form={form.clone()} name="returned-serial" label="Serial of the replacement note" hint="As printed; it is never drawn again" mono=true />
+                <Field form={form.clone()} name="returned-reason" label="Reason" hint="Such as its sheet was ruled amiss" />
+            </div>
+            <button type="submit" data-action="replacement-returned">{ "Record it as returned" }</button>
         </form>
     }
 }
