@@ -61,7 +61,7 @@ pub struct Desk {
     pub book: Book,
     pub signed_in: Option<PersonId>,
     /// The key of whoever is signed in.
-    key: Option<SecretKey>,
+    pub(super) key: Option<SecretKey>,
     /// The sealed keys kept on this machine, by their public half.
     pub keys: BTreeMap<PublicKey, SealedKey>,
     /// Signatures being gathered.
@@ -278,41 +278,17 @@ impl Desk {
         effects
     }
 
-    fn sign_in(&mut self, person: PersonId, key: SecretKey) -> Result<Vec<Effect>, Refusal> {
-        if self.state().person(person)?.key != key.public() {
-            return Err(Refusal::WrongKey(person));
-        }
-        (self.signed_in, self.key, self.signing) = (Some(person), Some(key), None);
-        self.notice = None;
-        Ok(vec![Effect::FocusSheet])
-    }
-
     fn choose_lot(&mut self, lot: LotId) -> Result<Vec<Effect>, Refusal> {
         self.state().lot(lot)?;
         self.bench.choose_lot(lot, self.book.state());
         Ok(vec![self.keep_draft(), Effect::FocusSheet])
     }
 
-    fn begin_signing(&mut self, entry: Entry, env: &Env) -> Result<Vec<Effect>, Refusal> {
-        let by = self.signed_in.ok_or(Refusal::NobodySignedIn)?;
-        self.book.would_take(by, env.now.clone(), &entry)?;
-        self.signing = Signing::new(entry, by, &self.book);
-        Ok(Vec::new())
-    }
-
-    /// Records what has been signed. A refusal keeps the signatures.
-    fn record_signed(&mut self, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
-        let Some(signing) = self.signing.clone() else {
-            return Err(Refusal::EmptyList);
-        };
-        self.record_with(vec![signing.entry], signing.have, env)
-    }
-
     fn record(&mut self, entries: Vec<Entry>, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
         self.record_with(entries, Vec::new(), env)
     }
 
-    fn record_with(
+    pub(super) fn record_with(
         &mut self,
         entries: Vec<Entry>,
         also: Vec<Countersignature>,
@@ -374,14 +350,6 @@ impl Desk {
         effects
     }
 
-    /// What was laid out no longer follows the head.
-    fn drop_stale_signing(&mut self) {
-        let stale = self.signing.take_if(|signing| !signing.stands(&self.book));
-        if stale.is_some_and(|signing| !signing.have.is_empty()) {
-            self.problem("Something else was recorded meanwhile, so the signatures no longer fit. Sign again.".to_owned());
-        }
-    }
-
     /// Nothing was recorded and nothing typed is lost: the sheet stays as it was on the screen.
     fn not_stored(&mut self, why: StoreError) -> Vec<Effect> {
         self.held.clear();
@@ -391,7 +359,7 @@ impl Desk {
         Vec::new()
     }
 
-    fn problem(&mut self, text: String) {
+    pub(super) fn problem(&mut self, text: String) {
         self.notice = Some(Notice {
             tone: Tone::Problem,
             text,

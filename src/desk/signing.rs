@@ -1,7 +1,10 @@
-//! Signatures being gathered for one entry: the statement, who must sign it, who has.
+//! Signing: whose key is at the desk, and the signatures being gathered for one entry.
 
 use crate::book::{Book, Entry, Refusal, cosigners};
 use crate::people::{Countersignature, Meaning, PersonId, SecretKey};
+
+use super::core::Desk;
+use super::ports::{Effect, Env};
 
 /// An entry that others than its author sign before it is recorded.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,5 +65,47 @@ impl Signing {
     /// Whether it still is what would be recorded: the book may have grown meanwhile.
     pub fn stands(&self, book: &Book) -> bool {
         book.statement(self.by, &self.entry).as_deref() == Some(&*self.statement)
+    }
+}
+
+impl Desk {
+    pub(super) fn sign_in(
+        &mut self,
+        person: PersonId,
+        key: SecretKey,
+    ) -> Result<Vec<Effect>, Refusal> {
+        if self.state().person(person)?.key != key.public() {
+            return Err(Refusal::WrongKey(person));
+        }
+        (self.signed_in, self.key, self.signing) = (Some(person), Some(key), None);
+        self.notice = None;
+        Ok(vec![Effect::FocusSheet])
+    }
+
+    pub(super) fn begin_signing(
+        &mut self,
+        entry: Entry,
+        env: &Env,
+    ) -> Result<Vec<Effect>, Refusal> {
+        let by = self.signed_in.ok_or(Refusal::NobodySignedIn)?;
+        self.book.would_take(by, env.now.clone(), &entry)?;
+        self.signing = Signing::new(entry, by, &self.book);
+        Ok(Vec::new())
+    }
+
+    /// Records what has been signed. A refusal keeps the signatures.
+    pub(super) fn record_signed(&mut self, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
+        let Some(signing) = self.signing.clone() else {
+            return Err(Refusal::EmptyList);
+        };
+        self.record_with(vec![signing.entry], signing.have, env)
+    }
+
+    /// What was laid out no longer follows the head.
+    pub(super) fn drop_stale_signing(&mut self) {
+        let stale = self.signing.take_if(|signing| !signing.stands(&self.book));
+        if stale.is_some_and(|signing| !signing.have.is_empty()) {
+            self.problem("Something else was recorded meanwhile, so the signatures no longer fit. Sign again.".to_owned());
+        }
     }
 }
