@@ -7,6 +7,7 @@ mod panic_page;
 pub mod pocket;
 mod runner;
 mod save;
+mod service;
 
 pub use panic_page::show_page_on_panic;
 pub use runner::Runner;

@@ -10,6 +10,7 @@ use crate::sheet::LotId;
 use super::action::{Action, Lamp, Screen, Space};
 use super::bench::{Bench, Command};
 use super::forms::DestructionDraft;
+use super::offline::{Held, Update};
 use super::ports::{Effect, Env, StoreError};
 
 /// How far the start has come.
@@ -63,10 +64,14 @@ pub struct Desk {
     pub destruction: DestructionDraft,
     pub saved: Saved,
     pub notice: Option<Notice>,
+    /// Whether the app opens with the server stopped.
+    pub held: Held,
+    /// A newer version of the app.
+    pub update: Option<Update>,
     /// Lines handed to the store and not yet acknowledged.
     pending: Option<Batch>,
     /// What happened meanwhile, taken up once the store has answered.
-    held: VecDeque<Action>,
+    meanwhile: VecDeque<Action>,
 }
 
 impl Default for Desk {
@@ -82,8 +87,10 @@ impl Default for Desk {
             destruction: DestructionDraft::default(),
             saved: Saved::NotYet,
             notice: None,
+            held: Held::default(),
+            update: None,
             pending: None,
-            held: VecDeque::new(),
+            meanwhile: VecDeque::new(),
         }
     }
 }
@@ -100,7 +107,7 @@ impl Desk {
                 Action::Record(_) | Action::Bench(_) | Action::BenchClick(_)
             )
         {
-            self.held.push_back(action);
+            self.meanwhile.push_back(action);
             return Ok(Vec::new());
         }
         match action {
@@ -145,6 +152,16 @@ impl Desk {
                 self.problem(text);
                 Ok(Vec::new())
             }
+            Action::HoldApp => Ok(vec![Effect::HoldApp]),
+            Action::AppHeld(held) => {
+                self.held = held;
+                Ok(Vec::new())
+            }
+            Action::UpdateReady => {
+                self.update = Some(Update::Ready);
+                Ok(Vec::new())
+            }
+            Action::UseUpdate => Ok(self.use_update()),
         }
     }
 
@@ -173,6 +190,8 @@ impl Desk {
         *self = Desk {
             lamp: self.lamp,
             space,
+            held: std::mem::take(&mut self.held),
+            update: self.update,
             ..Desk::default()
         };
         vec![Effect::Load(space)]
@@ -277,7 +296,7 @@ impl Desk {
         self.bench.after_recorded(self.book.state());
         let mut effects = vec![self.keep_draft()];
         while self.pending.is_none()
-            && let Some(action) = self.held.pop_front()
+            && let Some(action) = self.meanwhile.pop_front()
         {
             match self.step(action, env) {
                 Ok(more) => effects.extend(more),
@@ -289,11 +308,23 @@ impl Desk {
 
     /// Nothing was recorded and nothing typed is lost: the sheet stays as it was on the screen.
     fn not_stored(&mut self, why: StoreError) -> Vec<Effect> {
-        self.held.clear();
+        self.meanwhile.clear();
         self.bench.after_failure();
         self.problem(format!("Not recorded. {why}"));
         self.saved = Saved::Failed(why);
         Vec::new()
+    }
+
+    fn use_update(&mut self) -> Vec<Effect> {
+        if self.update != Some(Update::Ready) {
+            return Vec::new();
+        }
+        if let Err(why) = self.all_finished() {
+            self.problem(why.to_string());
+            return vec![Effect::FocusSheet];
+        }
+        self.update = Some(Update::Asked);
+        vec![Effect::UseUpdate]
     }
 
     fn problem(&mut self, text: String) {

@@ -9,9 +9,11 @@ pub mod bench;
 mod core;
 pub mod forms;
 pub mod import;
+mod offline;
 mod ports;
 pub mod practice;
 
 pub use self::core::{Desk, Notice, Saved, Startup, Tone};
 pub use action::{Action, Lamp, Screen, Space};
+pub use offline::{Held, NotHeld, Unfinished, Update};
 pub use ports::{Download, Effect, Env, Machine, StoreError};

@@ -3,4 +3,5 @@
 mod bench;
 mod machine;
 mod storing;
+mod update;
 mod whole_day;

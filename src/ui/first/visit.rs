@@ -7,7 +7,7 @@ use crate::desk::forms::{FieldErrors, Typed, new_book};
 use crate::desk::practice::practice_book;
 use crate::desk::{Action, Space};
 use crate::ui::kit::{ErrorSummary, Field, FilePick, Panel, use_form};
-use crate::ui::shell::Message;
+use crate::ui::shell::{Message, Newer};
 use crate::ui::use_shop;
 
 /// First visit.
@@ -20,6 +20,7 @@ pub fn FirstVisit() -> Html {
                 <h1>{ "The book that accounts for every spoiled sheet" }</h1>
                 <p>{ "It is kept in this browser, on this machine, and works without a network. How would you like to begin?" }</p>
             </header>
+            <Newer />
             <Message />
             <div class="ways"><OpenBook /><Practise /><BringIn /></div>
         </main>

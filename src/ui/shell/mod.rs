@@ -6,8 +6,10 @@ mod keys;
 mod leave;
 mod lookup;
 mod message;
+mod newer;
 mod sides;
 mod sign_in;
 
 pub use frame::Frame;
 pub use message::Message;
+pub use newer::Newer;
