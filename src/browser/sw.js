@@ -6,10 +6,11 @@ const FILES = {};
 const CACHE = `cullbook-${VERSION}`;
 
 // All or nothing: a file that is missing, or is not the one that was built, fails the fetching,
-// and a worker whose fetching failed never takes over.
+// and a worker whose fetching failed never takes over. The browser's own cache is passed over: what
+// it holds may be of another build.
 async function fetchAll() {
   const asked = Object.entries(FILES).map(
-    ([path, integrity]) => new Request(path, { integrity, cache: "no-cache" }),
+    ([path, integrity]) => new Request(path, { integrity, cache: "reload" }),
   );
   try {
     await (await caches.open(CACHE)).addAll(asked);
