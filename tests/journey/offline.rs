@@ -51,9 +51,7 @@ pub struct Release(TempDir);
 
 impl Release {
     pub fn first() -> Self {
-        let folder = TempDir::new().expect("a temporary folder");
-        copy(&dist(), folder.path());
-        let release = Self(folder);
+        let release = Self(TempDir::new().expect("a temporary folder"));
         release.publish("first");
         release
     }
@@ -62,17 +60,13 @@ impl Release {
         self.0.path()
     }
 
-    /// Makes it another build, which names itself in the page.
+    /// Puts the build there, changed by one line in which it names itself.
     fn publish(&self, name: &str) {
+        copy(&dist(), self.path());
         let page = self.path().join("index.html");
         let text = fs::read_to_string(&page).expect("the page");
-        let plain = text
-            .lines()
-            .filter(|line| !line.starts_with("<meta name=\"build\""));
-        let plain: Vec<&str> = plain.collect();
-        let named = format!("<head>\n<meta name=\"build\" content=\"{name}\">\n");
-        fs::write(&page, plain.join("\n").replace("<head>", named.trim_end()))
-            .expect("the page is changed");
+        let named = format!("<head><meta name=\"build\" content=\"{name}\">");
+        fs::write(&page, text.replace("<head>", &named)).expect("the page is changed");
         let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("scripts/finish.py");
         let finished = Command::new("python3")
             .arg(script)
@@ -96,7 +90,7 @@ fn copy(from: &Path, to: &Path) {
     for entry in fs::read_dir(from).expect("a folder").flatten() {
         let target = to.join(entry.file_name());
         if entry.path().is_dir() {
-            fs::create_dir(&target).expect("a folder");
+            fs::create_dir_all(&target).expect("a folder");
             copy(&entry.path(), &target);
         } else {
             fs::copy(entry.path(), target).expect("a file is copied");

@@ -283,7 +283,11 @@ impl Browser {
     /// Whatever a page asks for, it asks of the server that it came from.
     pub async fn expect_own_requests_only(&mut self) {
         let origin = self.origin() + "/";
-        let inner = |url: &&String| ["data:", "blob:"].iter().any(|kind| url.starts_with(kind));
+        // Text within the page, and Chromium's own first tab.
+        let inner = |url: &&String| {
+            let mut kinds = ["data:", "blob:", "chrome:"].iter();
+            kinds.any(|kind| url.starts_with(kind))
+        };
         let requests = self.requests().await;
         let (own, other): (Vec<_>, Vec<_>) = requests
             .iter()
