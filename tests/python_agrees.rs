@@ -9,9 +9,9 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use cullbook::book::{Place, *};
-use cullbook::custody::Item;
+use cullbook::custody::{Item, Method};
 use cullbook::export::{day_record, day_zip};
-use cullbook::inspect::{Costs, Limit, Rules, Severity, Step, starter_catalogue};
+use cullbook::inspect::{Costs, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
 use cullbook::people::Day;
 use cullbook::sheet::*;
 
@@ -176,6 +176,41 @@ fn examine_numbered(works: &mut Works) {
             .seq;
         works.must("sue", corrected("BW-7", number, seq, &["A1 PH", "B3 OM"]));
     }
+    overrule_some(works);
+}
+
+/// Overrules in every direction, one sheet twice, one that is corrected afterwards.
+fn overrule_some(works: &mut Works) {
+    use Verdict::{Good, Mixed, Spoiled};
+    let now = |works: &Works, number: u32| {
+        let exam = works.lot("BW-7").sheet(sheet(number)).unwrap().exam.clone();
+        exam.expect("an examined sheet").ruling.clone()
+    };
+    let mut seen = std::collections::BTreeSet::new();
+    for number in 40..=240 {
+        let ruling = now(works, number);
+        let (from, defective) = (ruling.verdict, !ruling.defective.is_empty());
+        for to in Verdict::ALL {
+            let possible = to != from && (to != Mixed || defective);
+            if possible && now(works, number).verdict == from && seen.insert((from, to, defective))
+            {
+                let seq = works.last_word("BW-7", number);
+                works.must("sue", overruled("BW-7", number, seq, to));
+            }
+        }
+    }
+    assert!(seen.contains(&(Good, Spoiled, false)) && seen.contains(&(Mixed, Good, true)));
+    assert!(seen.contains(&(Mixed, Spoiled, true)), "{seen:?}");
+    for verdict in [Good, Mixed, Spoiled, Good, Mixed] {
+        let seq = works.last_word("BW-7", 77);
+        if now(works, 77).verdict != verdict {
+            works.must("sue", overruled("BW-7", 77, seq, verdict));
+        }
+    }
+    let seq = works.last_word("BW-7", 20);
+    works.must("sue", overruled("BW-7", 20, seq, Good));
+    let seq = works.last_word("BW-7", 20);
+    works.must("ivo", corrected("BW-7", 20, seq, &["A1 PH"]));
 }
 
 fn examine_unnumbered(works: &mut Works) {
@@ -251,7 +286,9 @@ fn second_day(works: &mut Works) {
     works.must("ida", examined("L3", 1, 3, &["B2 IW"]));
     let draw = works.draw("L3", "R1");
     works.must("sue", draw);
-    let destruction = works.destruction("D-2", &["C-3"]);
+    let mut destruction = works.destruction("D-2", &["C-3"]);
+    (destruction.particle_class, destruction.largest_particle_mm2) = (None, None);
+    destruction.method = Method::Pulping;
     works.must("cal", Entry::SpoilsDestroyed(destruction));
 }
 
@@ -296,7 +333,11 @@ fn the_busy_works_is_busy() {
     assert!(record.sheets.len() > 100, "{}", record.sheets.len());
     assert!(record.sheets.iter().any(|row| row.verdict == "spoiled"));
     assert_eq!(record.replacements.len(), 80);
-    assert_eq!((record.acts.sessions, record.acts.corrections), (1, 3));
+    assert_eq!((record.acts.sessions, record.acts.corrections), (1, 4));
+    // Three in the sweep, five on sheet 77, one on sheet 20.
+    assert_eq!(record.acts.overrulings, 9);
+    assert!(record.acts.on_machines_word > 50);
+    assert!(record.sheets.iter().any(|row| row.verdict == "good"));
     let states: Vec<_> = record.containers.iter().map(|row| row.state).collect();
     assert_eq!(states, ["destroyed", "destroyed", "open"]);
     assert_eq!(
@@ -335,8 +376,10 @@ fn one_altered_figure_of_any_table_is_found() {
     let folder = tempfile::tempdir().unwrap();
     let (book, zip) = exported(&works, "2026-11-25", folder.path());
     type Change = fn(&mut cullbook::export::DayRecord);
-    let changes: [(&str, Change); 9] = [
-        ("day, row 16", |record| record.acts.containers_sealed += 1),
+    let changes: [(&str, Change); 11] = [
+        ("day, row 13", |record| record.acts.overrulings += 1),
+        ("day, row 14", |record| record.acts.on_machines_word -= 1),
+        ("day, row 18", |record| record.acts.containers_sealed += 1),
         ("examined, row 1, notes_spoiled", |record| {
             record.examined[0].notes_spoiled += 1
         }),

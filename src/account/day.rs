@@ -71,6 +71,10 @@ pub struct DayTotals {
     pub notes_destroyed: u64,
     pub sessions: u64,
     pub corrections: u64,
+    /// Verdicts overruled.
+    pub overrulings: u64,
+    /// Sheets passed on the machine's word, as examined now.
+    pub on_machines_word: u64,
     pub entries: u64,
     /// Entries, other than notes of copies, that came after the day was closed.
     pub late: u64,

@@ -5,7 +5,7 @@ use serde_json::value::RawValue;
 use uuid::Uuid;
 
 use crate::custody::{ContainerId, Destruction, Mass, SealNumber};
-use crate::inspect::{Catalogue, ClassCode, Rules, WrittenTag};
+use crate::inspect::{Catalogue, ClassCode, Rules, Verdict, WrittenTag};
 use crate::people::{Day, Person, PersonId};
 use crate::sheet::{
     Finishing, LayoutSpec, LotId, NumberingSpec, Printed, ProductId, Replacement, Serial, SeriesId,
@@ -107,6 +107,19 @@ pub struct SheetsExamined {
     pub corrects: Option<u64>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reason: Option<String>,
+}
+
+/// A supervisor's word against the rules on one examined sheet. Its tags stay as they are.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct VerdictOverruled {
+    pub lot: LotId,
+    pub sheet: SheetNo,
+    /// The verdict that stands from now on.
+    pub verdict: Verdict,
+    pub reason: String,
+    /// The entry whose ruling of this sheet is in force: its examination, or an overruling.
+    pub corrects: u64,
 }
 
 /// Replacement notes taken for a lot: each pair is the serial to replace and its replacement.
@@ -239,6 +252,7 @@ entries! {
     LotOpened(LotOpened) = "lot.opened",
     MachineRead(MachineRead) = "machine.read",
     SheetsExamined(SheetsExamined) = "sheets.examined",
+    VerdictOverruled(VerdictOverruled) = "verdict.overruled",
     ReplacementsDrawn(ReplacementsDrawn) = "replacements.drawn",
     ReplacementsInserted(ReplacementsInserted) = "replacements.inserted",
     ReplacementsSpoiled(ReplacementsSpoiled) = "replacements.spoiled",

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::account::Tally;
-use crate::inspect::{Catalogue, Need, Rules, Ruling, Spot, Tag, Verdict, rule};
+use crate::inspect::{Catalogue, Need, Rules, Ruling, Source, Spot, Tag, Verdict, rule};
 use crate::people::{Day, PersonId, Stamp};
 use crate::sheet::{
     CutLot, LotId, Numbering, Position, Printed, Serial, SeriesId, SheetNo, SheetRange,
@@ -15,16 +15,58 @@ use super::state::Product;
 /// One examination, shared by all sheets it covers.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Exam {
-    /// The entry that recorded it.
+    /// The entry that has the last word on the sheet: the one that recorded it, or overruled it.
     pub seq: u64,
     pub by: PersonId,
     pub at: Stamp,
     /// The production day it counts to, by the rules in force when it was recorded.
     pub day: Day,
     pub tags: Vec<Tag>,
+    /// The ruling in force: the rules' own, or a supervisor's against them.
     pub ruling: Ruling,
     /// The entry it corrected, and why.
     pub corrects: Option<(u64, String)>,
+    /// Set when the tags of the machine were kept for a range that was passed together.
+    pub machine_word: Option<SheetRange>,
+    /// Who overruled the rules, and when.
+    pub overruled: Option<Overruling>,
+}
+
+/// When and by whom the rules were overruled. What was said is the ruling's reason.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Overruling {
+    /// The entry that examined the sheet.
+    pub examined: u64,
+    pub by: PersonId,
+    pub at: Stamp,
+    /// The production day of the overruling; the sheet stays counted to its examination's.
+    pub day: Day,
+}
+
+impl Exam {
+    /// The entry that recorded the tags.
+    pub fn examined_in(&self) -> u64 {
+        let over = self.overruled.as_ref();
+        over.map_or(self.seq, |overruled| overruled.examined)
+    }
+
+    /// Who made the sheet what it is: its inspector, and whoever overruled the rules.
+    pub fn ruled_by(&self) -> impl Iterator<Item = PersonId> {
+        let over = self.overruled.as_ref().map(|overruled| overruled.by);
+        std::iter::once(self.by).chain(over)
+    }
+
+    /// What an examination of a range leaves to the machine, in words.
+    pub fn machine_word(&self) -> Option<String> {
+        let kept = self.machine_word?;
+        let seen = self.tags.iter().any(|tag| tag.source == Source::Eye);
+        let range = kept.readable();
+        Some(match (seen, kept.len()) {
+            (false, 1) => "passed on the machine's word".to_owned(),
+            (false, _) => format!("passed with sheets {range} on the machine's word"),
+            (true, _) => format!("recorded with sheets {range}, the machine's tags kept"),
+        })
+    }
 }
 
 /// What is known of one sheet.
@@ -114,13 +156,26 @@ impl Lot {
         }
     }
 
-    /// Examined sheets that are not good, in order.
-    pub fn not_good(&self) -> impl Iterator<Item = (SheetNo, &Exam)> {
-        let examined = self.sheets.iter().enumerate().filter_map(|(index, sheet)| {
+    /// Examined sheets in order.
+    pub fn examined(&self) -> impl Iterator<Item = (SheetNo, &Exam)> {
+        let sheets = self.sheets.iter().enumerate();
+        sheets.filter_map(|(index, sheet)| {
             let exam = sheet.exam.as_deref()?;
             Some((SheetNo::from_index(index as u32), exam))
-        });
-        examined.filter(|(_, exam)| exam.ruling.verdict != Verdict::Good)
+        })
+    }
+
+    /// Examined sheets that are not good, in order.
+    pub fn not_good(&self) -> impl Iterator<Item = (SheetNo, &Exam)> {
+        self.examined()
+            .filter(|(_, exam)| exam.ruling.verdict != Verdict::Good)
+    }
+
+    /// Examined sheets that a list must name: those not good, and those that are good only
+    /// because the rules were overruled.
+    pub fn listed(&self) -> impl Iterator<Item = (SheetNo, &Exam)> {
+        self.examined()
+            .filter(|(_, exam)| exam.ruling.verdict != Verdict::Good || exam.ruling.is_overruled())
     }
 
     /// Notes of examined sheets that need a replacement and have none, each with its bundle and

@@ -27,8 +27,10 @@
 //! line's bytes without their line end, written as 64 lower-case hexadecimal digits. The head of
 //! a book is the hash of its last line. `tests/python/check_book.py` is a reader in Python.
 
+mod defects;
 mod entry;
 mod figures;
+mod findings;
 mod fold;
 mod hash;
 mod line;
@@ -40,11 +42,13 @@ mod shelf;
 mod state;
 mod trace;
 
+pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{Account, book_account, lot_account, lot_of, on_hand, spoils_of};
+pub use findings::{Findings, Mark, Press, Repeater, ZoneFinding, family};
 pub use hash::Hash;
 pub use line::{BenchId, Header, LINE_MAX, Line, LineError};
-pub use lot::{Exam, Lot, SheetState};
+pub use lot::{Exam, Lot, Overruling, SheetState};
 pub use obstacle::Obstacle;
 pub use pool::{Fate, Pool};
 pub use refusal::Refusal;

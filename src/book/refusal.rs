@@ -1,7 +1,7 @@
 //! Why an entry cannot be taken. Each says what is wrong and what to do.
 
 use crate::custody::{ContainerId, DestructionError, Item, SealNumber, SessionId};
-use crate::inspect::{CatalogueError, DrawError, RulesError, TagError};
+use crate::inspect::{CatalogueError, DrawError, RulesError, TagError, Verdict};
 use crate::people::{Day, Duty, PersonId, Role};
 use crate::sheet::{
     FinishingError, LayoutError, LotId, NumberingError, ProductId, SeriesError, SeriesId, SheetNo,
@@ -83,12 +83,18 @@ pub enum Refusal {
         "Sheet {sheet} was examined in entry {seq}. To change it, correct that entry and say why."
     )]
     ExaminedBefore { sheet: SheetNo, seq: u64 },
-    #[error("Entry {corrects} did not examine sheet {sheet}. Correct the entry that did.")]
+    #[error("Entry {corrects} is not the last word on sheet {sheet}. Name the entry that is.")]
     NothingToCorrect { sheet: SheetNo, corrects: u64 },
     #[error("One sheet at a time can be corrected. Correct sheet by sheet.")]
     CorrectsMany,
     #[error("Sheet {sheet} cannot be corrected any more: {why}.")]
     TooLateToCorrect { sheet: SheetNo, why: &'static str },
+    #[error("Sheet {sheet} is {} already. Choose another verdict.", .verdict.name())]
+    SameVerdict { sheet: SheetNo, verdict: Verdict },
+    #[error(
+        "Sheet {sheet} has no defective note, so it cannot be mixed. Correct its tags, or choose good or spoiled."
+    )]
+    NothingDefective { sheet: SheetNo },
     #[error("Sheet {sheet}: {tag}")]
     Tag { sheet: SheetNo, tag: TagError },
     #[error("Sheet {sheet} has the same tag twice. Keep one of the two.")]

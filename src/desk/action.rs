@@ -98,6 +98,17 @@ impl Screen {
     }
 }
 
+/// The views of the Verdicts screen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum VerdictsView {
+    #[default]
+    Sheets,
+    Findings,
+    Limit,
+    Classes,
+    Replacements,
+}
+
 /// One thing that happens.
 #[derive(Clone, Debug)]
 pub enum Action {
@@ -119,6 +130,8 @@ pub enum Action {
     SignIn(PersonId),
     SignOut,
     Go(Screen),
+    /// Show a view of the Verdicts screen.
+    GoVerdicts(VerdictsView),
     SetLamp(Lamp),
     /// Work on another lot.
     ChooseLot(LotId),

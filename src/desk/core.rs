@@ -7,7 +7,7 @@ use crate::book::{Author, Batch, Book, Entry, Refusal, State};
 use crate::people::{Duty, PersonId, Stamp};
 use crate::sheet::LotId;
 
-use super::action::{Action, Lamp, Screen, Space};
+use super::action::{Action, Lamp, Screen, Space, VerdictsView};
 use super::bench::{Bench, Command};
 use super::forms::DestructionDraft;
 use super::offline::{Held, Update};
@@ -58,6 +58,7 @@ pub struct Desk {
     pub book: Book,
     pub signed_in: Option<PersonId>,
     pub screen: Screen,
+    pub verdicts: VerdictsView,
     pub lamp: Lamp,
     pub bench: Bench,
     /// What is typed for a destruction; it outlives a change of screens.
@@ -82,6 +83,7 @@ impl Default for Desk {
             book: Book::default(),
             signed_in: None,
             screen: Screen::Bench,
+            verdicts: VerdictsView::Sheets,
             lamp: Lamp::Day,
             bench: Bench::default(),
             destruction: DestructionDraft::default(),
@@ -128,6 +130,10 @@ impl Desk {
                 self.notice = None;
                 self.screen = screen;
                 Ok(Vec::new())
+            }
+            Action::GoVerdicts(view) => {
+                self.verdicts = view;
+                self.step(Action::Go(Screen::Verdicts), env)
             }
             Action::SetLamp(lamp) => {
                 self.lamp = lamp;
@@ -315,19 +321,7 @@ impl Desk {
         Vec::new()
     }
 
-    fn use_update(&mut self) -> Vec<Effect> {
-        if self.update != Some(Update::Ready) {
-            return Vec::new();
-        }
-        if let Err(why) = self.all_finished() {
-            self.problem(why.to_string());
-            return vec![Effect::FocusSheet];
-        }
-        self.update = Some(Update::Asked);
-        vec![Effect::UseUpdate]
-    }
-
-    fn problem(&mut self, text: String) {
+    pub(super) fn problem(&mut self, text: String) {
         self.notice = Some(Notice {
             tone: Tone::Problem,
             text,

@@ -7,6 +7,7 @@
 mod action;
 pub mod bench;
 mod core;
+pub mod findings;
 pub mod forms;
 pub mod import;
 mod offline;
@@ -14,6 +15,6 @@ mod ports;
 pub mod practice;
 
 pub use self::core::{Desk, Notice, Saved, Startup, Tone};
-pub use action::{Action, Lamp, Screen, Space};
+pub use action::{Action, Lamp, Screen, Space, VerdictsView};
 pub use offline::{Held, NotHeld, Unfinished, Update};
 pub use ports::{Download, Effect, Env, Machine, StoreError};

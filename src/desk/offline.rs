@@ -4,6 +4,7 @@
 use crate::sheet::SheetNo;
 
 use super::core::Desk;
+use super::ports::Effect;
 
 /// Whether this machine holds the whole app, so that it opens with the server stopped.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -70,5 +71,19 @@ impl Desk {
             return Err(Unfinished::Destruction);
         }
         Ok(())
+    }
+
+    /// Lets a waiting version take over, or says on the page what is unfinished and gives the keyboard
+    /// back to the sheet.
+    pub(super) fn use_update(&mut self) -> Vec<Effect> {
+        if self.update != Some(Update::Ready) {
+            return Vec::new();
+        }
+        if let Err(why) = self.all_finished() {
+            self.problem(why.to_string());
+            return vec![Effect::FocusSheet];
+        }
+        self.update = Some(Update::Asked);
+        vec![Effect::UseUpdate]
     }
 }

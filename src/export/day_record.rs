@@ -63,6 +63,9 @@ pub struct Closed {
 pub struct Acts {
     pub entries: u64,
     pub corrections: u64,
+    pub overrulings: u64,
+    /// Sheets examined on the day by keeping the machine's tags of a range.
+    pub on_machines_word: u64,
     pub replacements_drawn: u64,
     pub replacements_inserted: u64,
     pub replacements_spoiled: u64,
@@ -197,6 +200,8 @@ fn acts(totals: &DayTotals) -> Acts {
     Acts {
         entries: totals.entries,
         corrections: totals.corrections,
+        overrulings: totals.overrulings,
+        on_machines_word: totals.on_machines_word,
         replacements_drawn: totals.replacements_drawn,
         replacements_inserted: totals.replacements_inserted,
         replacements_spoiled: totals.replacements_spoiled,

@@ -32,6 +32,12 @@ pub fn day(record: &DayRecord) -> DayTable {
         ),
         ("entries of the day", acts.entries.into(), "entries"),
         ("corrections", acts.corrections.into(), "sheets"),
+        ("verdicts overruled", acts.overrulings.into(), "sheets"),
+        (
+            "passed on the machine's word",
+            acts.on_machines_word.into(),
+            "sheets",
+        ),
         (
             "replacements drawn",
             acts.replacements_drawn.into(),
@@ -210,21 +216,27 @@ pub fn tags(record: &DayRecord) -> DayTable {
 pub fn sheets(record: &DayRecord) -> DayTable {
     table(
         "sheets",
-        "every sheet examined on the day that is not good",
+        "every sheet examined on the day that is not good, or good only because the rules were overruled",
         [
             HEAD,
             DAY,
             ("lot", "the lot"),
             ("sheet", "the sheet's number in its lot, from 1"),
-            ("verdict", "mixed or spoiled"),
-            ("reason", "why"),
+            ("verdict", "the verdict in force: good, mixed or spoiled"),
+            (
+                "reason",
+                "why; of an overruled sheet also what the rules said",
+            ),
             (
                 "defective",
                 "positions that are defective by their own tags",
             ),
             ("inspector", "code of who examined it"),
             ("at", "when, with offset"),
-            ("entry", "number of the entry in the book, from 0"),
+            (
+                "entry",
+                "number of the entry that has the last word on it, from 0",
+            ),
         ],
         record.sheets.iter().map(|row| {
             [

@@ -17,4 +17,4 @@ pub use position_set::PositionSet;
 pub use rules::{Costs, Limit, Rules, RulesError};
 pub use starter::starter_catalogue;
 pub use tag::{REMARK_MAX, Source, Spot, Tag, TagError, WrittenTag};
-pub use verdict::{Reason, Ruling, Verdict, rule};
+pub use verdict::{Overruled, Reason, Ruling, Verdict, rule};

@@ -2,13 +2,16 @@
 
 use std::fmt;
 
+use serde::{Deserialize, Serialize};
+
 use super::catalogue::{Catalogue, ClassCode, Severity};
 use super::position_set::PositionSet;
 use super::rules::Rules;
 use super::tag::{Spot, Tag};
 
 /// What follows for a sheet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Verdict {
     /// Every note is fit.
     Good,
@@ -19,6 +22,9 @@ pub enum Verdict {
 }
 
 impl Verdict {
+    /// From the mildest to the gravest.
+    pub const ALL: [Verdict; 3] = [Verdict::Good, Verdict::Mixed, Verdict::Spoiled];
+
     /// The word people use, lower case.
     pub fn name(self) -> &'static str {
         match self {
@@ -48,6 +54,36 @@ pub enum Reason {
         class: ClassCode,
         name: String,
     },
+    /// A supervisor's word against the rules.
+    Overruled(Box<Overruled>),
+}
+
+/// Who overruled the rules and why, with what the rules had said.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Overruled {
+    /// The printed name of the supervisor.
+    pub by: String,
+    pub why: String,
+    /// The rules' own verdict on the same tags.
+    pub rules: Verdict,
+    /// The rules' own reason; never an overruling itself.
+    pub reason: Reason,
+}
+
+impl fmt::Display for Overruled {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self {
+            by,
+            why,
+            rules,
+            reason,
+        } = self;
+        let rules = rules.name();
+        write!(
+            f,
+            "overruled by {by}: {why}; the rules said {rules}: {reason}"
+        )
+    }
 }
 
 impl fmt::Display for Reason {
@@ -66,6 +102,7 @@ impl fmt::Display for Reason {
             Reason::WholeSheet { class, name } => {
                 write!(f, "{class} {name} spoils the whole sheet")
             }
+            Reason::Overruled(overruled) => overruled.fmt(f),
         }
     }
 }
@@ -77,6 +114,37 @@ pub struct Ruling {
     pub reason: Reason,
     /// Notes defective by their own tags; on a spoiled sheet the others go with them.
     pub defective: PositionSet,
+}
+
+impl Ruling {
+    /// The same sheet under another verdict. Overruled again, it keeps what the rules said, not
+    /// what the first overruling did.
+    pub fn overruled(&self, verdict: Verdict, by: String, why: String) -> Ruling {
+        let (rules, reason) = self.by_rules();
+        let overruled = Overruled {
+            by,
+            why,
+            rules,
+            reason: reason.clone(),
+        };
+        Ruling {
+            verdict,
+            reason: Reason::Overruled(Box::new(overruled)),
+            defective: self.defective,
+        }
+    }
+
+    /// What the rules say, whoever overruled them.
+    pub fn by_rules(&self) -> (Verdict, &Reason) {
+        match &self.reason {
+            Reason::Overruled(overruled) => (overruled.rules, &overruled.reason),
+            reason => (self.verdict, reason),
+        }
+    }
+
+    pub fn is_overruled(&self) -> bool {
+        matches!(self.reason, Reason::Overruled(_))
+    }
 }
 
 /// Rules a sheet of `notes` notes.

@@ -11,6 +11,8 @@ pub enum Duty {
     ReadMachineFile,
     /// Examine sheets and correct an examination.
     Examine,
+    /// Overrule the verdict of the rules.
+    Overrule,
     /// Draw replacement notes and record what became of them.
     DrawReplacements,
     /// Open and fill containers.
@@ -34,7 +36,9 @@ impl Duty {
     pub fn roles(self) -> &'static [Role] {
         use Role::{Custodian, Inspector, Supervisor, Witness};
         match self {
-            Duty::RunTheOffice | Duty::DrawReplacements | Duty::Close => &[Supervisor],
+            Duty::RunTheOffice | Duty::Overrule | Duty::DrawReplacements | Duty::Close => {
+                &[Supervisor]
+            }
             Duty::ReadMachineFile | Duty::Examine => &[Inspector, Supervisor],
             Duty::FillContainers => &[Custodian, Supervisor],
             Duty::Seal => &[Custodian, Supervisor],
@@ -51,6 +55,7 @@ impl Duty {
             Duty::RunTheOffice => "change what the Office keeps",
             Duty::ReadMachineFile => "read a machine file",
             Duty::Examine => "examine sheets",
+            Duty::Overrule => "overrule a verdict",
             Duty::DrawReplacements => "draw replacement notes",
             Duty::FillContainers => "fill containers",
             Duty::Seal => "seal containers",

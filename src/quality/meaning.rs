@@ -37,6 +37,17 @@ impl Pattern {
         }
     }
 
+    /// Where to look first, in a few words.
+    pub fn look_at(self) -> &'static str {
+        match self {
+            Self::OnePosition => "one position, sheet after sheet: plate or blanket",
+            Self::OneColumn => "one column: inking zone",
+            Self::OneRow => "one row: gap, roller or gripper",
+            Self::Scattered => "scattered: paper or dust",
+            Self::TooFew => "too few to say",
+        }
+    }
+
     /// What it usually means, in one sentence.
     pub fn meaning(self) -> &'static str {
         match self {

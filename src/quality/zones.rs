@@ -66,11 +66,12 @@ impl Zone {
 /// Compares the lines along `axis`. `None` when there is nothing to compare: no marks, or a
 /// single line.
 pub fn compare(grid: &Grid, axis: Axis) -> Option<Zone> {
-    compare_with(grid, axis, &mut BTreeMap::new())
+    compare_with(grid, axis, &mut Tables::default())
 }
 
 /// The exact tables by number of lines, each made once for all classes that need it.
-type Tables = BTreeMap<usize, Ways>;
+#[derive(Clone, Debug, Default)]
+pub struct Tables(BTreeMap<usize, Ways>);
 
 fn compare_with(grid: &Grid, axis: Axis, tables: &mut Tables) -> Option<Zone> {
     let lines = lines(grid, axis);
@@ -87,6 +88,7 @@ fn compare_with(grid: &Grid, axis: Axis, tables: &mut Tables) -> Option<Zone> {
         .sum();
     let (method, p) = if total <= EXACT_UP_TO {
         let ways = tables
+            .0
             .entry(lines.len())
             .or_insert_with(|| Ways::of(lines.len()));
         (
@@ -147,13 +149,22 @@ pub struct Finding<C> {
 /// Compares columns and rows for every class, and keeps those whose q-value is at most
 /// `alpha`, most surprising first. A class without marks takes no part.
 pub fn findings<C: Clone>(grids: &[(C, Grid)], alpha: Probability) -> Vec<Finding<C>> {
+    let grids = grids.iter().map(|(class, grid)| (class, grid));
+    findings_with(grids, alpha, &mut Tables::default())
+}
+
+/// As [`findings`], with the exact tables kept by whoever compares again and again.
+pub fn findings_with<'a, C: Clone + 'a>(
+    grids: impl IntoIterator<Item = (&'a C, &'a Grid)>,
+    alpha: Probability,
+    tables: &mut Tables,
+) -> Vec<Finding<C>> {
     let axes = [Axis::Columns, Axis::Rows];
-    let mut tables = Tables::new();
     let mut tested: Vec<(&C, Zone)> = Vec::new();
     for (class, grid) in grids {
         let zones = axes
             .iter()
-            .filter_map(|axis| compare_with(grid, *axis, &mut tables));
+            .filter_map(|axis| compare_with(grid, *axis, tables));
         tested.extend(zones.map(|zone| (class, zone)));
     }
     let p: Vec<Probability> = tested.iter().map(|(_, zone)| zone.p).collect();

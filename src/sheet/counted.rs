@@ -121,6 +121,16 @@ impl SheetRange {
         self.to.index() - self.from.index() + 1
     }
 
+    /// As people read it, its figures in groups: `1 200–3 400`.
+    pub fn readable(self) -> String {
+        let [from, to] = [self.from, self.to].map(|sheet| grouped(sheet.number().into()));
+        if self.len() == 1 {
+            from
+        } else {
+            format!("{from}–{to}")
+        }
+    }
+
     pub fn contains(self, sheet: SheetNo) -> bool {
         self.from <= sheet && sheet <= self.to
     }
@@ -184,6 +194,9 @@ mod tests {
         assert_eq!((range.len(), range.iter().len()), (3, 3));
         assert!(range.contains(sheet(5)) && !range.contains(sheet(6)));
         assert_eq!(range.to_string(), "3–5");
+        let wide = SheetRange::new(sheet(3), sheet(1_203)).unwrap();
+        assert_eq!(wide.readable(), format!("3–{}", grouped(1_203)));
+        assert_eq!(SheetRange::one(sheet(9)).readable(), "9");
         assert_eq!(SheetRange::one(sheet(9)).to_string(), "9");
     }
 

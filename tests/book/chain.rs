@@ -36,6 +36,9 @@ fn long_book() -> Works {
         drawn("L2", "R1", vec![(id("KB000160"), id("ZR000008"))]),
     );
     works.must("sue", spoiled("R1", vec![id("ZR000008")]));
+    let seq = works.last_word("L2", 9);
+    let verdict = cullbook::inspect::Verdict::Spoiled;
+    works.must("sue", overruled("L2", 9, seq, verdict));
     let classes = cullbook::inspect::starter_catalogue();
     works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
     works.must(

@@ -2,6 +2,8 @@
 
 mod chain;
 mod corrections;
+mod findings;
+mod overruling;
 mod refusals;
 mod refusals_cage;
 mod refusals_replace;

@@ -1,7 +1,7 @@
 //! Every refusal that an entry can meet, each with the state left as it was.
 
 use cullbook::book::*;
-use cullbook::inspect::{Limit, Rules, RulesError, TagError};
+use cullbook::inspect::{Limit, Rules, RulesError, TagError, Verdict};
 use cullbook::people::{Duty, Role};
 use cullbook::sheet::{LayoutError, NumberingError, SeriesError};
 
@@ -61,6 +61,7 @@ fn only_who_is_enrolled_and_trusted_with_it_may_act() {
             Entry::MachineRead(machine("L1", &[])),
             Duty::ReadMachineFile,
         ),
+        ("ida", overruled("L1", 2, 17, Verdict::Good), Duty::Overrule),
         ("ida", drawn("L1", "R1", Vec::new()), Duty::DrawReplacements),
         ("cal", inserted("R1", Vec::new()), Duty::DrawReplacements),
         ("cal", spoiled("R1", Vec::new()), Duty::DrawReplacements),

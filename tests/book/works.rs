@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use cullbook::book::{Place, *};
 use cullbook::custody::{Destruction, Found, Mass, Method, ParticleClass};
-use cullbook::inspect::{Limit, Rules, Source, WrittenTag};
+use cullbook::inspect::{Limit, Rules, Source, Verdict, WrittenTag};
 use cullbook::people::{Person, PersonName, Role, Stamp};
 use cullbook::sheet::*;
 use uuid::Uuid;
@@ -170,6 +170,12 @@ impl Works {
         self.book.state()
     }
 
+    /// The entry that has the last word on an examined sheet.
+    pub fn last_word(&self, lot: &str, number: u32) -> u64 {
+        let exam = self.lot(lot).sheet(sheet(number)).unwrap().exam.as_ref();
+        exam.expect("an examined sheet").seq
+    }
+
     pub fn lot(&self, lot: &str) -> &Lot {
         self.state().lot(id(lot)).expect("a lot of the test")
     }
@@ -224,13 +230,13 @@ impl Works {
             place: "Hall 3".to_owned(),
             machine: "Shredder 2".to_owned(),
             method: Method::Shredding,
-            particle_class: ParticleClass::P5,
+            particle_class: Some(ParticleClass::P5),
             containers: containers.iter().map(found).collect(),
             operator: id("cas"),
             witnesses: vec![id("wim"), id("wes")],
             started: id("2026-11-25T13:00:00+01:00"),
             ended: id("2026-11-25T13:20:00+01:00"),
-            largest_particle_mm2: 28,
+            largest_particle_mm2: Some(28),
             statement: "I saw every container emptied into the shredder.".to_owned(),
             remarks: String::new(),
         }
@@ -390,6 +396,17 @@ pub fn corrected(lot: &str, sheet: u32, corrects: u64, tags: &[&str]) -> Entry {
         corrects: Some(corrects),
         reason: Some("looked again".to_owned()),
         ..exam(lot, sheet, sheet, tags)
+    })
+}
+
+/// Overrules the last word on a sheet.
+pub fn overruled(lot: &str, number: u32, corrects: u64, verdict: Verdict) -> Entry {
+    Entry::VerdictOverruled(VerdictOverruled {
+        lot: id(lot),
+        sheet: sheet(number),
+        verdict,
+        reason: "printed thread, not a defect".to_owned(),
+        corrects,
     })
 }
 

@@ -28,6 +28,11 @@ enum Try {
         sheet: u32,
         tags: Vec<usize>,
     },
+    Overrule {
+        lot: bool,
+        sheet: u32,
+        verdict: usize,
+    },
     Machine {
         lot: bool,
         sheet: u32,
@@ -79,6 +84,8 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
             .prop_map(|(lot, from, len, tags, machine_kept)| Try::Examine { lot, from, len, tags, machine_kept }),
         2 => (any::<bool>(), 1..13_u32, tags())
             .prop_map(|(lot, sheet, tags)| Try::Correct { lot, sheet, tags }),
+        2 => (any::<bool>(), 1..13_u32, 0..3_usize)
+            .prop_map(|(lot, sheet, verdict)| Try::Overrule { lot, sheet, verdict }),
         1 => (any::<bool>(), 1..13_u32, 0..TAGS.len())
             .prop_map(|(lot, sheet, tag)| Try::Machine { lot, sheet, tag }),
         3 => (1..12_usize).prop_map(|most| Try::Draw { most }),
@@ -132,6 +139,18 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
                 .and_then(|sheet| sheet.exam.as_ref())
                 .map_or(0, |exam| exam.seq);
             works.write("ivo", corrected(lot_name(*lot), *number, seq, &texts(tags)))
+        }
+        Try::Overrule {
+            lot,
+            sheet: number,
+            verdict,
+        } => {
+            let known = works.lot(lot_name(*lot)).sheet(sheet(*number));
+            let seq = known
+                .and_then(|sheet| sheet.exam.as_ref())
+                .map_or(0, |exam| exam.seq);
+            let verdict = Verdict::ALL[*verdict];
+            works.write("sue", overruled(lot_name(*lot), *number, seq, verdict))
         }
         Try::Machine { lot, sheet, tag } => {
             let data = machine(lot_name(*lot), &[(*sheet, TAGS[*tag])]);
@@ -204,8 +223,24 @@ fn check(works: &Works) {
         assert!(lot.closed.is_none() || state.stands_in_the_way(lot).is_empty());
     }
     assert!(book_account(state).holds());
+    only_overruled_sheets_differ_from_the_rules(works);
     each_spoil_is_in_one_place(works);
     days_add_up_to_lots(works);
+}
+
+/// Whatever was overruled, the rules' own word is kept, and it is what the tags say.
+fn only_overruled_sheets_differ_from_the_rules(works: &Works) {
+    for lot in works.state().lots.values() {
+        for (sheet, exam) in lot.examined() {
+            let by_tags = lot.rule(&exam.tags);
+            let (verdict, reason) = exam.ruling.by_rules();
+            assert_eq!((verdict, reason), (by_tags.verdict, &by_tags.reason));
+            assert_eq!(exam.ruling.defective, by_tags.defective);
+            let overruled = exam.overruled.is_some();
+            assert_eq!(exam.ruling.is_overruled(), overruled, "sheet {sheet}");
+            assert!(overruled || exam.ruling == by_tags, "sheet {sheet}");
+        }
+    }
 }
 
 fn each_spoil_is_in_one_place(works: &Works) {
@@ -243,6 +278,10 @@ fn days_add_up_to_lots(works: &Works) {
     let by_day: u64 = state.days.values().map(|day| day.all.examined()).sum();
     let by_lot: u64 = state.lots.values().map(|lot| lot.tally.examined()).sum();
     assert_eq!(by_day, by_lot);
+    let words: u64 = state.days.values().map(|day| day.on_machines_word).sum();
+    let exams = state.lots.values().flat_map(|lot| lot.examined());
+    let on_word = exams.filter(|(_, exam)| exam.machine_word.is_some());
+    assert_eq!(words, on_word.count() as u64);
     for day in state.days.values() {
         let sums = [
             day.by_lot
@@ -312,6 +351,7 @@ fn every_account_holds_after_every_entry() {
     let reached = reached.into_inner();
     let far = [
         "sheets.examined",
+        "verdict.overruled",
         "machine.read",
         "replacements.drawn",
         "replacements.inserted",

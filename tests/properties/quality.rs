@@ -3,7 +3,7 @@
 use cullbook::quality::bh::{q_values, q_values_among};
 use cullbook::quality::dist::{Binomial, Discrete, Hypergeometric, Poisson};
 use cullbook::quality::pareto::pareto;
-use cullbook::quality::repeat::{Runs, run_chance};
+use cullbook::quality::repeat::{Family, Runs, run_chance};
 use cullbook::quality::zones::{Axis, compare};
 use cullbook::quality::{Grid, Probability};
 use proptest::prelude::*;
@@ -112,6 +112,36 @@ proptest! {
         prop_assert_eq!(bars.iter().map(|bar| bar.count).sum::<u64>(), counts.iter().map(|c| c.1).sum::<u64>());
         prop_assert!(bars.windows(2).all(|pair| pair[0].count >= pair[1].count && pair[0].cumulative <= pair[1].cumulative));
         prop_assert!(bars.last().is_none_or(|bar| bar.cumulative == 1.0));
+    }
+
+    /// Runs that can give no finding are left out early; that must change no finding.
+    #[test]
+    fn findings_are_those_of_every_run_worked_out(sheets in sheets(), classes in 1_u64..30) {
+        let family = Family { positions: 6, classes };
+        let mut runs = Runs::default();
+        for (now, marks) in sheets.iter().enumerate() {
+            runs.push(now, marks.iter().map(|position| (*position, ())));
+        }
+        let marked = |position: u8| sheets.iter().filter(|sheet| sheet.contains(&position)).count();
+        let total: usize = (0..6).map(marked).sum();
+        let longest = |position: u8| {
+            let same = sheets.chunk_by(|a, b| a.contains(&position) == b.contains(&position));
+            same.filter(|run| run[0].contains(&position)).map(<[_]>::len).max().unwrap_or(0)
+        };
+        let p: Vec<Probability> = (0..6).map(|position| {
+            let rate = (total - marked(position) + 1) as f64 / (5 * sheets.len() + 2) as f64;
+            let rate = Probability::new("rate", rate.min(1.0)).unwrap();
+            run_chance(sheets.len() as u64, longest(position) as u64, rate)
+        }).collect();
+        let q = q_values_among(&p, family.size() as usize);
+        let found = runs.findings(family, Probability::ONE_IN_TWENTY);
+        let expected = (0..6).filter(|position| q[*position] <= Probability::ONE_IN_TWENTY);
+        let expected: BTreeMap<u8, f64> = expected.map(|position| (position as u8, q[position].get())).collect();
+        let found: BTreeMap<u8, f64> = found.iter().map(|one| (one.position, one.q.get())).collect();
+        prop_assert_eq!(found.keys().collect::<Vec<_>>(), expected.keys().collect::<Vec<_>>());
+        for (found, expected) in found.values().zip(expected.values()) {
+            prop_assert!((found / expected - 1.0).abs() < 1e-9);
+        }
     }
 
     /// The live runs, kept sheet by sheet, are those counted backwards from each sheet.

@@ -75,6 +75,9 @@ class Tables:
         yield "entries after closing", acts["entries after closing"] if closing else None, "entries"
         yield "entries of the day", acts["entries"], "entries"
         yield "corrections", acts["corrections"], "sheets"
+        yield "verdicts overruled", acts["verdicts overruled"], "sheets"
+        on_word = sum(exam["machine_word"] for *_, exam in self.exams())
+        yield "passed on the machine's word", on_word, "sheets"
         yield "replacements drawn", acts["replacements drawn"], "notes"
         yield "replacements inserted", acts["replacements inserted"], "notes"
         yield "replacements spoiled", acts["replacements spoiled"], "notes"
@@ -129,7 +132,7 @@ class Tables:
     def make_sheets(self):
         yield ["lot", "sheet", "verdict", "reason", "defective", "inspector", "at", "entry"]
         for lot, sheet, exam in self.exams():
-            if exam["verdict"] != "good":
+            if exam["verdict"] != "good" or exam["overruled"]:
                 names = " ".join(lot.layout.names[place] for place in sorted(exam["defective"]))
                 yield [lot.id, sheet, exam["verdict"], exam["reason"], names, exam["by"],
                        exam["at"], exam["seq"]]
@@ -177,8 +180,8 @@ class Tables:
                 continue
             total = {key: sum(found[key] for found in of["containers"])
                      for key in ("sheets", "notes", "gross", "tare")}
-            yield [of["session"], of["place"], of["machine"], of["method"], of["particle_class"],
-                   of["largest_particle_mm2"],
+            yield [of["session"], of["place"], of["machine"], of["method"], of.get("particle_class"),
+                   of.get("largest_particle_mm2"),
                    " ".join(found["container"] for found in of["containers"]),
                    total["sheets"], total["notes"], total["gross"], total["tare"],
                    of["operator"], " ".join(of["witnesses"]), of["started"], of["ended"],

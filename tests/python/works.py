@@ -145,6 +145,8 @@ class Lot:
         """Places of a sheet whose notes go to destruction."""
         if exam["verdict"] == "spoiled":
             return range(self.layout.notes)
+        if exam["verdict"] == "good":
+            return []
         return sorted(exam["defective"])
 
 
@@ -165,7 +167,7 @@ class Works:
         return (moment(at) - timedelta(hours=self.rules["cut_over_hour"])).date().isoformat()
 
     def day(self, day):
-        acts = ["entries", "corrections", "replacements drawn", "replacements inserted",
+        acts = ["entries", "corrections", "verdicts overruled", "replacements drawn", "replacements inserted",
                 "replacements spoiled", "containers sealed", "destruction sessions",
                 "sheets destroyed", "notes destroyed", "entries after closing"]
         return self.days.setdefault(day, dict.fromkeys(acts, 0))
@@ -236,8 +238,23 @@ class Works:
             lot.exams[sheet] = {
                 "seq": line["seq"], "by": line["by"], "at": line["at"], "day": day,
                 "tags": tags, "verdict": verdict, "reason": reason, "defective": defective,
+                "rules": (verdict, reason), "overruled": False,
+                "machine_word": bool(data.get("machine_kept")),
             }
             self.day(day)["corrections"] += before is not None
+
+    def on_verdict_overruled(self, data, line, day):
+        """The tags, the inspector and the day of the sheet stay; the last word is another."""
+        lot, verdict = self.lots[data["lot"]], data["verdict"]
+        exam = lot.exams.get(data["sheet"])
+        if exam is None or exam["seq"] != data["corrects"]:
+            raise Wrong(f"line {line['seq']} overrules what is not the last word")
+        if verdict == exam["verdict"] or verdict == "mixed" and not exam["defective"]:
+            raise Wrong(f"line {line['seq']} cannot make the sheet {verdict}")
+        by, why, (rules, reason) = self.people[line["by"]], data["reason"].strip(), exam["rules"]
+        said = f"overruled by {by}: {why}; the rules said {rules}: {reason}"
+        exam.update(seq=line["seq"], verdict=verdict, reason=said, overruled=True)
+        self.day(day)["verdicts overruled"] += 1
 
     # Replacement notes
 

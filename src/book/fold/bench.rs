@@ -5,8 +5,7 @@ use std::rc::Rc;
 use crate::account::{DayTotals, Tally};
 use crate::custody::Item;
 use crate::inspect::{Source, Tag, Verdict, WrittenTag};
-use crate::people::Day;
-use crate::sheet::{LotId, SheetNo};
+use crate::sheet::{LotId, SheetNo, SheetRange};
 
 use super::super::entry::{MachineRead, SheetsExamined};
 use super::super::line::Header;
@@ -15,9 +14,9 @@ use super::super::refusal::Refusal;
 use super::super::state::{Change, Place, State};
 use super::{listed, required};
 
-const REASON_MAX: usize = 200;
+pub(super) const REASON_MAX: usize = 200;
 
-fn open_lot(state: &State, id: LotId) -> Result<&Lot, Refusal> {
+pub(super) fn open_lot(state: &State, id: LotId) -> Result<&Lot, Refusal> {
     let lot = state.lot(id)?;
     if lot.closed.is_some() {
         Err(Refusal::LotIsClosed(id))
@@ -69,7 +68,10 @@ pub fn machine_read(state: &State, data: &MachineRead) -> Result<Change, Refusal
     }))
 }
 
-fn sheet_of(lot: &Lot, sheet: SheetNo) -> Result<&super::super::lot::SheetState, Refusal> {
+pub(super) fn sheet_of(
+    lot: &Lot,
+    sheet: SheetNo,
+) -> Result<&super::super::lot::SheetState, Refusal> {
     lot.sheet(sheet).ok_or(Refusal::SheetOutside {
         lot: lot.id,
         sheet,
@@ -83,10 +85,10 @@ fn resolve(lot: &Lot, sheet: SheetNo, written: &WrittenTag) -> Result<Tag, Refus
 }
 
 /// One sheet's new examination, and the one it replaces.
-struct Examined {
-    sheet: SheetNo,
-    exam: Rc<Exam>,
-    before: Option<Rc<Exam>>,
+pub(super) struct Examined {
+    pub sheet: SheetNo,
+    pub exam: Rc<Exam>,
+    pub before: Option<Rc<Exam>>,
 }
 
 pub fn sheets_examined(
@@ -99,12 +101,22 @@ pub fn sheets_examined(
     let tags = resolve_tags(lot, data)?;
     let corrects = correction(data)?;
     let day = state.day_of(&header.at);
-    let plain = exam(lot, header, day, tags, corrects);
+    let plain = Rc::new(Exam {
+        seq: header.seq,
+        by: header.by,
+        at: header.at.clone(),
+        day,
+        ruling: lot.rule(&tags),
+        tags,
+        corrects,
+        machine_word: machine_word(data),
+        overruled: None,
+    });
     let mut examined = Vec::with_capacity((data.to.number() - data.from.number() + 1) as usize);
     for number in data.from.index()..=data.to.index() {
         let sheet = SheetNo::from_index(number);
         let known = sheet_of(lot, sheet)?;
-        let before = replaceable(state, lot, sheet, data)?;
+        let before = replaceable(state, lot, sheet, data.corrects)?;
         let exam = match data.machine_kept && !known.machine.is_empty() {
             true => Rc::new(with_machine(lot, &plain, &known.machine)),
             false => Rc::clone(&plain),
@@ -118,6 +130,8 @@ pub fn sheets_examined(
     let id = lot.id;
     Ok(Change::new(move |state| {
         for one in examined {
+            let totals = state.days.entry(one.exam.day).or_default();
+            totals.corrections += u64::from(one.before.is_some());
             put(state, id, one);
         }
     }))
@@ -157,22 +171,11 @@ fn correction(data: &SheetsExamined) -> Result<Option<(u64, String)>, Refusal> {
     Ok(Some((seq, reason)))
 }
 
-fn exam(
-    lot: &Lot,
-    header: &Header,
-    day: Day,
-    tags: Vec<Tag>,
-    corrects: Option<(u64, String)>,
-) -> Rc<Exam> {
-    Rc::new(Exam {
-        seq: header.seq,
-        by: header.by,
-        at: header.at.clone(),
-        day,
-        ruling: lot.rule(&tags),
-        tags,
-        corrects,
-    })
+fn machine_word(data: &SheetsExamined) -> Option<SheetRange> {
+    let range = data
+        .machine_kept
+        .then(|| SheetRange::new(data.from, data.to));
+    range.and_then(Result::ok)
 }
 
 fn with_machine(lot: &Lot, plain: &Exam, machine: &[Tag]) -> Exam {
@@ -190,14 +193,14 @@ fn with_machine(lot: &Lot, plain: &Exam, machine: &[Tag]) -> Exam {
 }
 
 /// The examination that the new one replaces, if it may.
-fn replaceable(
+pub(super) fn replaceable(
     state: &State,
     lot: &Lot,
     sheet: SheetNo,
-    data: &SheetsExamined,
+    corrects: Option<u64>,
 ) -> Result<Option<Rc<Exam>>, Refusal> {
     let before = lot.sheet(sheet).and_then(|known| known.exam.clone());
-    match (before, data.corrects) {
+    match (before, corrects) {
         (None, None) => Ok(None),
         (Some(exam), None) => Err(Refusal::ExaminedBefore {
             sheet,
@@ -251,7 +254,8 @@ fn items(lot: &Lot, sheet: SheetNo, exam: &Exam) -> Vec<Item> {
     }
 }
 
-fn put(state: &mut State, id: LotId, one: Examined) {
+/// Counts an examination in every total it belongs to, in place of the one it replaces.
+pub(super) fn put(state: &mut State, id: LotId, one: Examined) {
     if let Some(before) = &one.before {
         take_back(state, id, one.sheet, before);
     }
@@ -262,7 +266,7 @@ fn put(state: &mut State, id: LotId, one: Examined) {
         state.cage.spoils.insert(item, Place::Loose);
     }
     let totals = state.days.entry(one.exam.day).or_default();
-    totals.corrections += u64::from(one.before.is_some());
+    totals.on_machines_word += u64::from(one.exam.machine_word.is_some());
     let counted = Counted::of(lot, &one.exam);
     counted.in_tallies(lot, totals, &one.exam, Tally::add);
     for tag in &one.exam.tags {
@@ -283,6 +287,7 @@ fn take_back(state: &mut State, id: LotId, sheet: SheetNo, before: &Exam) {
         state.cage.spoils.remove(&item);
     }
     let totals = state.days.entry(before.day).or_default();
+    totals.on_machines_word -= u64::from(before.machine_word.is_some());
     let counted = Counted::of(lot, before);
     counted.in_tallies(lot, totals, before, Tally::remove);
     for tag in &before.tags {

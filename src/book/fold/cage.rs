@@ -174,7 +174,7 @@ fn empty_for_ever(state: &mut State, id: ContainerId, session: &SessionRecord) {
     }
 }
 
-/// Who tagged sheets whose spoils lie in these containers.
+/// Who tagged sheets, or overruled the verdict on sheets, whose spoils lie in these containers.
 pub(in super::super) fn taggers(state: &State, containers: &[ContainerId]) -> BTreeSet<PersonId> {
     let containers = containers
         .iter()
@@ -186,7 +186,7 @@ pub(in super::super) fn taggers(state: &State, containers: &[ContainerId]) -> BT
             .filter_map(|item| sheet_of(state, item))
     });
     let exams = sheets.filter_map(|(lot, sheet)| state.lots.get(&lot)?.sheet(sheet)?.exam.as_ref());
-    exams.map(|exam| exam.by).collect()
+    exams.flat_map(|exam| exam.ruled_by()).collect()
 }
 
 /// The sheet a spoil came from; a replacement note came from none.

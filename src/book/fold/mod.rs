@@ -7,6 +7,7 @@ mod bench;
 mod cage;
 mod close;
 mod office;
+mod overrule;
 mod replace;
 
 pub(super) use cage::taggers;
@@ -44,6 +45,7 @@ pub(super) fn plan(
         Entry::LotOpened(data) => office::lot_opened(state, header, data),
         Entry::MachineRead(data) => bench::machine_read(state, data),
         Entry::SheetsExamined(data) => bench::sheets_examined(state, header, data),
+        Entry::VerdictOverruled(data) => overrule::verdict_overruled(state, header, data),
         Entry::ReplacementsDrawn(data) => replace::drawn(state, header, data),
         Entry::ReplacementsInserted(data) => replace::inserted(state, header, data),
         Entry::ReplacementsSpoiled(data) => replace::spoiled(state, header, data),
@@ -70,6 +72,7 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::LotOpened(_) => Duty::RunTheOffice,
         Entry::MachineRead(_) => Duty::ReadMachineFile,
         Entry::SheetsExamined(_) => Duty::Examine,
+        Entry::VerdictOverruled(_) => Duty::Overrule,
         Entry::ReplacementsDrawn(_)
         | Entry::ReplacementsInserted(_)
         | Entry::ReplacementsSpoiled(_) => Duty::DrawReplacements,

@@ -9,7 +9,7 @@ mod running;
 
 use serde::{Deserialize, Serialize};
 
-use crate::book::{Entry, Lot, Refusal, SheetsExamined, State};
+use crate::book::{Entry, Lot, Press, Refusal, SheetsExamined, State};
 use crate::inspect::{ClassCode, Ruling, Tag, WrittenTag};
 use crate::sheet::{Layout, LotId, SheetNo, Side};
 
@@ -18,7 +18,7 @@ pub use draft::Draft;
 pub use grid::{Cell, Selection};
 pub use keymap::{KEYS, Key, command_for};
 pub use range::{Typed, TypedFor};
-pub use running::{Running, running};
+pub use running::{LOOK_BACK, Running, running};
 
 /// The working state of the bench. Nothing here is recorded yet.
 #[derive(Clone, Debug, Default)]
@@ -38,6 +38,8 @@ pub struct Bench {
     pub last_tags: Vec<Tag>,
     /// What the bench has to say: an unknown code, a finished range.
     pub hint: Option<String>,
+    /// The press as seen through the examined sheets of the lot.
+    pub press: Press,
     /// Set while the sheet is on its way to the store.
     recording: Option<SheetNo>,
     /// What to say once a range is recorded.
@@ -65,6 +67,23 @@ impl Bench {
         let first = SheetNo::from_index(0);
         let open = state.lots.get(&lot).and_then(|lot| lot.next_open(first));
         self.turn_to(open.unwrap_or(first), state);
+        self.follow_press(state);
+    }
+
+    /// The sheet on the bench may have been overruled meanwhile, with its tags as they were: what
+    /// is changed now corrects that.
+    fn follow_last_word(&mut self, state: &State) {
+        let lot = self.lot(state);
+        let known = lot.and_then(|lot| lot.sheet(self.sheet)?.exam.as_deref());
+        if let (Some(exam), Some(_)) = (known, self.draft.corrects) {
+            self.draft.corrects = Some(exam.seq);
+        }
+    }
+
+    fn follow_press(&mut self, state: &State) {
+        if let Some(lot) = self.lot.and_then(|lot| state.lots.get(&lot)) {
+            self.press.follow(lot);
+        }
     }
 
     /// The lot on the bench.
@@ -110,14 +129,23 @@ impl Bench {
         (self.letter, self.typed) = (None, None);
     }
 
-    /// What follows for the sheet as it is tagged now.
+    /// What follows for the sheet as it is tagged now. A recorded sheet that was not changed has
+    /// the ruling in force; a changed one is ruled anew.
     pub fn ruling(&self, lot: &Lot) -> Ruling {
-        lot.rule(self.draft.tags())
+        let known = lot
+            .sheet(self.sheet)
+            .and_then(|sheet| sheet.exam.as_deref());
+        match known {
+            Some(exam) if !self.draft.changed() => exam.ruling.clone(),
+            _ => lot.rule(self.draft.tags()),
+        }
     }
 
     /// Called when the entries of the bench are durable.
     pub(super) fn after_recorded(&mut self, state: &State) {
+        self.follow_press(state);
         let Some(sheet) = self.recording.take() else {
+            self.follow_last_word(state);
             return;
         };
         let done = self.range_done.take();
@@ -172,6 +200,7 @@ impl Bench {
         let tags: Option<Vec<Tag>> = kept.tags.iter().map(resolved).collect();
         if let (Some(tags), true) = (tags, exam_seq == kept.corrects) {
             self.lot = Some(lot.id);
+            self.follow_press(state);
             self.turn_to(kept.sheet, state);
             self.draft.replace(tags);
             self.draft.reason = kept.reason;

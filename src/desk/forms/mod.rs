@@ -7,6 +7,7 @@ mod close;
 mod destroy;
 mod draw;
 pub mod lot;
+pub mod overrule;
 pub mod person;
 pub mod product;
 pub mod rules;

@@ -7,7 +7,7 @@ use crate::quality::Probability;
 /// B(k) = pᵏ, and B(n) = B(n−1) + pᵏ·(1−p)·(1−B(n−k−1)), since a first run that ends at trial
 /// n follows a failure that follows n−k−1 trials without one. (Textbook recursion, from
 /// memory; e.g. Feller, An Introduction to Probability Theory, vol. 1, XIII.7.) Every term is
-/// added and none is negative, so small chances keep their digits. Time O(trials), space
+/// added and none is negative, so small chances keep their digits. Time O(trials) at most, space
 /// O(length).
 pub fn run_chance(trials: u64, length: u64, success: Probability) -> Probability {
     let p = success.get();
@@ -24,7 +24,35 @@ pub fn run_chance(trials: u64, length: u64, success: Probability) -> Probability
     if run == 0.0 || p == 1.0 {
         return Probability::rounded(run);
     }
-    Probability::rounded(recur(trials, length, run, run * (1.0 - p)))
+    let step = run * (1.0 - p);
+    let rare = run + (trials - length) as f64 * step;
+    Probability::rounded(match rare < RARE {
+        true => second_order(trials, length, run, step),
+        false => recur(trials, length, run, step),
+    })
+}
+
+/// Below this chance the first two terms of the recursion are all that a double can hold.
+const RARE: f64 = 1e-8;
+
+/// B(trials) of a rare run, in no time. B(n) is at most L(n) = pᵏ + (n−k)·s, with s = pᵏ·(1−p),
+/// and falls short of it by s·Σ B(m) over m = k … n−k−1. With L for B in that sum, which is too
+/// much by no more than its share L(n), what is left out is below L(n)² of the whole.
+fn second_order(trials: u64, length: u64, first: f64, step: f64) -> f64 {
+    let terms = trials.saturating_sub(2 * length) as f64;
+    let sum = terms * first + step * terms * (terms - 1.0).max(0.0) / 2.0;
+    first + step * ((trials - length) as f64 - sum)
+}
+
+/// At most [`run_chance`], in no time: the chance that one of the ⌊trials/length⌋ blocks of
+/// `length` trials, side by side, is all successes. Those blocks are independent, and each that
+/// is all successes is such a run.
+pub(super) fn run_chance_at_least(trials: u64, length: u64, success: Probability) -> f64 {
+    // Less a little, so that rounding never lifts it above the exact chance.
+    const SLACK: f64 = 1.0 - 1e-9;
+    let block = success.get().powf(length as f64);
+    let blocks = (trials / length.max(1)) as f64;
+    -(blocks * (-block).ln_1p()).exp_m1() * SLACK
 }
 
 /// B(trials), where `first` is pᵏ and `step` is pᵏ·(1−p).

@@ -7,6 +7,7 @@
 mod chance;
 mod runs;
 
+use chance::run_chance_at_least;
 pub use chance::{alarm_length, run_chance};
 pub use runs::{Current, Run, Runs};
 
@@ -18,6 +19,29 @@ use std::collections::BTreeMap;
 pub struct Family {
     pub positions: u64,
     pub classes: u64,
+}
+
+impl Family {
+    pub fn size(self) -> u64 {
+        self.positions.saturating_mul(self.classes)
+    }
+}
+
+/// Leaves out the runs that no q-value up to `alpha` can come from, since an exact chance takes
+/// time in proportion to the sheets. With T runs left of a family of m, a finding has p at most
+/// α·T/m: at most T have a q-value up to α, and the largest p of these is at most α·T/m. So a run
+/// whose chance is above that for certain goes, and with fewer left the bound is lower again.
+fn worth_working_out<F>(mut runs: Vec<(f64, F)>, size: usize, alpha: Probability) -> Vec<F> {
+    let mut left = size.max(runs.len());
+    let family = left as f64;
+    loop {
+        let bound = alpha.get() * left as f64 / family;
+        runs.retain(|(least, _)| *least <= bound);
+        if runs.len() >= left {
+            return runs.into_iter().map(|(_, run)| run).collect();
+        }
+        left = runs.len();
+    }
 }
 
 /// A run too long for chance.
@@ -46,29 +70,32 @@ impl<S: Copy, P: Ord + Clone, C: Ord + Clone> Runs<S, P, C> {
     /// spoils every sheet has rate 1, and at rate 1 no run is surprising.
     pub fn findings(&self, family: Family, alpha: Probability) -> Vec<Finding<S, P, C>> {
         let totals = self.class_totals();
-        let mut found: Vec<_> = self
-            .longest()
-            .map(|(position, class, marked, run)| Finding {
-                p: run_chance(
-                    self.examined(),
-                    run.length,
-                    self.base_rate(totals[class], marked, family),
-                ),
+        let size = usize::try_from(family.size()).unwrap_or(usize::MAX);
+        let runs = self.longest().map(|(position, class, marked, run)| {
+            let rate = self.base_rate(totals[class], marked, family);
+            let least = run_chance_at_least(self.examined(), run.length, rate);
+            let finding = Finding {
                 position: position.clone(),
                 class: class.clone(),
                 from: run.from,
                 to: run.to,
                 length: run.length,
+                p: Probability::ONE,
                 q: Probability::ONE,
+            };
+            (least, (rate, finding))
+        });
+        let told = worth_working_out(runs.collect(), size, alpha).into_iter();
+        let mut found: Vec<_> = told
+            .map(|(rate, finding)| Finding {
+                p: run_chance(self.examined(), finding.length, rate),
+                ..finding
             })
             .collect();
         let p: Vec<_> = found.iter().map(|finding| finding.p).collect();
-        let size = family.positions.saturating_mul(family.classes);
-        let q = bh::q_values_among(&p, usize::try_from(size).unwrap_or(usize::MAX));
-        found
-            .iter_mut()
-            .zip(q)
-            .for_each(|(finding, q)| finding.q = q);
+        for (finding, q) in found.iter_mut().zip(bh::q_values_among(&p, size)) {
+            finding.q = q;
+        }
         found.retain(|finding| finding.q <= alpha);
         found.sort_by(|a, b| {
             a.p.get()
@@ -76,6 +103,21 @@ impl<S: Copy, P: Ord + Clone, C: Ord + Clone> Runs<S, P, C> {
                 .then(b.length.cmp(&a.length))
         });
         found
+    }
+
+    /// The exact chance that a position has a run of `length` of a class in `trials` sheets, by
+    /// the same rate as in [`Runs::findings`].
+    pub fn chance(
+        &self,
+        position: &P,
+        class: &C,
+        length: u64,
+        trials: u64,
+        family: Family,
+    ) -> Probability {
+        let total = self.class_totals().get(class).copied().unwrap_or(0);
+        let rate = self.base_rate(total, self.marked(position, class), family);
+        run_chance(trials, length, rate)
     }
 
     /// The chance per sheet at one position, judged by the others: Laplace's rule of

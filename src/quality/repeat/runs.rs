@@ -104,6 +104,12 @@ impl<S: Copy, P: Ord + Clone, C: Ord + Clone> Runs<S, P, C> {
         })
     }
 
+    /// Sheets with this mark.
+    pub(super) fn marked(&self, position: &P, class: &C) -> u64 {
+        let track = self.tracks.get(&(position.clone(), class.clone()));
+        track.map_or(0, |track| track.marked)
+    }
+
     /// How long the run would be if the next sheet had this mark too.
     pub fn length_if_marked(&self, position: &P, class: &C) -> u64 {
         let track = self.tracks.get(&(position.clone(), class.clone()));

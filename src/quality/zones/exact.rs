@@ -5,6 +5,7 @@ use crate::quality::Probability;
 ///
 /// `ways[n][s]` is the number of ways, divided by n!, for n marks to give line totals whose
 /// squares sum to s. Pearson's statistic rises with that sum.
+#[derive(Clone, Debug)]
 pub(super) struct Ways {
     ways: Vec<Vec<f64>>,
 }

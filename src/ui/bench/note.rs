@@ -19,6 +19,8 @@ pub struct NoteProps {
     pub serial: Option<AttrValue>,
     pub chips: Vec<Chip>,
     pub defective: bool,
+    /// What repeats here, when the Bench says so.
+    pub repeats: Option<AttrValue>,
     pub selected: bool,
     pub cursor: bool,
 }
@@ -54,10 +56,26 @@ pub fn Note(props: &NoteProps) -> Html {
             if let Some(serial) = &props.serial {
                 <text class="note-serial" x={n(x + pad)} y={n(y + h - pad)} font-size={n(unit)}>{ serial }</text>
             }
+            if let Some(repeats) = &props.repeats { { repeat_mark(repeats, x + pad * 1.8, y + h * 0.5, unit) } }
             { chips(props, unit) }
             <rect class="note-edge" x={n(x)} y={n(y)} width={n(w)} height={n(h)} />
         </g>
     }
+}
+
+/// Three sheets on each other: this note is marked sheet after sheet.
+fn repeat_mark(repeats: &AttrValue, x: f64, y: f64, unit: f64) -> Html {
+    let (wide, step) = (n(unit * 1.7), unit * 0.55);
+    let sheet = |place: i32| {
+        let place = f64::from(place);
+        format!(
+            "M{} {}h{wide}",
+            n(x + place * step * 0.6),
+            n(y + place * step)
+        )
+    };
+    let d: String = (-1..=1).map(sheet).collect();
+    html! { <g class="repeat-mark"><title>{ repeats }</title><path {d} stroke-width={n(unit * 0.2)} /></g> }
 }
 
 fn chips(props: &NoteProps, unit: f64) -> Html {
@@ -94,6 +112,9 @@ fn spoken(props: &NoteProps) -> String {
     }
     if props.defective {
         text.push_str(", defective");
+    }
+    if let Some(repeats) = &props.repeats {
+        text.push_str(&format!(", repeating: {repeats}"));
     }
     text
 }

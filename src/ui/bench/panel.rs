@@ -1,17 +1,18 @@
 //! The right column: what follows and why, which serials that touches, what the press is doing
 //! wrong, the classes, what the next key does.
 
-use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
 use crate::book::Lot;
-use crate::desk::bench::{Bench, Command, running};
-use crate::desk::{Action, Desk};
+use crate::desk::Action;
+use crate::desk::bench::{Bench, Command};
 use crate::inspect::{Spot, Verdict};
 use crate::ui::kit::count;
 use crate::ui::use_shop;
 
+use super::examined::Examined;
 use super::palette::Palette;
+use super::repeating::Repeating;
 use super::tags::Tags;
 
 #[function_component]
@@ -26,10 +27,10 @@ pub fn SidePanel() -> Html {
             <div class="bench-facts">
                 { verdict(lot, &desk.bench) }
                 <Tags />
-                { correcting(&desk, lot) }
-                { finding(lot, &desk.bench) }
+                <Examined />
                 { hint(&desk.bench) }
             </div>
+            <Repeating />
             <Palette />
             <Buttons />
         </aside>
@@ -55,76 +56,6 @@ fn verdict(lot: &Lot, bench: &Bench) -> Html {
         <div class={format!("verdict verdict-{}", ruling.verdict.name())} role="status" data-verdict={ruling.verdict.name()}>
             <h2>{ name }</h2>
             <p>{ format!("{}{touched}", ruling.reason) }</p>
-        </div>
-    }
-}
-
-/// A sheet examined before: who did, and the reason that a change needs.
-fn correcting(desk: &Desk, lot: &Lot) -> Html {
-    let bench = &desk.bench;
-    let Some(exam) = lot
-        .sheet(bench.sheet)
-        .and_then(|sheet| sheet.exam.as_deref())
-    else {
-        return Html::default();
-    };
-    let who = format!(
-        "Examined by {} at {}, entry {}.",
-        desk.state().name_of(exam.by),
-        exam.at.clock(),
-        exam.seq
-    );
-    html! {
-        <div class="examined">
-            <p>{ who }</p>
-            if bench.draft.changed() { <Reason text={AttrValue::from(bench.draft.reason.clone())} /> }
-        </div>
-    }
-}
-
-#[derive(Properties, PartialEq)]
-struct ReasonProps {
-    text: AttrValue,
-}
-
-#[function_component]
-fn Reason(props: &ReasonProps) -> Html {
-    let shop = use_shop();
-    let oninput = Callback::from(move |event: InputEvent| {
-        let text = event.target_unchecked_into::<HtmlInputElement>().value();
-        shop.act(Action::Bench(Command::Reason(text)));
-    });
-    let shop = use_shop();
-    let onkeydown = Callback::from(move |event: KeyboardEvent| {
-        if event.key() == "Enter" {
-            event.prevent_default();
-            shop.act(Action::BenchClick(Command::Enter));
-        }
-    });
-    html! {
-        <div class="field">
-            <label for="reason">{ "Why is it corrected?" }</label>
-            <input id="reason" value={&props.text} {oninput} {onkeydown} autocomplete="off" />
-            <p class="hint">{ "The first examination stays in the book beside the correction." }</p>
-        </div>
-    }
-}
-
-/// A defect that comes sheet after sheet.
-fn finding(lot: &Lot, bench: &Bench) -> Html {
-    let runs = running(lot, bench.sheet, bench.draft.tags());
-    let Some(run) = runs.into_iter().max_by_key(|run| run.length) else {
-        return Html::default();
-    };
-    let name = lot
-        .catalogue
-        .get(run.class)
-        .map_or("", |class| class.name.as_str());
-    let position = lot.product.layout.name(run.position);
-    html! {
-        <div class="finding" role="status">
-            <b>{ format!("{position}, {} {name}, {} sheets running. ", run.class, run.length) }</b>
-            { "One position, sheet after sheet: look at the plate or the blanket." }
         </div>
     }
 }

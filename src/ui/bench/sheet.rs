@@ -9,12 +9,14 @@ use yew::prelude::*;
 use crate::book::Lot;
 use crate::desk::Action;
 use crate::desk::bench::{Bench, Cell, Command, Key, command_for};
+use crate::desk::findings::{Told, repeating};
 use crate::inspect::{Ruling, Spot, Tag};
 use crate::sheet::{Layout, Position, SheetNo};
 use crate::ui::use_shop;
 
 use super::chip::{Chip, n};
 use super::note::{Note, NoteProps};
+use super::repeating::LINES;
 use super::rosette::rosette;
 
 /// The sheet on the bench.
@@ -64,6 +66,7 @@ pub fn Sheet() -> Html {
     let (width, height) = (width.mm(), height.mm());
     let cursor = bench.selection.cursor;
     let ruling = bench.ruling(lot);
+    let told = repeating(lot, bench, LINES);
     html! {
         <svg class="sheet" role="grid" tabindex="0" data-sheet-grid="" viewBox={format!("0 0 {} {}", n(width), n(height))}
             aria-label={format!("Sheet {} of {}, {}", bench.sheet, lot.len(), bench.side.name())}
@@ -78,7 +81,7 @@ pub fn Sheet() -> Html {
             </defs>
             <rect class="sheet-paper" x="0" y="0" width={n(width)} height={n(height)} />
             { register_marks(width, height) }
-            { for (0..layout.rows()).map(|row| draw_row(lot, bench, &ruling, row)) }
+            { for (0..layout.rows()).map(|row| draw_row(lot, bench, &ruling, &told, row)) }
         </svg>
     }
 }
@@ -93,10 +96,10 @@ fn cell_id(cell: Cell) -> String {
     format!("note-{}-{}", cell.row, cell.column)
 }
 
-fn draw_row(lot: &Lot, bench: &Bench, ruling: &Ruling, row: u8) -> Html {
+fn draw_row(lot: &Lot, bench: &Bench, ruling: &Ruling, told: &[Told], row: u8) -> Html {
     let layout = &lot.product.layout;
     let cells = (0..layout.columns())
-        .filter_map(|column| note_props(lot, bench, ruling, Cell { row, column }));
+        .filter_map(|column| note_props(lot, bench, ruling, told, Cell { row, column }));
     html! {
         <g role="row" key={row.to_string()}>
             { for cells.map(|props| {
@@ -107,7 +110,13 @@ fn draw_row(lot: &Lot, bench: &Bench, ruling: &Ruling, row: u8) -> Html {
     }
 }
 
-fn note_props(lot: &Lot, bench: &Bench, ruling: &Ruling, cell: Cell) -> Option<NoteProps> {
+fn note_props(
+    lot: &Lot,
+    bench: &Bench,
+    ruling: &Ruling,
+    told: &[Told],
+    cell: Cell,
+) -> Option<NoteProps> {
     let layout = &lot.product.layout;
     let position = layout.seen_at(bench.side, cell.row, cell.column)?;
     let (x, y) = layout.origin(bench.side, position);
@@ -124,9 +133,17 @@ fn note_props(lot: &Lot, bench: &Bench, ruling: &Ruling, cell: Cell) -> Option<N
         serial: serial_text(lot, bench.sheet, position),
         chips: chips(lot, bench, position),
         defective: lot.is_lost(ruling, position),
+        repeats: repeats(bench, told, position),
         selected: bench.selection.contains(cell),
         cursor: bench.selection.cursor == cell,
     })
+}
+
+/// What the Bench says of this position on the side that lies up.
+fn repeats(bench: &Bench, told: &[Told], position: Position) -> Option<AttrValue> {
+    let here = |told: &&Told| told.at == Some(position) && told.mark.side == bench.side;
+    let told = told.iter().find(here)?;
+    Some(AttrValue::from(told.what.clone()))
 }
 
 fn note_size(layout: &Layout) -> (f64, f64) {

@@ -77,7 +77,7 @@ fn what(lot: &Lot, tag: &Tag, lost: bool) -> String {
 
 /// Who else saw it, and what was remarked.
 fn remark_line(tag: &Tag) -> Option<String> {
-    let machine = (tag.source == Source::Machine).then_some("machine");
+    let machine = (tag.source == Source::Machine).then_some("by machine");
     let parts: Vec<&str> = machine.into_iter().chain(tag.remark.as_deref()).collect();
     (!parts.is_empty()).then(|| parts.join(", "))
 }

@@ -1,9 +1,11 @@
 //! Small charts drawn as SVG. Each step of the works has its own hatch, so that a chart reads in
 //! black on paper as well as in colour.
 
+mod curves;
 mod hatch;
 mod pareto;
 mod rates;
 
+pub use curves::Curves;
 pub use pareto::{ParetoBar, ParetoChart};
 pub use rates::{RateBar, RateChart};

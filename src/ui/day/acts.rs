@@ -19,6 +19,8 @@ pub fn DayActs(props: &RecordProps) -> Html {
         ("Sheets destroyed", acts.sheets_destroyed),
         ("Notes destroyed", acts.notes_destroyed),
         ("Corrections", acts.corrections),
+        ("Verdicts overruled", acts.overrulings),
+        ("Sheets passed on the machine's word", acts.on_machines_word),
         ("Entries", acts.entries),
     ];
     html! { <Panel title="Done on the day">{ counts("What was done on the day", &lines) }</Panel> }

@@ -136,10 +136,10 @@ pub fn SheetsNotGood(props: &RecordProps) -> Html {
         Callback::from(move |_: MouseEvent| shown.set(*shown + 200))
     };
     html! {
-        <Panel title={format!("{} sheets not good", count(sheets.len() as u64))} class={classes!("wide", "no-print")}>
+        <Panel title={format!("{} sheets not good or overruled", count(sheets.len() as u64))} class={classes!("wide", "no-print")}>
             <div class="table-frame">
                 <table class="data">
-                    <caption class="sr-only">{ "Sheets examined on the day that are mixed or spoiled" }</caption>
+                    <caption class="sr-only">{ "Sheets examined on the day that are mixed, spoiled or overruled" }</caption>
                     <thead><tr>
                         <th scope="col">{ "Lot" }</th><th scope="col" class="num">{ "Sheet" }</th>
                         <th scope="col">{ "Verdict" }</th><th scope="col">{ "Reason" }</th>

@@ -4,6 +4,7 @@ use yew::prelude::*;
 
 use crate::book::{Fate, Life, Place, PrintedLife, ReplacementLife, State, Trace};
 use crate::desk::forms::Typed;
+use crate::inspect::{Source, Tag};
 use crate::people::Duty;
 use crate::sheet::Slip;
 use crate::ui::kit::{Dialog, Field, count, use_form};
@@ -80,14 +81,19 @@ fn printed(state: &State, life: &PrintedLife) -> Html {
         None => html! { { "not examined yet" } },
         Some(exam) => {
             let tags: Vec<String> = crate::book::Lot::tags_at(exam, life.position)
-                .map(|tag| format!("{} {}", tag.class, tag.side.name()))
+                .map(seen_tag)
                 .collect();
             let tags = if tags.is_empty() {
                 "no tags".to_owned()
             } else {
-                tags.join(", ")
+                tags.join("; ")
             };
-            html! { { format!("{tags}; sheet {} ({}), by {}, {}, entry {}", exam.ruling.verdict.name(), exam.ruling.reason, state.name_of(exam.by), exam.at.readable(), exam.seq) } }
+            let word = exam.machine_word().map(|word| format!(", {word}"));
+            let over = exam.overruled.as_ref();
+            let over = over
+                .map(|over| format!(", overruled {} in entry {}", over.at.readable(), exam.seq));
+            let word = word.unwrap_or_default() + &over.unwrap_or_default();
+            html! { { format!("{tags}; sheet {} ({}), examined by {}, {}, entry {}{word}", exam.ruling.verdict.name(), exam.ruling.reason, state.name_of(exam.by), exam.at.readable(), exam.examined_in()) } }
         }
     };
     html! {
@@ -101,6 +107,15 @@ fn printed(state: &State, life: &PrintedLife) -> Html {
             { row("Custody", custody(life.custody)) }
         </dl>
     }
+}
+
+/// "OM front, by machine".
+fn seen_tag(tag: &Tag) -> String {
+    let machine = match tag.source {
+        Source::Machine => ", by machine",
+        Source::Eye => "",
+    };
+    format!("{} {}{machine}", tag.class, tag.side.name())
 }
 
 /// What became of a printed note.

@@ -5,6 +5,7 @@ use yew::prelude::*;
 
 use crate::book::{Exam, Lot};
 use crate::inspect::{ClassCode, Reason, Verdict};
+use crate::ui::kit::count;
 
 /// What to show; nothing chosen shows everything.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -19,19 +20,39 @@ pub struct Filter {
 pub enum ReasonKind {
     Count,
     WholeSheet,
+    Overruled,
+}
+
+impl ReasonKind {
+    const ALL: [Self; 3] = [Self::Count, Self::WholeSheet, Self::Overruled];
+
+    fn of(exam: &Exam) -> Self {
+        match exam.ruling.reason {
+            Reason::WholeSheet { .. } => Self::WholeSheet,
+            Reason::Overruled(_) => Self::Overruled,
+            Reason::NoTags | Reason::MinorOnly { .. } | Reason::Count { .. } => Self::Count,
+        }
+    }
+
+    /// Its value in the choice, and its words.
+    fn named(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Count => ("count", "Defective notes counted"),
+            Self::WholeSheet => ("sheet", "A whole-sheet class"),
+            Self::Overruled => ("overruled", "Overruled"),
+        }
+    }
 }
 
 impl Filter {
     pub fn lets(&self, exam: &Exam) -> bool {
         let of_class = |class| exam.tags.iter().any(|tag| tag.class == class);
-        let kind = match exam.ruling.reason {
-            Reason::WholeSheet { .. } => ReasonKind::WholeSheet,
-            Reason::NoTags | Reason::MinorOnly { .. } | Reason::Count { .. } => ReasonKind::Count,
-        };
         self.verdict
             .is_none_or(|verdict| verdict == exam.ruling.verdict)
             && self.class.is_none_or(of_class)
-            && self.reason.is_none_or(|reason| reason == kind)
+            && self
+                .reason
+                .is_none_or(|reason| reason == ReasonKind::of(exam))
     }
 }
 
@@ -40,6 +61,8 @@ pub struct FiltersProps {
     pub filter: Filter,
     /// The classes that occur, with their names.
     pub classes: Vec<(ClassCode, String)>,
+    /// How many sheets there are for each reason.
+    pub reasons: Vec<(ReasonKind, u64)>,
     pub onfilter: Callback<Filter>,
 }
 
@@ -59,17 +82,18 @@ pub fn Filters(props: &FiltersProps) -> Html {
         })
     };
     let verdict = choose(|filter, value| {
-        let not_good = [Verdict::Mixed, Verdict::Spoiled].into_iter();
-        filter.verdict = not_good.into_iter().find(|verdict| verdict.name() == value);
+        let mut verdicts = Verdict::ALL.into_iter();
+        filter.verdict = verdicts.find(|verdict| verdict.name() == value);
     });
     let class = choose(|filter, value| filter.class = value.parse().ok());
     let reason = choose(|filter, value| {
-        filter.reason = match value {
-            "count" => Some(ReasonKind::Count),
-            "sheet" => Some(ReasonKind::WholeSheet),
-            _ => None,
-        }
+        let kinds = ReasonKind::ALL.into_iter();
+        filter.reason = kinds.into_iter().find(|kind| kind.named().0 == value);
     });
+    let reason_option = |(kind, sheets): &(ReasonKind, u64)| {
+        let (value, words) = kind.named();
+        html! { <option key={value} {value} selected={filter.reason == Some(*kind)}>{ format!("{words} ({})", count(*sheets)) }</option> }
+    };
     let class_option = |(code, name): &(ClassCode, String)| {
         html! { <option key={code.to_string()} value={code.to_string()} selected={filter.class == Some(*code)}>{ format!("{code} {name}") }</option> }
     };
@@ -77,7 +101,8 @@ pub fn Filters(props: &FiltersProps) -> Html {
         <div class="filters">
             <label class="field">{ "Verdict" }
                 <select id="filter-verdict" onchange={verdict}>
-                    <option value="" selected={filter.verdict.is_none()}>{ "Mixed and spoiled" }</option>
+                    <option value="" selected={filter.verdict.is_none()}>{ "Every verdict" }</option>
+                    <option value="good" selected={filter.verdict == Some(Verdict::Good)}>{ "Good, overruled" }</option>
                     <option value="mixed" selected={filter.verdict == Some(Verdict::Mixed)}>{ "Mixed" }</option>
                     <option value="spoiled" selected={filter.verdict == Some(Verdict::Spoiled)}>{ "Spoiled" }</option>
                 </select>
@@ -91,17 +116,30 @@ pub fn Filters(props: &FiltersProps) -> Html {
             <label class="field">{ "Reason" }
                 <select id="filter-reason" onchange={reason}>
                     <option value="" selected={filter.reason.is_none()}>{ "Every reason" }</option>
-                    <option value="count" selected={filter.reason == Some(ReasonKind::Count)}>{ "Defective notes counted" }</option>
-                    <option value="sheet" selected={filter.reason == Some(ReasonKind::WholeSheet)}>{ "A whole-sheet class" }</option>
+                    { for props.reasons.iter().map(reason_option) }
                 </select>
             </label>
         </div>
     }
 }
 
-/// The classes on the sheets that are not good, by code.
+/// The sheets listed, by reason; reasons without a sheet are left out.
+pub fn reasons_of(lot: &Lot) -> Vec<(ReasonKind, u64)> {
+    let counted = ReasonKind::ALL.map(|kind| {
+        let sheets = lot
+            .listed()
+            .filter(|(_, exam)| ReasonKind::of(exam) == kind);
+        (kind, sheets.count() as u64)
+    });
+    counted
+        .into_iter()
+        .filter(|(_, sheets)| *sheets > 0)
+        .collect()
+}
+
+/// The classes on the sheets listed, by code.
 pub fn classes_of(lot: &Lot) -> Vec<(ClassCode, String)> {
-    let tags = lot.not_good().flat_map(|(_, exam)| &exam.tags);
+    let tags = lot.listed().flat_map(|(_, exam)| &exam.tags);
     let codes: std::collections::BTreeSet<ClassCode> = tags.map(|tag| tag.class).collect();
     let name = |code: ClassCode| {
         let class = lot.catalogue.get(code);

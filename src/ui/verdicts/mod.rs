@@ -4,9 +4,13 @@ mod classes;
 mod draw;
 mod figures;
 mod filter;
+mod findings;
+mod limit;
+mod overrule;
 mod paper;
 mod picks;
 mod screen;
 mod sheets;
 
+pub use overrule::Overrule;
 pub use screen::VerdictsScreen;

@@ -1,9 +1,9 @@
-//! The screen as a whole: which lot, its figures, and three views of it.
+//! The screen as a whole: which lot, its figures, and several views of it.
 
 use web_sys::HtmlSelectElement;
 use yew::prelude::*;
 
-use crate::desk::{Action, Screen};
+use crate::desk::{Action, Screen, VerdictsView as View};
 use crate::sheet::LotId;
 use crate::ui::kit::Empty;
 use crate::ui::use_shop;
@@ -11,15 +11,9 @@ use crate::ui::use_shop;
 use super::classes::Classes;
 use super::draw::Replacements;
 use super::figures::Figures;
+use super::findings::FindingsView;
+use super::limit::LimitView;
 use super::sheets::Sheets;
-
-/// The views of a lot.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum View {
-    Sheets,
-    Classes,
-    Replacements,
-}
 
 /// What every part of the screen is about.
 #[derive(Properties, PartialEq)]
@@ -31,7 +25,7 @@ pub struct OfLot {
 pub fn VerdictsScreen() -> Html {
     let shop = use_shop();
     let chosen = use_state(|| None::<LotId>);
-    let view = use_state(|| View::Sheets);
+    let view = shop.desk().verdicts;
     let lots: Vec<LotId> = shop.state().lots.keys().copied().collect();
     let on_bench = shop.desk().bench.lot;
     let Some(lot) = chosen.or(on_bench).or(lots.last().copied()) else {
@@ -50,9 +44,8 @@ pub fn VerdictsScreen() -> Html {
         html! { <option key={id.to_string()} value={id.to_string()} selected={*id == lot}>{ id.to_string() }</option> }
     };
     let tab = |one: View, name: &'static str| {
-        let selected = *view == one;
-        let view = view.clone();
-        let onclick = Callback::from(move |_: MouseEvent| view.set(one));
+        let selected = view == one;
+        let onclick = shop.on(move |_: MouseEvent| Action::GoVerdicts(one));
         html! { <button type="button" role="tab" aria-selected={selected.to_string()} {onclick} data-view={name}>{ name }</button> }
     };
     html! {
@@ -64,11 +57,15 @@ pub fn VerdictsScreen() -> Html {
             <Figures {lot} />
             <div class="tabs" role="tablist" aria-label="Views of the lot">
                 { tab(View::Sheets, "Sheets not good") }
+                { tab(View::Findings, "Findings") }
+                { tab(View::Limit, "Limit") }
                 { tab(View::Classes, "Classes") }
                 { tab(View::Replacements, "Replacement notes") }
             </div>
-            { match *view {
+            { match view {
                 View::Sheets => html! { <Sheets key={lot.to_string()} {lot} /> },
+                View::Findings => html! { <FindingsView key={lot.to_string()} {lot} /> },
+                View::Limit => html! { <LimitView {lot} /> },
                 View::Classes => html! { <Classes {lot} /> },
                 View::Replacements => html! { <Replacements key={lot.to_string()} {lot} /> },
             } }

@@ -7,12 +7,14 @@ use yew::prelude::*;
 use crate::book::{Exam, Lot, State};
 use crate::desk::bench::Command;
 use crate::desk::{Action, Screen};
-use crate::inspect::{ClassCode, Verdict};
+use crate::inspect::{ClassCode, Source, Verdict};
+use crate::people::Duty;
 use crate::sheet::SheetNo;
 use crate::ui::kit::{Empty, count};
 use crate::ui::{Shop, use_shop};
 
-use super::filter::{Filter, Filters, classes_of};
+use super::filter::{Filter, Filters, classes_of, reasons_of};
+use super::overrule::Overrule;
 use super::screen::OfLot;
 
 /// Rows shown at first, and more each time.
@@ -25,14 +27,12 @@ pub fn Sheets(props: &OfLot) -> Html {
     let shop = use_shop();
     let filter = use_state(Filter::default);
     let shown = use_state(|| WINDOW);
+    let overruling = use_state(|| None::<SheetNo>);
     let state = shop.state();
     let Some(lot) = state.lots.get(&props.lot) else {
         return Html::default();
     };
-    let rows: Vec<(SheetNo, &Exam)> = lot
-        .not_good()
-        .filter(|(_, exam)| filter.lets(exam))
-        .collect();
+    let rows: Vec<(SheetNo, &Exam)> = lot.listed().filter(|(_, exam)| filter.lets(exam)).collect();
     let onfilter = {
         let (filter, shown) = (filter.clone(), shown.clone());
         Callback::from(move |chosen| {
@@ -44,12 +44,14 @@ pub fn Sheets(props: &OfLot) -> Html {
         let shown = shown.clone();
         Callback::from(move |_: MouseEvent| shown.set(*shown + WINDOW))
     };
+    let may = shop.desk().may(Duty::Overrule);
     let rest = rows.len().saturating_sub(*shown);
     html! {
         <>
-            <Filters filter={*filter} classes={classes_of(lot)} {onfilter} />
+            if !may { <p class="hint">{ "Overruling a verdict is for a supervisor." }</p> }
+            <Filters filter={*filter} classes={classes_of(lot)} reasons={reasons_of(lot)} {onfilter} />
             if rows.is_empty() {
-                <Empty text="No sheet of this lot is mixed or spoiled by this choice." />
+                <Empty text="No sheet of this lot is mixed, spoiled or overruled by this choice." />
             } else {
                 <div class="table-frame">
                     <table class="data" data-rows={rows.len().to_string()}>
@@ -62,9 +64,9 @@ pub fn Sheets(props: &OfLot) -> Html {
                             <th scope="col">{ "Tags" }</th>
                             <th scope="col">{ "Examined by" }</th>
                             <th scope="col" class="num">{ "Entry" }</th>
-                            <th scope="col"><span class="sr-only">{ "Show" }</span></th>
+                            <th scope="col"><span class="sr-only">{ "Show or overrule" }</span></th>
                         </tr></thead>
-                        <tbody>{ for rows.iter().take(*shown).map(|(sheet, exam)| row(&shop, &state, lot, *sheet, exam)) }</tbody>
+                        <tbody>{ for rows.iter().take(*shown).map(|(sheet, exam)| row(&shop, &state, lot, *sheet, exam, &overruling)) }</tbody>
                     </table>
                 </div>
                 if rest > 0 {
@@ -75,24 +77,50 @@ pub fn Sheets(props: &OfLot) -> Html {
     }
 }
 
-fn row(shop: &Shop, state: &State, lot: &Lot, sheet: SheetNo, exam: &Exam) -> Html {
+fn row(
+    shop: &Shop,
+    state: &State,
+    lot: &Lot,
+    sheet: SheetNo,
+    exam: &Exam,
+    overruling: &UseStateHandle<Option<SheetNo>>,
+) -> Html {
     let ruling = &exam.ruling;
     let id = lot.id;
     let show = {
         let shop = shop.clone();
         Callback::from(move |_: MouseEvent| show_on_bench(&shop, id, sheet))
     };
+    let open = **overruling == Some(sheet);
+    let set = |now: Option<SheetNo>| {
+        let overruling = overruling.clone();
+        Callback::from(move |()| overruling.set(now))
+    };
+    let toggle = set((!open).then_some(sheet)).reform(|_: MouseEvent| ());
+    let may = lot.closed.is_none() && shop.desk().may(Duty::Overrule);
     html! {
-        <tr key={sheet.number()} data-row={sheet.to_string()}>
-            <th scope="row" class="num">{ count(sheet.number()) }</th>
-            <td><span class={classes!("mark", ruling.verdict.name())}>{ ruling.verdict.name() }</span></td>
-            <td>{ ruling.reason.to_string() }</td>
-            <td class="mono">{ defective(lot, exam) }</td>
-            <td class="mono">{ tags(exam) }</td>
-            <td>{ state.name_of(exam.by) }</td>
-            <td class="num">{ count(exam.seq) }</td>
-            <td><button type="button" onclick={show} data-action="show">{ "Show on the bench" }</button></td>
-        </tr>
+        <>
+            <tr key={sheet.number()} data-row={sheet.to_string()}>
+                <th scope="row" class="num">{ count(sheet.number()) }</th>
+                <td><span class={classes!("mark", ruling.verdict.name())}>{ ruling.verdict.name() }</span></td>
+                <td>{ ruling.reason.to_string() }</td>
+                <td class="mono">{ defective(lot, exam) }</td>
+                <td class="mono">{ tags(exam) }</td>
+                <td>{ state.name_of(exam.by) }if let Some(word) = exam.machine_word() { <span class="word">{ word }</span> }</td>
+                <td class="num">{ count(exam.examined_in()) }
+                    if exam.overruled.is_some() { <span class="word">{ format!("then {}", count(exam.seq)) }</span> }
+                </td>
+                <td><div class="row-actions">
+                    <button type="button" onclick={show} data-action="show">{ "Show on the bench" }</button>
+                    if may {
+                        <button type="button" onclick={toggle} aria-expanded={open.to_string()} data-action="overrule">{ "Overrule" }</button>
+                    }
+                </div></td>
+            </tr>
+            if open && may {
+                <tr key={format!("{sheet} overrule")} class="under"><td colspan="8"><h2>{ format!("Overrule the verdict on sheet {}", count(sheet.number())) }</h2><Overrule lot={id} {sheet} done={set(None)} /></td></tr>
+            }
+        </>
     }
 }
 
@@ -126,15 +154,24 @@ fn defective(lot: &Lot, exam: &Exam) -> String {
     }
 }
 
-/// "OM, IW ×5".
+/// "OM, IW ×5, PT by machine".
 fn tags(exam: &Exam) -> String {
-    let mut counts: BTreeMap<ClassCode, usize> = BTreeMap::new();
+    let mut counts: BTreeMap<(ClassCode, Source), usize> = BTreeMap::new();
     for tag in &exam.tags {
-        *counts.entry(tag.class).or_default() += 1;
+        *counts.entry((tag.class, tag.source)).or_default() += 1;
     }
-    let one = |(class, count): (ClassCode, usize)| match count {
-        1 => class.to_string(),
-        count => format!("{class} ×{count}"),
+    let one = |((class, source), count): ((ClassCode, Source), usize)| {
+        let times = if count == 1 {
+            String::new()
+        } else {
+            format!(" ×{count}")
+        };
+        let machine = if source == Source::Machine {
+            " by machine"
+        } else {
+            ""
+        };
+        format!("{class}{times}{machine}")
     };
     counts.into_iter().map(one).collect::<Vec<_>>().join(", ")
 }
