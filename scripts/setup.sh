@@ -196,9 +196,9 @@ nginx_at_rest() {
   [ -z "$mask" ] || as_root rm -f "$unit" "${unit%/*}/multi-user.target.wants/nginx.service"
 }
 
-nginx() {
+web_server() {
   if has nginx || [ -x /usr/sbin/nginx ]; then return; fi
-  has apt-get || stop "nginx: this machine has no apt-get." "install nginx 1.18 or later"
+  has apt-get || stop "nginx: this machine has no apt-get." "install nginx 1.20 or later"
   step "nginx, for the journey behind a real web server; not started (about 10 seconds)" \
     "sudo apt-get update && sudo apt-get install -y --no-install-recommends nginx-light" nginx_at_rest
 }
@@ -214,7 +214,7 @@ for_test() {
   for_run
   rust_checkers
   browser
-  nginx
+  web_server
   npm_package "axe-core $AXE_VERSION, from npm (about 5 seconds)" axe-core "$AXE_VERSION"
 }
 
