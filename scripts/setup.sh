@@ -199,6 +199,24 @@ browser() {
     "install Chromium with its chromedriver, then export CHROMEDRIVER=/path/to/chromedriver" chromium chromium-driver
 }
 
+# Debian starts what it installs and has it start with the machine. The journey runs an nginx of
+# its own, so this one is kept from both.
+nginx_at_rest() {
+  local unit=/etc/systemd/system/nginx.service mask=
+  if [ -d "${unit%/*}" ] && [ ! -e "$unit" ]; then
+    as_root ln -s /dev/null "$unit" && mask=yes
+  fi
+  apt_install nginx-light || { [ -z "$mask" ] || as_root rm -f "$unit"; return 1; }
+  [ -z "$mask" ] || as_root rm -f "$unit" "${unit%/*}/multi-user.target.wants/nginx.service"
+}
+
+web_server() {
+  if has nginx || [ -x /usr/sbin/nginx ]; then return; fi
+  has apt-get || stop "nginx: this machine has no apt-get." "install nginx 1.20 or later"
+  step "nginx, for the journey behind a real web server; not started (about 10 seconds)" \
+    "sudo apt-get update && sudo apt-get install -y --no-install-recommends nginx-light" nginx_at_rest
+}
+
 for_run() {
   rust
   python
@@ -211,6 +229,7 @@ for_test() {
   rust_checkers
   python_checker
   browser
+  web_server
   npm_package "axe-core $AXE_VERSION, from npm (about 5 seconds)" axe-core "$AXE_VERSION"
 }
 

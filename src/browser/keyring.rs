@@ -9,13 +9,15 @@ use std::rc::Rc;
 
 use futures_channel::oneshot;
 use gloo::utils::document;
-use js_sys::{Object, Reflect};
+use js_sys::{Array, Function, Object, Reflect};
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::prelude::*;
 use web_sys::{DedicatedWorkerGlobalScope, HtmlLinkElement, MessageEvent, Worker};
 
 use crate::desk::KeyringError;
 use crate::people::{KeyError, Passphrase, PersonId, SealedKey, SealingDice, SecretKey};
+
+use super::trusted::Script;
 
 /// What the worker is asked.
 #[derive(Serialize, Deserialize)]
@@ -195,19 +197,13 @@ fn linked(rel: &str) -> Result<String, JsValue> {
         .ok_or_else(|| JsValue::from_str("the page does not name its program"))
 }
 
-#[wasm_bindgen(inline_js = "
-export function cullbook_worker() {
-  const here = '/sealer.js';
-  const types = window.trustedTypes;
-  const policy = types && (window.cullbookPolicy ??= types.createPolicy('cullbook', {
-    createScriptURL: (url) => { if (url === here || url === '/sw.js') return url; throw new TypeError(url); },
-  }));
-  return new Worker(policy ? policy.createScriptURL(here) : here, { type: 'module' });
-}
-")]
-extern "C" {
-    #[wasm_bindgen(js_name = cullbook_worker, catch)]
-    fn new_worker() -> Result<Worker, JsValue>;
+/// A module worker; by name, because web-sys takes no trusted address.
+fn new_worker() -> Result<Worker, JsValue> {
+    let options = Object::new();
+    Reflect::set(&options, &"type".into(), &"module".into())?;
+    let make: Function = Reflect::get(&js_sys::global(), &"Worker".into())?.dyn_into()?;
+    let arguments = Array::of2(&Script::Sealer.trusted()?, &options);
+    Reflect::construct(&make, &arguments)?.dyn_into()
 }
 
 fn as_text<T: Serialize>(value: &T) -> Result<JsValue, JsValue> {

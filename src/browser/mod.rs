@@ -8,6 +8,8 @@ mod panic_page;
 pub mod pocket;
 mod runner;
 mod save;
+mod service;
+mod trusted;
 
 pub use keyring::serve as serve_as_worker;
 pub use panic_page::show_page_on_panic;

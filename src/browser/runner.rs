@@ -11,11 +11,14 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::{HtmlElement, SvgElement};
 
 use crate::book::Line;
-use crate::desk::{Action, Effect, KeyringError, Lamp, Later, Machine, Space, StoreError, Stored};
+use crate::desk::{
+    Action, Effect, Held, KeyringError, Lamp, Later, Machine, Space, StoreError, Stored,
+};
 use crate::people::{Passphrase, PersonId, SealedKey, SecretKey, Stamp};
 
 use super::keyring::Keyring;
 use super::lines::Lines;
+use super::service::Service;
 use super::{clock, keyring, pocket, save};
 
 /// Runs effects in the order they come. Cheap to clone.
@@ -34,6 +37,7 @@ struct Inner {
     waiting: RefCell<VecDeque<Effect>>,
     running: Cell<bool>,
     store: RefCell<Option<(Space, Lines)>>,
+    service: RefCell<Option<Service>>,
 }
 
 impl Machine for Runner {
@@ -111,7 +115,7 @@ impl Inner {
         }
     }
 
-    async fn carry_out(&self, effect: Effect) {
+    async fn carry_out(self: &Rc<Self>, effect: Effect) {
         match effect {
             Effect::Load(space) => self.load(space).await,
             Effect::Append {
@@ -129,6 +133,21 @@ impl Inner {
             Effect::KeepDraft { space, draft } => pocket::keep_draft(space, draft.as_deref()),
             Effect::SetLamp(lamp) => set_lamp(lamp),
             Effect::FocusSheet => focus_sheet(),
+            // Fetching the whole app may take a while; nothing else waits for it.
+            Effect::HoldApp => spawn_local(Rc::clone(self).hold_app()),
+            Effect::UseUpdate => {
+                if let Some(service) = &*self.service.borrow() {
+                    service.use_update();
+                }
+            }
+        }
+    }
+
+    async fn hold_app(self: Rc<Self>) {
+        let inner = Rc::clone(&self);
+        match Service::start(Rc::new(move |action| inner.report(action))).await {
+            Ok(service) => drop(self.service.replace(Some(service))),
+            Err(why) => self.report(Action::AppHeld(Held::No(why))),
         }
     }
 

@@ -8,6 +8,7 @@ use crate::sheet::LotId;
 
 use super::bench::Command;
 use super::forms::DestructionDraft;
+use super::offline::Held;
 use super::ports::{Download, StoreError, Stored};
 
 /// Which book is on the desk. The two never mix.
@@ -168,4 +169,12 @@ pub enum Action {
     Dismiss,
     /// Show a problem that happened outside the desk.
     Problem(String),
+    /// Have this machine hold the app itself; asked once, at start.
+    HoldApp,
+    /// The browser's answer.
+    AppHeld(Held),
+    /// A newer version of the app is fetched whole and waits.
+    UpdateReady,
+    /// Put the newer version to use, if nothing is unfinished.
+    UseUpdate,
 }

@@ -10,48 +10,13 @@ use crate::sheet::LotId;
 use super::action::{Action, Lamp, Screen, Space, VerdictsView};
 use super::bench::{Bench, Command};
 use super::forms::DestructionDraft;
+use super::offline::{Held, Update};
 use super::ports::{Effect, Env, StoreError, Stored};
 use super::signing::Signing;
+use super::told::{Notice, Saved, Startup, Tone};
 
 /// Signatures checked in one go, so that the page stays quick.
 const CHECKED_AT_ONCE: usize = 25;
-
-/// How far the start has come.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Startup {
-    /// Asking the store.
-    Loading,
-    /// No book is stored: first visit.
-    NoBook,
-    /// The book is on the desk.
-    Ready,
-    /// A stored book is there but cannot be used. Its lines can be saved as they are.
-    Broken { why: String, lines: Vec<String> },
-}
-
-/// When the last entry became durable.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Saved {
-    /// Nothing was recorded since the page was opened.
-    NotYet,
-    Saving,
-    At(Stamp),
-    Failed(StoreError),
-}
-
-/// How a message is meant.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Tone {
-    Done,
-    Problem,
-}
-
-/// A message on the screen.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Notice {
-    pub tone: Tone,
-    pub text: String,
-}
 
 /// Everything the screens show and change.
 #[derive(Debug)]
@@ -74,10 +39,14 @@ pub struct Desk {
     pub destruction: DestructionDraft,
     pub saved: Saved,
     pub notice: Option<Notice>,
+    /// Whether the app opens with the server stopped.
+    pub held: Held,
+    /// A newer version of the app.
+    pub update: Option<Update>,
     /// Lines handed to the store and not yet acknowledged.
     pending: Option<Batch>,
     /// What happened meanwhile, taken up once the store has answered.
-    held: VecDeque<Action>,
+    meanwhile: VecDeque<Action>,
 }
 
 impl Default for Desk {
@@ -97,8 +66,10 @@ impl Default for Desk {
             destruction: DestructionDraft::default(),
             saved: Saved::NotYet,
             notice: None,
+            held: Held::default(),
+            update: None,
             pending: None,
-            held: VecDeque::new(),
+            meanwhile: VecDeque::new(),
         }
     }
 }
@@ -115,7 +86,7 @@ impl Desk {
                 Action::Record(_) | Action::RecordSigned | Action::Bench(_) | Action::BenchClick(_)
             )
         {
-            self.held.push_back(action);
+            self.meanwhile.push_back(action);
             return Ok(Vec::new());
         }
         match action {
@@ -177,6 +148,16 @@ impl Desk {
                 self.problem(text);
                 Ok(Vec::new())
             }
+            Action::HoldApp => Ok(vec![Effect::HoldApp]),
+            Action::AppHeld(held) => {
+                self.held = held;
+                Ok(Vec::new())
+            }
+            Action::UpdateReady => {
+                self.update = Some(Update::Ready);
+                Ok(Vec::new())
+            }
+            Action::UseUpdate => Ok(self.use_update()),
         }
     }
 
@@ -205,6 +186,8 @@ impl Desk {
         *self = Desk {
             lamp: self.lamp,
             space,
+            held: std::mem::take(&mut self.held),
+            update: self.update,
             ..Desk::default()
         };
         vec![Effect::Load(space)]
@@ -340,7 +323,7 @@ impl Desk {
         self.drop_stale_signing();
         let mut effects = vec![self.keep_draft()];
         while self.pending.is_none()
-            && let Some(action) = self.held.pop_front()
+            && let Some(action) = self.meanwhile.pop_front()
         {
             match self.step(action, env) {
                 Ok(more) => effects.extend(more),
@@ -352,7 +335,7 @@ impl Desk {
 
     /// Nothing was recorded and nothing typed is lost: the sheet stays as it was on the screen.
     fn not_stored(&mut self, why: StoreError) -> Vec<Effect> {
-        self.held.clear();
+        self.meanwhile.clear();
         self.bench.after_failure();
         self.problem(format!("Not recorded. {why}"));
         self.saved = Saved::Failed(why);

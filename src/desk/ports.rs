@@ -104,6 +104,11 @@ pub enum Effect {
     SetLamp(Lamp),
     /// Bring the keyboard back to the sheet.
     FocusSheet,
+    /// Hold the app for use without the server and watch for newer versions; answered by
+    /// [`Action::AppHeld`] and [`Action::UpdateReady`].
+    HoldApp,
+    /// Let the newer version take over and open the page anew.
+    UseUpdate,
 }
 
 /// Why lines could not be stored or read.

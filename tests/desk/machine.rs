@@ -124,7 +124,7 @@ impl Bench {
         self.sign_in("ida");
     }
 
-    fn step(&mut self, action: Action) -> Result<Vec<Effect>, Refusal> {
+    pub fn step(&mut self, action: Action) -> Result<Vec<Effect>, Refusal> {
         self.seconds += 1;
         let now = stamp(self.seconds);
         let mut ids = self.ids;

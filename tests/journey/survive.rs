@@ -10,7 +10,7 @@ pub async fn sit_down(browser: &Browser) {
     browser.wait_for("[data-sheet-grid]").await;
 }
 
-async fn focus_sheet(browser: &Browser) {
+pub async fn focus_sheet(browser: &Browser) {
     browser
         .js(
             "document.querySelector('[data-sheet-grid]').focus()",
@@ -20,7 +20,7 @@ async fn focus_sheet(browser: &Browser) {
 }
 
 /// Records a sheet and waits until the bar says so.
-async fn record_one(browser: &Browser) -> u64 {
+pub async fn record_one(browser: &Browser) -> u64 {
     let before = entries(browser).await;
     focus_sheet(browser).await;
     browser.press("o s Enter").await;

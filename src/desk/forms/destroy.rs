@@ -119,6 +119,21 @@ impl DestructionDraft {
         }
     }
 
+    /// Whether anything beyond the proposed number was typed or chosen for a session that is not
+    /// in the book yet.
+    pub fn is_under_way(&self, state: &State) -> bool {
+        let in_book = |id| {
+            state
+                .sessions
+                .iter()
+                .any(|session| session.record.session == id)
+        };
+        let mut texts = self.session.0.iter();
+        let typed = texts.any(|(field, text)| *field != "session" && !text.trim().is_empty());
+        let begun = typed || !self.witnesses.is_empty() || !self.found.is_empty();
+        begun && !self.handed_in.is_some_and(in_book)
+    }
+
     /// The step to show: the one that is open, or an earlier one that is not right (any more).
     pub fn shown(&self, at: &Setting) -> Step {
         let before = Step::ALL.into_iter().take_while(|step| *step < self.step);

@@ -8,7 +8,7 @@ use crate::desk::practice::practice_book;
 use crate::desk::{Action, Space};
 use crate::people::Passphrase;
 use crate::ui::kit::{ErrorSummary, Field, FilePick, NewPassphrase, Panel, use_form};
-use crate::ui::shell::Message;
+use crate::ui::shell::{Message, Newer};
 use crate::ui::{Shop, use_shop};
 
 /// First visit.
@@ -21,6 +21,7 @@ pub fn FirstVisit() -> Html {
                 <h1>{ "The book that accounts for every spoiled sheet" }</h1>
                 <p>{ "It is kept in this browser, on this machine, and works without a network. How would you like to begin?" }</p>
             </header>
+            <Newer />
             <Message />
             <div class="ways"><OpenBook /><Practise /><BringIn /></div>
         </main>

@@ -21,6 +21,7 @@ use super::keys::Keys;
 use super::leave::Leave;
 use super::lookup::Lookup;
 use super::message::Message;
+use super::newer::Newer;
 use super::sides::Sides;
 use super::sign_in::SignIn;
 use super::signatures::SigningDialog;
@@ -74,7 +75,7 @@ pub fn Frame() -> Html {
     };
     html! {
         <div class={classes!("frame", practice.then_some("practice"))}>
-            <Bar onshow={show.clone()} />
+            <div class="top"><Bar onshow={show.clone()} /><Newer /></div>
             <Sides onshow={show} />
             <main id="screen" class={classes!("screen", format!("screen-{}", desk.screen.name().to_lowercase()))}>
                 <Message />

@@ -8,6 +8,7 @@ mod keys;
 mod leave;
 mod lookup;
 mod message;
+mod newer;
 mod passphrase;
 mod sides;
 mod sign_in;
@@ -15,4 +16,5 @@ mod signatures;
 
 pub use frame::Frame;
 pub use message::Message;
+pub use newer::Newer;
 pub use signatures::Signatures;
