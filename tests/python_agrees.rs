@@ -17,16 +17,6 @@ use cullbook::sheet::*;
 
 use works::*;
 
-/// Numbers that are the same every time (the step of Numerical Recipes' quick generator).
-struct Numbers(u32);
-
-impl Numbers {
-    fn below(&mut self, limit: u32) -> u32 {
-        self.0 = self.0.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        ((u64::from(self.0) * u64::from(limit)) >> 32) as u32
-    }
-}
-
 /// Two days: a numbered lot of 300 sheets in two runs, an unnumbered one of 40, corrections,
 /// machine tags, draws, spoiled replacements, containers in every state, a destruction, closings,
 /// entries after a closing, and rules and classes that change on the way.

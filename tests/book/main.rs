@@ -7,4 +7,5 @@ mod overruling;
 mod refusals;
 mod refusals_cage;
 mod refusals_replace;
+mod several;
 mod works;

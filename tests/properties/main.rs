@@ -2,6 +2,7 @@
 
 mod book;
 mod quality;
+mod several;
 mod sheet;
 #[path = "../book/works.rs"]
 mod works;
