@@ -11,6 +11,7 @@ use super::hash::Hash;
 use super::line::{BenchId, Header, Line, LineError};
 use super::refusal::Refusal;
 use super::state::State;
+use super::trail::Trail;
 
 /// A book in memory. It only grows.
 #[derive(Clone, Debug, Default)]
@@ -18,6 +19,7 @@ pub struct Book {
     texts: Vec<Rc<str>>,
     head: Option<Hash>,
     state: State,
+    trail: Trail,
 }
 
 /// Why a book cannot be read: the first bad line, counted from 0 like `seq`, and what is wrong.
@@ -195,6 +197,7 @@ impl Book {
             why: Box::new(why),
         })?;
         change.apply(&mut self.state);
+        self.trail.take(line.header.seq, &line.entry);
         self.head = Some(line.hash);
         self.texts.push(line.text);
         Ok(())
@@ -216,6 +219,10 @@ impl Book {
 
     pub fn state(&self) -> &State {
         &self.state
+    }
+
+    pub(super) fn trail(&self) -> &Trail {
+        &self.trail
     }
 
     /// The lines' exact texts, in order.
