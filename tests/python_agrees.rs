@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use cullbook::book::{Place, *};
-use cullbook::custody::Item;
+use cullbook::custody::{Item, Method};
 use cullbook::export::{day_record, day_zip};
 use cullbook::inspect::{Costs, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
 use cullbook::people::Day;
@@ -276,7 +276,9 @@ fn second_day(works: &mut Works) {
     works.must("ida", examined("L3", 1, 3, &["B2 IW"]));
     let draw = works.draw("L3", "R1");
     works.must("sue", draw);
-    let destruction = works.destruction("D-2", &["C-3"]);
+    let mut destruction = works.destruction("D-2", &["C-3"]);
+    (destruction.particle_class, destruction.largest_particle_mm2) = (None, None);
+    destruction.method = Method::Pulping;
     works.must("cal", Entry::SpoilsDestroyed(destruction));
 }
 

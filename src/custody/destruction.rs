@@ -45,6 +45,12 @@ impl Method {
             Method::Burning => "burning",
         }
     }
+
+    /// Whether particles are left that a class of ISO/IEC 21964-2 measures: a machine that cuts
+    /// leaves them, pulp and ash have none.
+    pub fn leaves_particles(self) -> bool {
+        matches!(self, Method::Shredding | Method::Granulating)
+    }
 }
 
 /// One container as found at the session.
@@ -70,14 +76,17 @@ pub struct Destruction {
     /// The destroying machine, as its plate names it.
     pub machine: String,
     pub method: Method,
-    pub particle_class: ParticleClass,
+    /// Asked of methods that leave particles. Lines written before 2026-11-25 have it for all.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub particle_class: Option<ParticleClass>,
     pub containers: Vec<Found>,
     pub operator: PersonId,
     pub witnesses: Vec<PersonId>,
     pub started: Stamp,
     pub ended: Stamp,
-    /// Largest particle found in the residue, mm².
-    pub largest_particle_mm2: u32,
+    /// Largest particle found in the residue, mm²; stands with the class or not at all.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub largest_particle_mm2: Option<u32>,
     /// The sentence every witness agreed to, word for word.
     pub statement: String,
     #[serde(default, skip_serializing_if = "String::is_empty")]
@@ -141,6 +150,14 @@ pub enum DestructionError {
         class: &'static str,
         allowed: u32,
     },
+    #[error(
+        "No particle class is named, but {0} leaves particles. Name the class the machine is set to."
+    )]
+    NoParticleClass(&'static str),
+    #[error("The largest particle is not measured. Measure a sample of the residue.")]
+    NotMeasured,
+    #[error("A largest particle is named without its particle class. Name both, or neither.")]
+    ParticleWithoutClass,
     #[error("The largest particle is 0 mm². Measure a sample of the residue.")]
     NoResidueSample,
 }
@@ -304,7 +321,15 @@ fn parts(record: &Destruction, known: &Known) -> Parts {
 }
 
 fn check_residue(record: &Destruction) -> Result<(), DestructionError> {
-    let (found, class) = (record.largest_particle_mm2, record.particle_class);
+    let (class, found) = match (record.particle_class, record.largest_particle_mm2) {
+        (None, _) if record.method.leaves_particles() => {
+            return Err(DestructionError::NoParticleClass(record.method.name()));
+        }
+        (None, None) => return Ok(()),
+        (None, Some(_)) => return Err(DestructionError::ParticleWithoutClass),
+        (Some(_), None) => return Err(DestructionError::NotMeasured),
+        (Some(class), Some(found)) => (class, found),
+    };
     let allowed = class.largest_mm2();
     if found == 0 {
         return Err(DestructionError::NoResidueSample);

@@ -33,10 +33,14 @@ pub struct Certificate {
     pub place: String,
     pub machine: String,
     pub method: &'static str,
-    pub particle_class: ParticleClass,
-    pub largest_particle_mm2: u32,
+    /// Absent, with the two figures below, where the method leaves no particles.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub particle_class: Option<ParticleClass>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub largest_particle_mm2: Option<u32>,
     /// The largest that the class allows.
-    pub allowed_particle_mm2: u32,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub allowed_particle_mm2: Option<u32>,
     pub started: Stamp,
     pub ended: Stamp,
     pub containers: Vec<CertifiedContainer>,
@@ -90,6 +94,9 @@ pub struct NoteRange {
     pub count: u64,
     /// They are replacement notes that were themselves spoiled.
     pub replacements: bool,
+    /// Both ends in the display groups of their format, for paper; the file holds the values.
+    #[serde(skip)]
+    pub shown: [String; 2],
 }
 
 /// One person, with the part they had.
@@ -118,7 +125,7 @@ pub fn certificate(state: &State, session: &SessionRecord, head: Hash) -> Certif
         method: record.method.name(),
         particle_class: record.particle_class,
         largest_particle_mm2: record.largest_particle_mm2,
-        allowed_particle_mm2: record.particle_class.largest_mm2(),
+        allowed_particle_mm2: record.particle_class.map(ParticleClass::largest_mm2),
         started: record.started.clone(),
         ended: record.ended.clone(),
         containers: record
@@ -215,9 +222,14 @@ fn note_ranges(state: &State, container: &Container) -> Vec<NoteRange> {
         let follows = last
             .zip(source)
             .is_some_and(|((format, number), (other, next))| format == other && number + 1 == next);
+        let shown = match source {
+            Some((format, _)) => format.in_groups(text),
+            None => text.to_owned(),
+        };
         match ranges.last_mut() {
             Some(range) if follows && range.replacements == replacements => {
                 range.to = text.to_owned();
+                range.shown[1] = shown;
                 range.count += 1;
             }
             _ => ranges.push(NoteRange {
@@ -225,6 +237,7 @@ fn note_ranges(state: &State, container: &Container) -> Vec<NoteRange> {
                 to: text.to_owned(),
                 count: 1,
                 replacements,
+                shown: [shown.clone(), shown],
             }),
         }
         last = source;

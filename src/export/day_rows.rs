@@ -7,7 +7,9 @@ use crate::account::Identity;
 use crate::book::{
     Account, Hash, Lot, Place, Pool, SessionRecord, State, book_account, lot_account, lot_of,
 };
-use crate::custody::{Container, ContainerId, Item, Mass, Seal, SealNumber, SessionId};
+use crate::custody::{
+    Container, ContainerId, Item, Mass, ParticleClass, Seal, SealNumber, SessionId,
+};
 use crate::people::{Day, PersonId, Stamp};
 use crate::sheet::{LotId, Printed, Replacement, Serial, SeriesId, SheetNo};
 
@@ -75,8 +77,8 @@ pub struct SessionRow {
     pub place: String,
     pub machine: String,
     pub method: &'static str,
-    pub particle_class: &'static str,
-    pub largest_particle_mm2: u32,
+    pub particle_class: Option<&'static str>,
+    pub largest_particle_mm2: Option<u32>,
     pub containers: Vec<ContainerId>,
     pub sheets: u64,
     pub notes: u64,
@@ -240,7 +242,7 @@ fn session_row(session: &SessionRecord) -> SessionRow {
         place: record.place.clone(),
         machine: record.machine.clone(),
         method: record.method.name(),
-        particle_class: record.particle_class.name(),
+        particle_class: record.particle_class.map(ParticleClass::name),
         largest_particle_mm2: record.largest_particle_mm2,
         containers: found().map(|found| found.container).collect(),
         sheets: found().map(|found| u64::from(found.sheets)).sum(),

@@ -13,20 +13,27 @@ pub struct PickLine {
     pub stack: u32,
     /// The name of its place on the sheet.
     pub position: String,
-    /// The note's place in its bundle from the top, from 1.
+    /// The note's depth in its stack from the top, from 1.
     pub depth: u32,
+    /// The note's place in its bundle from the top, from 1; the depth unless a stack is cut into
+    /// several bundles.
+    pub in_bundle: u32,
     pub pull: Serial<Printed>,
+    /// The serial to pull in its display groups.
+    pub pull_shown: String,
     /// The whole sheet was spoiled and left before it was cut: there is nothing to pull.
     pub left_with_sheet: bool,
     pub insert: Serial<Replacement>,
+    /// The serial to insert in its display groups.
+    pub insert_shown: String,
     pub series: SeriesId,
     pub fate: Fate,
     /// The entry that drew the replacement.
     pub drawn: u64,
 }
 
-/// Everything drawn for a lot in the order a person works: box, bundle, depth from the top; a
-/// replacement that was itself spoiled stands before the one drawn in its stead. Bundles where
+/// Everything drawn for a lot in the order a person works: stack, position, depth from the top, which
+/// is the order of boxes and bundles as well; a replacement that was itself spoiled stands before the one drawn in its stead. Bundles where
 /// nothing is to do do not appear. Empty for an unknown lot and for one that is not numbered.
 pub fn pick_list(state: &State, lot: LotId) -> Vec<PickLine> {
     let Some(lot) = state.lots.get(&lot) else {
@@ -52,15 +59,20 @@ fn of_pool<'a>(pool: &'a Pool, lot: &'a Lot) -> impl Iterator<Item = PickLine> +
             let bundle = lot.cut.bundle(cut.bundle)?;
             let layout = &lot.product.layout;
             let exam = lot.sheet(sheet)?.exam.as_deref();
+            let pull = numbering.serial(sheet, rank)?;
+            let insert = pool.series.serial(place)?;
             Some(PickLine {
                 box_no: cut.box_no,
                 bundle: cut.bundle,
                 stack: cut.stack,
                 position: layout.name(layout.of_rank(rank)?).to_owned(),
-                depth: sheet.index() - bundle.sheets.first().index() + 1,
-                pull: numbering.serial(sheet, rank)?,
+                depth: cut.depth,
+                in_bundle: sheet.index() - bundle.sheets.first().index() + 1,
+                pull,
+                pull_shown: numbering.format().in_groups(pull.as_str()),
                 left_with_sheet: exam.is_some_and(|exam| exam.ruling.verdict == Verdict::Spoiled),
-                insert: pool.series.serial(place)?,
+                insert,
+                insert_shown: pool.series.format().in_groups(insert.as_str()),
                 series: pool.series.id(),
                 fate: drawn.fate,
                 drawn: drawn.seq,
@@ -183,6 +195,19 @@ mod tests {
             .map(|line| line.left_with_sheet)
             .collect();
         assert_eq!(left, [true, false]);
+    }
+
+    /// Stacks of 100 sheets in bundles of 100: depth in stack and bundle are the same, and the
+    /// sample's serials have no display groups.
+    #[test]
+    fn depth_is_counted_in_the_stack_and_values_stay_as_printed() {
+        let mut works = Works::new();
+        works.examine("ida", 130, &["A2"], false);
+        draw(&mut works, "R1", &[("KA001379", "ZZ000001")]);
+        let line = &pick_list(works.state(), lot())[0];
+        assert_eq!((line.depth, line.in_bundle), (30, 30));
+        assert_eq!(line.pull_shown, line.pull.to_string());
+        assert_eq!(line.insert_shown, line.insert.to_string());
     }
 
     #[test]

@@ -169,6 +169,14 @@ impl SerialFormat {
         self.write(number).map(|text| self.group(text.as_str()))
     }
 
+    /// A serial's text in the format's display groups; a text of another length in one piece.
+    pub fn in_groups(&self, serial: &str) -> String {
+        match serial.len() == self.length() {
+            true => self.group(serial),
+            false => serial.to_owned(),
+        }
+    }
+
     /// The number of a serial. Spaces, dots, hyphens and small letters are forgiven; nothing else.
     pub fn parse(&self, text: &str) -> Result<u64, SerialError> {
         let clean = clean(text)?;

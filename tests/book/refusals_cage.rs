@@ -1,7 +1,7 @@
 //! What the cage and a destruction are refused for, and what keeps a lot from being closed.
 
 use cullbook::book::*;
-use cullbook::custody::{Destruction, DestructionError as Not, Item, Mass, ParticleClass};
+use cullbook::custody::{Destruction, DestructionError as Not, Item, Mass, Method, ParticleClass};
 use cullbook::people::{Duty, Part, Role};
 
 use super::works::*;
@@ -223,11 +223,11 @@ fn a_destruction_says_where_how_when_and_how_fine() {
         Not::EndBeforeStart
     );
     assert_eq!(
-        not(&mut works, |d| d.largest_particle_mm2 = 0),
+        not(&mut works, |d| d.largest_particle_mm2 = Some(0)),
         Not::NoResidueSample
     );
     let coarse = not(&mut works, |d| {
-        (d.particle_class, d.largest_particle_mm2) = (ParticleClass::P6, 11);
+        (d.particle_class, d.largest_particle_mm2) = (Some(ParticleClass::P6), Some(11));
     });
     let (found, allowed) = (11, 10);
     assert_eq!(
@@ -238,6 +238,34 @@ fn a_destruction_says_where_how_when_and_how_fine() {
             allowed
         }
     );
+}
+
+#[test]
+fn only_methods_that_leave_particles_ask_for_their_class() {
+    let mut works = Works::sealed();
+    let no_class = |works: &mut Works, method, found| {
+        not(works, |d| {
+            (d.method, d.particle_class, d.largest_particle_mm2) = (method, None, found);
+        })
+    };
+    let shredded = no_class(&mut works, Method::Shredding, Some(28));
+    assert_eq!(shredded, Not::NoParticleClass("shredding"));
+    assert_eq!(
+        no_class(&mut works, Method::Burning, Some(28)),
+        Not::ParticleWithoutClass
+    );
+    let unmeasured = not(&mut works, |d| d.largest_particle_mm2 = None);
+    assert_eq!(unmeasured, Not::NotMeasured);
+    let mut burnt = works.destruction("D1", &["C1"]);
+    burnt.method = Method::Burning;
+    // A line written before this was so: burnt, and yet a class. It is still read.
+    let old = serde_json::to_string(&burnt).unwrap();
+    assert!(old.contains("\"particle_class\":\"P-5\""));
+    assert_eq!(serde_json::from_str::<Destruction>(&old).unwrap(), burnt);
+    (burnt.particle_class, burnt.largest_particle_mm2) = (None, None);
+    assert!(!serde_json::to_string(&burnt).unwrap().contains("particle"));
+    works.must("cal", Entry::SpoilsDestroyed(burnt));
+    assert_eq!(works.state().sessions.len(), 1);
 }
 
 #[test]

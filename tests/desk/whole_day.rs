@@ -107,7 +107,7 @@ fn destroy(bench: &mut Bench) {
         place: "Spoil cage, hall 2".to_owned(),
         machine: "Granulator 1".to_owned(),
         method: Method::Granulating,
-        particle_class: ParticleClass::P5,
+        particle_class: Some(ParticleClass::P5),
         containers: vec![found("C-1", 1, 0), found("C-2", 0, 3)],
         operator: "ada".parse().expect("an id"),
         witnesses: vec![
@@ -116,7 +116,7 @@ fn destroy(bench: &mut Bench) {
         ],
         started: "2026-11-25T10:00:00+01:00".parse().expect("a stamp"),
         ended: "2026-11-25T10:20:00+01:00".parse().expect("a stamp"),
-        largest_particle_mm2: 24,
+        largest_particle_mm2: Some(24),
         statement: "We saw everything named here destroyed.".to_owned(),
         remarks: String::new(),
     };

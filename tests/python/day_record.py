@@ -180,8 +180,8 @@ class Tables:
                 continue
             total = {key: sum(found[key] for found in of["containers"])
                      for key in ("sheets", "notes", "gross", "tare")}
-            yield [of["session"], of["place"], of["machine"], of["method"], of["particle_class"],
-                   of["largest_particle_mm2"],
+            yield [of["session"], of["place"], of["machine"], of["method"], of.get("particle_class"),
+                   of.get("largest_particle_mm2"),
                    " ".join(found["container"] for found in of["containers"]),
                    total["sheets"], total["notes"], total["gross"], total["tare"],
                    of["operator"], " ".join(of["witnesses"]), of["started"], of["ended"],

@@ -58,7 +58,7 @@ fn destroyed() -> Works {
         place: "Boiler house".to_owned(),
         machine: "Granulator 2".to_owned(),
         method: Method::Granulating,
-        particle_class: ParticleClass::P5,
+        particle_class: Some(ParticleClass::P5),
         containers: vec![Found {
             container: id("C-1"),
             seal: id("S-9"),
@@ -71,7 +71,7 @@ fn destroyed() -> Works {
         witnesses: vec![id("wren"), id("osk")],
         started: id("2026-11-25T09:30:00+01:00"),
         ended: id("2026-11-25T09:40:00+01:00"),
-        largest_particle_mm2: 28,
+        largest_particle_mm2: Some(28),
         statement: "We saw it.".to_owned(),
         remarks: String::new(),
     };

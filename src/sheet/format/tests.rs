@@ -179,3 +179,15 @@ fn serde_is_the_checked_spec() {
     let json = serde_json::to_string(&format).unwrap();
     assert_eq!(serde_json::from_str::<SerialFormat>(&json).unwrap(), format);
 }
+
+#[test]
+fn a_serial_is_shown_in_groups_and_another_text_as_it_is() {
+    let spec = SerialFormatSpec {
+        grouping: vec![2, 4],
+        ..crate::sheet::sample::format_spec("KA", 4, "")
+    };
+    let format = SerialFormat::new(spec).unwrap();
+    assert_eq!(format.in_groups("KA0123"), "KA 0123");
+    assert_eq!(format.in_groups("KA01234"), "KA01234");
+    assert_eq!(format.in_groups("KÄ0"), "KÄ0");
+}

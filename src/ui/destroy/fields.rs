@@ -14,6 +14,7 @@ use super::persons::FormProps;
 #[function_component]
 pub fn Deed(props: &FormProps) -> Html {
     let form = props.form.clone();
+    let asks_class = use_shop().desk().destruction.leaves_particles();
     let methods: Vec<Choice> = Method::ALL
         .map(|method| (method.name().into(), method.name().into()))
         .into();
@@ -25,7 +26,9 @@ pub fn Deed(props: &FormProps) -> Html {
                 <Field form={form.clone()} name="place" label="Place" hint="Building and room" />
                 <Field form={form.clone()} name="machine" label="Machine" hint="As its plate names it" />
                 <Pick form={form.clone()} name="method" label="Method" choices={methods} />
-                <Pick form={form.clone()} name="class" label="Particle class (ISO/IEC 21964-2)" choices={classes} />
+                if asks_class {
+                    <Pick form={form.clone()} name="class" label="Particle class (ISO/IEC 21964-2)" choices={classes} />
+                }
             </div>
             <div class="fields times">
                 <Time form={form.clone()} name="started" label="Start" />
@@ -66,6 +69,7 @@ fn Time(props: &TimeProps) -> Html {
 pub fn Residue(props: &FormProps) -> Html {
     let shop = use_shop();
     let class = shop.desk().destruction.class();
+    let measured = shop.desk().destruction.leaves_particles();
     let asked = class.map_or_else(String::new, |class| {
         format!(
             "Class {} allows {} mm² at most.",
@@ -75,9 +79,15 @@ pub fn Residue(props: &FormProps) -> Html {
     });
     html! {
         <>
-            <p>{ format!("Look into the machine and its bin: nothing whole is left. Take a sample of the residue and measure its largest particle. {asked}") }</p>
+            if measured {
+                <p>{ format!("Look into the machine and its bin: nothing whole is left. Take a sample of the residue and measure its largest particle. {asked}") }</p>
+            } else {
+                <p>{ "Look into the machine and through all that came out of it: no piece of a note can be read any more. Nothing is measured where paper is pulped or burnt." }</p>
+            }
             <div class="fields">
-                <Field form={props.form.clone()} name="particle" label="Largest particle, in mm²" hint="A whole number" inputmode={Some(AttrValue::from("numeric"))} />
+                if measured {
+                    <Field form={props.form.clone()} name="particle" label="Largest particle, in mm²" hint="A whole number" inputmode={Some(AttrValue::from("numeric"))} />
+                }
                 <Field form={props.form.clone()} name="remarks" label="Remarks" hint="If anything was unusual" />
             </div>
         </>

@@ -71,15 +71,18 @@ fn facts(it: &Certificate) -> Html {
         ("End", moment(&it.ended)),
         (
             "Particle class",
-            format!(
-                "{} (ISO/IEC 21964-2), at most {} mm²",
-                it.particle_class.name(),
-                it.allowed_particle_mm2
-            ),
+            it.particle_class.map_or_else(String::new, |class| {
+                format!(
+                    "{} (ISO/IEC 21964-2), at most {} mm²",
+                    class.name(),
+                    class.largest_mm2()
+                )
+            }),
         ),
         (
             "Largest particle",
-            format!("{} mm²", it.largest_particle_mm2),
+            it.largest_particle_mm2
+                .map_or_else(String::new, |found| format!("{found} mm²")),
         ),
         ("Remarks", it.remarks.clone()),
     ];
@@ -159,8 +162,13 @@ fn sheet_lists(spans: &[SheetSpan]) -> Vec<(String, String)> {
 
 fn range(range: &NoteRange) -> String {
     match range.count {
-        1 => range.from.clone(),
-        count => format!("{}–{} ({count})", range.from, range.to),
+        1 => range.shown[0].clone(),
+        count => format!(
+            "{} – {} ({})",
+            range.shown[0],
+            range.shown[1],
+            grouped(count)
+        ),
     }
 }
 

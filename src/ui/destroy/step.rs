@@ -103,6 +103,7 @@ pub fn summary(shop: &Shop, step: Step) -> AttrValue {
             typed("method"),
             typed("place")
         ),
+        Step::Residue if !draft.leaves_particles() => "Inspected".to_owned(),
         Step::Residue => format!("Largest particle {} mm²", typed("particle")),
         Step::Sign => format!("Signed by {}", names(&draft.signed)),
         Step::Record => String::new(),

@@ -9,7 +9,7 @@ use crate::export::{PickLine, fate_name, pick_list};
 use crate::ui::kit::count;
 use crate::ui::use_shop;
 
-use super::picks::place;
+use super::picks::{depth, place};
 use super::screen::OfLot;
 
 /// The print button; the paper is only drawn while it prints, since it may be long.
@@ -65,9 +65,10 @@ fn Paper(props: &OfLot) -> Html {
                 <dt>{ "Notes" }</dt><dd>{ count(lines.len() as u64) }</dd>
                 <dt>{ "Head of the book" }</dt><dd class="mono">{ head.to_string() }</dd>
             </dl>
+            <p>{ "Work down each pile from the top and insert each note before you count on: then every depth is right." }</p>
             <table class="print-table">
                 <thead><tr>
-                    <th scope="col">{ "From the top" }</th><th scope="col">{ "Pull" }</th>
+                    <th scope="col">{ "Depth from the top" }</th><th scope="col">{ "Pull" }</th>
                     <th scope="col">{ "Insert" }</th><th scope="col">{ "Status" }</th><th scope="col">{ "Done" }</th>
                 </tr></thead>
                 { for bundles.map(bundle) }
@@ -88,14 +89,14 @@ fn bundle(lines: &[PickLine]) -> Html {
 
 fn line(line: &PickLine) -> Html {
     let pull = match line.left_with_sheet {
-        true => format!("{} (left with its sheet)", line.pull),
-        false => line.pull.to_string(),
+        true => format!("{} (left with its sheet)", line.pull_shown),
+        false => line.pull_shown.clone(),
     };
     html! {
         <tr>
-            <td class="num">{ line.depth }</td>
+            <td class="num">{ depth(line) }</td>
             <td class="mono">{ pull }</td>
-            <td class="mono">{ line.insert.to_string() }</td>
+            <td class="mono">{ &line.insert_shown }</td>
             <td>{ fate_name(line.fate) }</td>
             <td><span class="print-box" /></td>
         </tr>

@@ -73,9 +73,9 @@ pub fn Picks(props: &OfLot) -> Html {
             if !may { <p>{ "Reporting notes inserted or spoiled is for a supervisor." }</p> }
             <div class="table-frame">
                 <table class="data pick-table">
-                    <caption class="sr-only">{ "Notes to pull and to insert, in the order of the bundles" }</caption>
+                    <caption class="sr-only">{ "Notes to pull and to insert, by stack, position and depth from the top" }</caption>
                     <thead><tr>
-                        <th scope="col" class="num">{ "From the top" }</th>
+                        <th scope="col" class="num">{ "Depth from the top" }</th>
                         <th scope="col">{ "Pull" }</th>
                         <th scope="col">{ "Insert" }</th>
                         <th scope="col">{ "Status" }</th>
@@ -131,12 +131,20 @@ fn rows(shop: &Shop, lot: LotId, bundle: &[PickLine], may: bool) -> Html {
     }
 }
 
-/// "Box 1 · bundle 6 · stack 2 · position A2".
+/// "Stack 2 · position A2 · bundle 6 · box 1".
 pub fn place(line: &PickLine) -> String {
     format!(
-        "Box {} · bundle {} · stack {} · position {}",
-        line.box_no, line.bundle, line.stack, line.position
+        "Stack {} · position {} · bundle {} · box {}",
+        line.stack, line.position, line.bundle, line.box_no
     )
+}
+
+/// "137 (37 in the bundle)", or "37" where the bundle is the whole height of the stack.
+pub fn depth(line: &PickLine) -> String {
+    match line.depth == line.in_bundle {
+        true => line.depth.to_string(),
+        false => format!("{} ({} in the bundle)", line.depth, line.in_bundle),
+    }
 }
 
 fn note_row(shop: &Shop, lot: LotId, line: &PickLine, may: bool) -> Html {
@@ -145,9 +153,9 @@ fn note_row(shop: &Shop, lot: LotId, line: &PickLine, may: bool) -> Html {
     let one = mark(shop, lot, move |line| line.insert == insert);
     html! {
         <tr key={insert.to_string()} data-row={insert.to_string()}>
-            <td class="num">{ line.depth }</td>
-            <td class="mono">{ line.pull.to_string() }if line.left_with_sheet { <span class="gone">{ "left with its sheet" }</span> }</td>
-            <td class="mono">{ insert.to_string() }</td>
+            <td class="num">{ depth(line) }</td>
+            <td class="mono">{ &line.pull_shown }if line.left_with_sheet { <span class="gone">{ "left with its sheet" }</span> }</td>
+            <td class="mono">{ &line.insert_shown }</td>
             <td><span class={classes!("mark", fate_class(line.fate))}>{ fate_name(line.fate) }</span></td>
             <td>if may && on_hand {
                 <button type="button" class="quiet" onclick={one} data-action="inserted">{ "Inserted" }</button>

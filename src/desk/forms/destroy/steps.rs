@@ -19,7 +19,8 @@ pub(super) struct Deed {
     pub place: String,
     pub machine: String,
     pub method: Method,
-    pub class: ParticleClass,
+    /// Asked only where the method leaves particles.
+    pub class: Option<ParticleClass>,
     pub started: Stamp,
     pub ended: Stamp,
 }
@@ -177,13 +178,17 @@ impl DestructionDraft {
             &Method::ALL,
             Method::name,
         );
-        let class = pick(
-            &mut form,
-            "class",
-            "Choose the particle class that the machine is set to.",
-            &ParticleClass::ALL,
-            ParticleClass::name,
-        );
+        let class = match self.leaves_particles() {
+            false => Some(None),
+            true => pick(
+                &mut form,
+                "class",
+                "Choose the particle class that the machine is set to.",
+                &ParticleClass::ALL,
+                ParticleClass::name,
+            )
+            .map(Some),
+        };
         let started = time(&mut form, "started", "Start", at.now);
         let ended = time(&mut form, "ended", "End", at.now);
         if let (Some(started), Some(ended)) = (&started, &ended) {
@@ -229,8 +234,21 @@ impl DestructionDraft {
         }
     }
 
-    pub(super) fn residue(&self) -> Result<(u32, String), FieldErrors> {
+    /// The largest particle, where the method leaves any, and the remarks.
+    pub(super) fn residue(&self) -> Result<(Option<u32>, String), FieldErrors> {
         let mut form = Reader::new(&self.session);
+        let particle = match self.leaves_particles() {
+            false => Some(None),
+            true => self.particle(&mut form).map(Some),
+        };
+        let remarks = form.text("remarks").trim().to_owned();
+        if remarks.chars().count() > 200 {
+            form.wrong::<()>("remarks", DestructionError::TooLong("Remarks"));
+        }
+        form.finish(particle.map(|particle| (particle, remarks)))
+    }
+
+    fn particle(&self, form: &mut Reader) -> Option<u32> {
         let particle = match form.text("particle").trim() {
             "" => form.wrong(
                 "particle",
@@ -252,11 +270,14 @@ impl DestructionDraft {
                 },
             );
         }
-        let remarks = form.text("remarks").trim().to_owned();
-        if remarks.chars().count() > 200 {
-            form.wrong::<()>("remarks", DestructionError::TooLong("Remarks"));
-        }
-        form.finish(particle.map(|particle| (particle, remarks)))
+        particle
+    }
+
+    /// Whether particles are to be measured: unless a method was chosen that leaves none.
+    pub fn leaves_particles(&self) -> bool {
+        let name = self.session.get("method");
+        let method = Method::ALL.into_iter().find(|method| method.name() == name);
+        method.is_none_or(Method::leaves_particles)
     }
 
     /// The particle class that was chosen.

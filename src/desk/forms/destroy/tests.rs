@@ -1,3 +1,5 @@
+mod residue;
+
 use super::*;
 use crate::book::{ContainerFilled, ContainerOpened, ContainerSealed, Entry, Refusal};
 use crate::custody::Method;
@@ -312,26 +314,6 @@ fn how_where_and_when_are_told() {
     assert!(wrong("ended", "2026-11-25T09:40").contains("The end is not after the start"));
     assert!(wrong("ended", "2026-11-25T10:01").contains("lies in the future"));
     assert!(wrong("started", "2026-11-25T09:01").contains("was sealed at 09:"));
-}
-
-#[test]
-fn the_residue_is_as_fine_as_its_class() {
-    let works = works();
-    let wrong = |text: &str| {
-        says(&works, "particle", |draft| {
-            draft.session.set("particle", text.to_owned())
-        })
-    };
-    assert!(wrong("").contains("Measure a sample"));
-    assert!(wrong("0").contains("is 0 mm²"));
-    assert!(wrong("31").contains("The largest particle is 31 mm² but P-5 allows 30 mm²"));
-    assert!(wrong("fine").contains("not a whole number"));
-    assert!(
-        says(&works, "remarks", |draft| draft
-            .session
-            .set("remarks", "x".repeat(201)))
-        .contains("longer than 200")
-    );
 }
 
 #[test]
