@@ -52,8 +52,27 @@ pub struct Cage {
     pub containers: BTreeMap<ContainerId, Container>,
     /// Every spoil ever made, and where it is.
     pub spoils: BTreeMap<Item, Place>,
+    /// The same spoils by the lot they belong to; a replacement note belongs to the lot it was
+    /// drawn for. Kept because a serial alone does not say its lot.
+    pub(super) of_lot: BTreeMap<LotId, BTreeSet<Item>>,
     /// Every seal number ever used.
     pub seals: BTreeMap<SealNumber, ContainerId>,
+}
+
+impl Cage {
+    /// A new spoil of a lot, loose.
+    pub(super) fn add(&mut self, lot: LotId, item: Item) {
+        self.spoils.insert(item, Place::Loose);
+        self.of_lot.entry(lot).or_default().insert(item);
+    }
+
+    /// What was ruled spoiled is no spoil after all.
+    pub(super) fn take_back(&mut self, lot: LotId, item: &Item) {
+        self.spoils.remove(item);
+        if let Some(items) = self.of_lot.get_mut(&lot) {
+            items.remove(item);
+        }
+    }
 }
 
 /// A destruction as recorded.

@@ -4,6 +4,7 @@ mod bar;
 mod frame;
 mod keys;
 mod leave;
+mod life;
 mod lookup;
 mod message;
 mod sides;
