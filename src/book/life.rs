@@ -60,6 +60,14 @@ impl Subject {
     }
 }
 
+/// What a line may speak of, when it speaks of the subject.
+struct Told<'a> {
+    subject: &'a Subject,
+    item: Item,
+    /// The subject itself, or all that ever stood for it.
+    replacements: BTreeSet<Serial<Replacement>>,
+}
+
 impl Book {
     /// Every step of a life, first to last.
     pub fn life(&self, subject: &Subject) -> Vec<Step> {
@@ -68,20 +76,25 @@ impl Book {
             entries.extend(self.trail().of_lot(lot));
             entries.extend(self.trail().machine(lot, sheet));
             entries.extend(self.rulings(lot, sheet));
-            for replacement in self.stood_in(subject) {
-                entries.extend(self.trail().of_note(&replacement));
-            }
         }
-        if let Subject::Replacement(serial) = subject {
-            entries.extend(self.trail().of_note(serial));
+        let replacements = match subject {
+            Subject::Replacement(serial) => vec![*serial],
+            _ => self.stood_in(subject),
+        };
+        for replacement in &replacements {
+            entries.extend(self.trail().of_note(replacement));
         }
-        let item = subject.item(self);
-        if let Some(container) = self.container_of(&item) {
+        let told = Told {
+            subject,
+            item: subject.item(self),
+            replacements: replacements.into_iter().collect(),
+        };
+        if let Some(container) = self.container_of(&told.item) {
             entries.extend(self.trail().of_container(container));
         }
         let steps = entries.into_iter().filter_map(|entry| {
             let line = self.line(entry)?;
-            let says = says::of(self, subject, &item, &line.entry)?;
+            let says = says::of(self, &told, &line.entry)?;
             Some(Step {
                 entry,
                 at: line.header.at,

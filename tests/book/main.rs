@@ -3,6 +3,7 @@
 mod chain;
 mod corrections;
 mod findings;
+mod life;
 mod overruling;
 mod refusals;
 mod refusals_cage;

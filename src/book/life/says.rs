@@ -7,10 +7,11 @@ use crate::custody::Item;
 use crate::inspect::{Source, Spot, Tag, WrittenTag};
 use crate::sheet::{Printed, Replacement, Serial, SheetNo, SheetRange, Side, grouped};
 
-use super::Subject;
+use super::{Subject, Told};
 
 /// Nothing when the line says nothing of the subject.
-pub(super) fn of(book: &Book, subject: &Subject, item: &Item, entry: &Entry) -> Option<String> {
+pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
+    let (subject, item) = (told.subject, &told.item);
     let sheet = subject.sheet();
     let lot = sheet.and_then(|(lot, _)| book.state().lots.get(&lot));
     match entry {
@@ -33,15 +34,21 @@ pub(super) fn of(book: &Book, subject: &Subject, item: &Item, entry: &Entry) -> 
             data.reason.trim()
         )),
         Entry::ReplacementsDrawn(data) => {
-            let pairs = data.pairs.iter().filter(|pair| is_of(book, subject, pair));
+            let pairs = data.pairs.iter().filter(|pair| is_of(told, pair));
             list(pairs.map(|(old, new)| format!("{new} drawn for {old}")))
         }
         Entry::ReplacementsInserted(data) => {
-            let notes = data.notes.iter().filter(|note| mine(book, subject, note));
+            let notes = data
+                .notes
+                .iter()
+                .filter(|note| told.replacements.contains(*note));
             list(notes.map(|note| format!("{note} inserted")))
         }
         Entry::ReplacementsSpoiled(data) => {
-            let notes = data.notes.iter().filter(|note| mine(book, subject, note));
+            let notes = data
+                .notes
+                .iter()
+                .filter(|note| told.replacements.contains(*note));
             list(notes.map(|note| format!("{note} spoiled: {}", data.reason.trim())))
         }
         Entry::ContainerFilled(data) => {
@@ -70,18 +77,10 @@ fn list(parts: impl Iterator<Item = String>) -> Option<String> {
     (!parts.is_empty()).then(|| parts.join(", "))
 }
 
-fn is_of(book: &Book, subject: &Subject, pair: &(Serial<Printed>, Serial<Replacement>)) -> bool {
-    match subject {
-        Subject::Note(_, _, serial) => pair.0 == *serial,
-        _ => mine(book, subject, &pair.1),
-    }
-}
-
-/// Whether a replacement note is the subject, or stood for it.
-fn mine(book: &Book, subject: &Subject, note: &Serial<Replacement>) -> bool {
-    match subject {
-        Subject::Replacement(serial) => serial == note,
-        _ => book.stood_in(subject).contains(note),
+fn is_of(told: &Told, (old, new): &(Serial<Printed>, Serial<Replacement>)) -> bool {
+    match told.subject {
+        Subject::Note(_, _, serial) => old == serial,
+        _ => told.replacements.contains(new),
     }
 }
 
