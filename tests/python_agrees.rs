@@ -32,6 +32,7 @@ fn busy_works() -> Works {
     works.must("sue", lot("L2", 40, None));
     examine_numbered(&mut works);
     examine_unnumbered(&mut works);
+    number_afterwards(&mut works);
     replace_and_destroy(&mut works);
     works.must("sue", day_closed("2026-11-25"));
     works.must("ida", examined("BW-7", 251, 260, &["A1 OM"]));
@@ -210,6 +211,58 @@ fn examine_unnumbered(works: &mut Works) {
     works.must("ida", examined("L2", 34, 34, &["- PU"]));
 }
 
+/// Two lots examined before numbering: BW-8 in two runs, with differences before and after, to be
+/// drawn for and destroyed with the rest; BW-9 with a lost and a spoiled sheet, never numbered.
+fn number_afterwards(works: &mut Works) {
+    works.set_clock("2026-11-25", 13 * 3600);
+    let plain = |lot: &str, sheets| {
+        Entry::LotOpened(LotOpened {
+            lot: id(lot),
+            product: id("M50"),
+            sheets,
+            numbering: None,
+        })
+    };
+    works.must("sue", plain("BW-8", 120));
+    works.must("sue", plain("BW-9", 6));
+    works.must("ida", examined("BW-9", 1, 5, &["A1 PH"]));
+    works.must("ida", examined("BW-9", 6, 6, &["- PT"]));
+    works.must("sue", lost("BW-9", 2));
+    for (from, to, tags) in [
+        (1, 40, &[][..]),
+        (41, 44, &["A1 PH", "h2 PH"]),
+        (45, 45, &["- PT"]),
+        (46, 101, &[]),
+        (102, 102, &["b:C3 PD"]),
+        (103, 103, &["- HF"]),
+        (104, 120, &[]),
+    ] {
+        works.must("ivo", examined("BW-8", from, to, tags));
+    }
+    works.must("sue", lost("BW-8", 42));
+    works.must("sue", added("BW-8", 0, 2));
+    works.must("ida", examined("BW-8", 121, 122, &["D1 PH"]));
+    let format = checked_format("KD", CheckSystem::Mod37_36);
+    let runs = vec![
+        Run::down_stack(70, 5_000),
+        Run {
+            direction: Direction::Down,
+            stride: 60,
+            ..Run::down_stack(49, 80_000)
+        },
+    ];
+    works.must("sue", lot_numbered("BW-8", NumberingSpec { format, runs }));
+    works.must("sue", lost("BW-8", 60));
+    works.must("sue", added("BW-8", 101, 3));
+    works.must("ida", examined("BW-8", 123, 124, &["B4 PH"]));
+    works.must("ida", examined("BW-8", 125, 125, &["- PT"]));
+    let Entry::ReplacementsDrawn(mut data) = works.draw("BW-8", "R5") else {
+        unreachable!("draw draws")
+    };
+    data.pairs.truncate(12);
+    works.must("sue", Entry::ReplacementsDrawn(data));
+}
+
 /// Fills a container with spoils of the list and seals it.
 fn seal(works: &mut Works, name: &str, seal_no: &str, items: &[Item]) {
     works.must("cal", container(name));
@@ -233,6 +286,7 @@ fn replace_and_destroy(works: &mut Works) {
     let notes = works.drawn("R5");
     works.must("sue", inserted("R5", notes[..40].to_vec()));
     works.must("sue", spoiled("R5", notes[40..47].to_vec()));
+    works.must("sue", returned("R5", notes[47..52].to_vec()));
     let Entry::ReplacementsDrawn(mut data) = works.draw("BW-7", "R5") else {
         unreachable!("draw draws")
     };
@@ -322,7 +376,7 @@ fn the_busy_works_is_busy() {
     let record = day_record(&works.book, id("2026-11-25")).unwrap();
     assert!(record.sheets.len() > 100, "{}", record.sheets.len());
     assert!(record.sheets.iter().any(|row| row.verdict == "spoiled"));
-    assert_eq!(record.replacements.len(), 80);
+    assert_eq!(record.replacements.len(), 92);
     assert_eq!((record.acts.sessions, record.acts.corrections), (1, 4));
     // Three in the sweep, five on sheet 77, one on sheet 20.
     assert_eq!(record.acts.overrulings, 9);
@@ -369,7 +423,7 @@ fn one_altered_figure_of_any_table_is_found() {
     let changes: [(&str, Change); 11] = [
         ("day, row 13", |record| record.acts.overrulings += 1),
         ("day, row 14", |record| record.acts.on_machines_word -= 1),
-        ("day, row 18", |record| record.acts.containers_sealed += 1),
+        ("day, row 19", |record| record.acts.containers_sealed += 1),
         ("examined, row 1, notes_spoiled", |record| {
             record.examined[0].notes_spoiled += 1
         }),

@@ -15,23 +15,27 @@ pub struct Term {
 pub struct Identity {
     pub name: &'static str,
     /// What must be accounted for.
-    pub owed: Term,
+    pub owed: Vec<Term>,
     /// Where it is.
     pub found: Vec<Term>,
 }
 
 impl Identity {
-    fn new<const N: usize>(
+    fn new<const M: usize, const N: usize>(
         name: &'static str,
-        owed: (&'static str, u64),
+        owed: [(&'static str, u64); M],
         found: [(&'static str, u64); N],
     ) -> Self {
         let term = |(name, count)| Term { name, count };
         Self {
             name,
-            owed: term(owed),
+            owed: owed.into_iter().map(term).collect(),
             found: found.into_iter().map(term).collect(),
         }
+    }
+
+    pub fn owed_total(&self) -> u64 {
+        self.owed.iter().map(|term| term.count).sum()
     }
 
     pub fn found_total(&self) -> u64 {
@@ -40,7 +44,7 @@ impl Identity {
 
     /// Found less owed: 0 when the identity holds.
     pub fn difference(&self) -> i128 {
-        i128::from(self.found_total()) - i128::from(self.owed.count)
+        i128::from(self.found_total()) - i128::from(self.owed_total())
     }
 
     pub fn holds(&self) -> bool {
@@ -52,19 +56,24 @@ impl Identity {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct SheetFigures {
     pub received: u64,
+    /// Went through the numbering press without having been received.
+    pub added: u64,
     pub good: u64,
     pub mixed: u64,
     pub spoiled: u64,
+    /// Examined, not spoiled, and gone before they took a serial.
+    pub lost_at_press: u64,
     pub not_examined: u64,
 }
 
-/// Notes of one lot; `printed` is notes a sheet × sheets received.
+/// Notes of one lot; `printed` is notes a sheet × sheets received and added.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct NoteFigures {
     pub printed: u64,
     pub fit: u64,
     pub spoiled_on_mixed: u64,
     pub on_spoiled_sheets: u64,
+    pub on_lost_sheets: u64,
     pub not_examined: u64,
 }
 
@@ -74,6 +83,7 @@ pub struct ReplacementFigures {
     pub drawn: u64,
     pub inserted: u64,
     pub spoiled: u64,
+    pub returned: u64,
     pub on_hand: u64,
 }
 
@@ -98,17 +108,19 @@ macro_rules! adds_up {
     };
 }
 
-adds_up!(SheetFigures: received, good, mixed, spoiled, not_examined);
-adds_up!(NoteFigures: printed, fit, spoiled_on_mixed, on_spoiled_sheets, not_examined);
+adds_up!(SheetFigures: received, added, good, mixed, spoiled, lost_at_press, not_examined);
+adds_up!(NoteFigures: printed, fit, spoiled_on_mixed, on_spoiled_sheets, on_lost_sheets, not_examined);
 
 pub fn sheets(f: &SheetFigures) -> Identity {
     let found = [
         ("good", f.good),
         ("mixed", f.mixed),
         ("spoiled", f.spoiled),
+        ("lost at the press", f.lost_at_press),
         ("not yet examined", f.not_examined),
     ];
-    Identity::new("Sheets", ("received", f.received), found)
+    let owed = [("received", f.received), ("added at the press", f.added)];
+    Identity::new("Sheets", owed, found)
 }
 
 pub fn notes(f: &NoteFigures) -> Identity {
@@ -116,18 +128,20 @@ pub fn notes(f: &NoteFigures) -> Identity {
         ("fit as printed", f.fit),
         ("spoiled on mixed sheets", f.spoiled_on_mixed),
         ("on spoiled sheets", f.on_spoiled_sheets),
+        ("on sheets lost at the press", f.on_lost_sheets),
         ("on sheets not yet examined", f.not_examined),
     ];
-    Identity::new("Notes", ("printed", f.printed), found)
+    Identity::new("Notes", [("printed", f.printed)], found)
 }
 
 pub fn replacements(f: &ReplacementFigures) -> Identity {
     let found = [
         ("inserted", f.inserted),
         ("spoiled", f.spoiled),
+        ("returned", f.returned),
         ("on hand", f.on_hand),
     ];
-    Identity::new("Replacement notes", ("drawn", f.drawn), found)
+    Identity::new("Replacement notes", [("drawn", f.drawn)], found)
 }
 
 pub fn spoils(f: &SpoilFigures) -> Identity {
@@ -137,7 +151,7 @@ pub fn spoils(f: &SpoilFigures) -> Identity {
         ("sealed", f.sealed),
         ("destroyed", f.destroyed),
     ];
-    Identity::new("Spoils", ("made", f.made), found)
+    Identity::new("Spoils", [("made", f.made)], found)
 }
 
 #[cfg(test)]
@@ -147,10 +161,12 @@ mod tests {
     #[test]
     fn a_missing_sheet_shows_as_a_difference_of_minus_one() {
         let mut figures = SheetFigures {
-            received: 100,
+            received: 99,
+            added: 2,
             good: 90,
             mixed: 6,
             spoiled: 3,
+            lost_at_press: 1,
             not_examined: 1,
         };
         assert!(sheets(&figures).holds());

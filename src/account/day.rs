@@ -66,6 +66,7 @@ pub struct DayTotals {
     pub replacements_drawn: u64,
     pub replacements_inserted: u64,
     pub replacements_spoiled: u64,
+    pub replacements_returned: u64,
     pub containers_sealed: u64,
     pub sheets_destroyed: u64,
     pub notes_destroyed: u64,

@@ -63,6 +63,41 @@ pub struct LotOpened {
     pub numbering: Option<NumberingSpec>,
 }
 
+/// A lot examined before numbering is numbered: its spoiled sheets have left, the others take
+/// serials in the press order.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LotNumbered {
+    pub lot: LotId,
+    /// The runs count the sheets that are left.
+    pub numbering: NumberingSpec,
+}
+
+/// What went through the numbering press is not what was received, before the line's author and
+/// a second person.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PressDiffered {
+    pub lot: LotId,
+    pub what: Difference,
+    pub reason: String,
+    pub second: PersonId,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum Difference {
+    /// An examined sheet never took a serial; those behind it moved up.
+    Lost { sheet: SheetNo },
+    /// Sheets that were not in the lot took serials right behind `after`, or before the first.
+    /// They get the next sheet numbers of the lot.
+    Added {
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        after: Option<SheetNo>,
+        sheets: u32,
+    },
+}
+
 /// One tag of the machine: sheet, position (none for the whole sheet), side, class, remark.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct MachineTag(
@@ -146,6 +181,16 @@ pub struct ReplacementsInserted {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ReplacementsSpoiled {
+    pub series: SeriesId,
+    pub notes: Vec<Serial<Replacement>>,
+    pub reason: String,
+}
+
+/// Replacement notes on hand that were not used. They are never drawn again; what they stood for
+/// needs another, or its sheet may be corrected again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ReplacementsReturned {
     pub series: SeriesId,
     pub notes: Vec<Serial<Replacement>>,
     pub reason: String,
@@ -250,12 +295,15 @@ entries! {
     ProductDefined(ProductDefined) = "product.defined",
     SeriesAdded(SeriesSpec) = "series.added",
     LotOpened(LotOpened) = "lot.opened",
+    LotNumbered(LotNumbered) = "lot.numbered",
+    PressDiffered(PressDiffered) = "press.differed",
     MachineRead(MachineRead) = "machine.read",
     SheetsExamined(SheetsExamined) = "sheets.examined",
     VerdictOverruled(VerdictOverruled) = "verdict.overruled",
     ReplacementsDrawn(ReplacementsDrawn) = "replacements.drawn",
     ReplacementsInserted(ReplacementsInserted) = "replacements.inserted",
     ReplacementsSpoiled(ReplacementsSpoiled) = "replacements.spoiled",
+    ReplacementsReturned(ReplacementsReturned) = "replacements.returned",
     ContainerOpened(ContainerOpened) = "container.opened",
     ContainerFilled(ContainerFilled) = "container.filled",
     ContainerSealed(ContainerSealed) = "container.sealed",

@@ -5,7 +5,7 @@
 use crate::account::{self, Identity, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures};
 use crate::custody::{Item, Seal};
 use crate::inspect::Verdict;
-use crate::sheet::{LotId, Printed, Replacement, Serial};
+use crate::sheet::{LotId, Printed, Replacement, Serial, SheetNo};
 
 use super::lot::Lot;
 use super::pool::Fate;
@@ -78,17 +78,20 @@ pub fn book_account(state: &State) -> Account {
     Account::new(sheets, notes, replacements, spoils)
 }
 
-fn sheet_figures(lot: &Lot) -> SheetFigures {
+/// The sheets of one lot by what became of them.
+pub fn sheet_figures(lot: &Lot) -> SheetFigures {
     let not_examined = lot
         .sheets
         .iter()
         .filter(|sheet| sheet.exam.is_none())
         .count() as u64;
     SheetFigures {
-        received: u64::from(lot.len()),
-        good: lot.tally.good,
-        mixed: lot.tally.mixed,
+        received: u64::from(lot.received()),
+        added: u64::from(lot.press.added),
+        good: lot.tally.good - lot.lost_at_press(Verdict::Good),
+        mixed: lot.tally.mixed - lot.lost_at_press(Verdict::Mixed),
         spoiled: lot.tally.spoiled,
+        lost_at_press: lot.press.lost.len() as u64,
         not_examined,
     }
 }
@@ -99,11 +102,15 @@ fn note_figures(lot: &Lot) -> NoteFigures {
         printed: notes * u64::from(lot.len()),
         ..NoteFigures::default()
     };
-    for sheet in &lot.sheets {
+    for (index, sheet) in (0..).zip(&lot.sheets) {
         let Some(exam) = &sheet.exam else {
             figures.not_examined += notes;
             continue;
         };
+        if lot.press.lost.contains_key(&SheetNo::from_index(index)) {
+            figures.on_lost_sheets += notes;
+            continue;
+        }
         let lost = u64::from(lot.lost_count(&exam.ruling));
         match exam.ruling.verdict {
             Verdict::Spoiled => figures.on_spoiled_sheets += lost,
@@ -123,6 +130,7 @@ fn replacement_figures(state: &State, of: impl Fn(LotId) -> bool) -> Replacement
             Fate::OnHand => figures.on_hand += 1,
             Fate::Inserted => figures.inserted += 1,
             Fate::Spoiled => figures.spoiled += 1,
+            Fate::Returned => figures.returned += 1,
         }
     }
     figures
@@ -142,9 +150,9 @@ fn spoil_figures(state: &State, lot: &Lot, replacements: &ReplacementFigures) ->
 /// The spoils that the rulings of a lot make: spoiled sheets, and notes pulled from mixed ones. A
 /// mixed sheet that is not numbered has no note to pull yet.
 fn made_of_sheets(lot: &Lot) -> u64 {
-    let pulled = match lot.numbering {
-        Some(_) => note_figures(lot).spoiled_on_mixed,
-        None => 0,
+    let pulled = match lot.is_numbered() {
+        true => note_figures(lot).spoiled_on_mixed,
+        false => 0,
     };
     lot.tally.spoiled + pulled
 }
@@ -158,11 +166,8 @@ pub fn on_hand(state: &State, lot: &Lot) -> Vec<(Serial<Replacement>, Serial<Pri
             .map(move |(at, note)| (pool, at, note))
     });
     let of_lot = drawn.filter(|(_, _, note)| note.lot == lot.id && note.fate == Fate::OnHand);
-    let serials = of_lot.filter_map(|(pool, at, note)| {
-        let numbering = lot.numbering.as_ref()?;
-        let (sheet, rank) = numbering.locate(note.note)?;
-        Some((pool.series.serial(at)?, numbering.serial(sheet, rank)?))
-    });
+    let serials = of_lot
+        .filter_map(|(pool, at, note)| Some((pool.series.serial(at)?, lot.serial_of(note.note)?)));
     serials.collect()
 }
 

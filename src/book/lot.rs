@@ -6,11 +6,15 @@ use std::rc::Rc;
 use crate::account::Tally;
 use crate::inspect::{Catalogue, Need, Rules, Ruling, Source, Spot, Tag, Verdict, rule};
 use crate::people::{Day, PersonId, Stamp};
-use crate::sheet::{
-    CutLot, LotId, Numbering, Position, Printed, Serial, SeriesId, SheetNo, SheetRange,
-};
+use crate::sheet::{LotId, Position, SeriesId, SheetNo, SheetRange};
 
 use super::state::Product;
+
+mod press;
+mod serials;
+
+pub use press::{AtPress, Differed, Gone, PressRecord};
+pub use serials::Serials;
 
 /// One examination, shared by all sheets it covers.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,10 +89,12 @@ pub struct Lot {
     pub product: Rc<Product>,
     pub catalogue: Rc<Catalogue>,
     pub rules: Rc<Rules>,
-    pub numbering: Option<Numbering>,
-    /// How its stacks, bundles and boxes lie.
-    pub cut: CutLot,
-    /// One for each sheet received, in order.
+    /// Whether its sheets came to the bench with serials.
+    pub came_numbered: bool,
+    /// Read through the lot's own functions, which know the press order.
+    pub(super) serials: Serials,
+    pub press: AtPress,
+    /// One for each sheet received, in order, then one for each added at the press.
     pub sheets: Vec<SheetState>,
     pub tally: Tally,
     /// Serial number of a note to its replacement: series and number.
@@ -105,7 +111,7 @@ impl Lot {
         self.product.layout.notes()
     }
 
-    /// Sheets received.
+    /// Sheets received and added at the press.
     pub fn len(&self) -> u32 {
         self.sheets.len() as u32
     }
@@ -122,18 +128,6 @@ impl Lot {
     /// What would follow for a sheet with these tags.
     pub fn rule(&self, tags: &[Tag]) -> Ruling {
         rule(tags, self.notes(), &self.catalogue, &self.rules)
-    }
-
-    /// The serial of one note, when the lot is numbered.
-    pub fn serial(&self, sheet: SheetNo, position: Position) -> Option<Serial<Printed>> {
-        let rank = self.product.layout.rank(position);
-        self.numbering.as_ref()?.serial(sheet, rank)
-    }
-
-    /// The number of one note, when the lot is numbered.
-    pub fn number(&self, sheet: SheetNo, position: Position) -> Option<u64> {
-        let rank = self.product.layout.rank(position);
-        self.numbering.as_ref()?.number(sheet, rank)
     }
 
     /// The positions of a sheet whose notes must be replaced: the defective ones of a mixed
@@ -179,12 +173,12 @@ impl Lot {
     }
 
     /// Notes of examined sheets that need a replacement and have none, each with its bundle and
-    /// depth. Empty for a lot that is not numbered.
+    /// depth. Empty for a lot that is not numbered; a sheet that left before has no note in need.
     pub fn needs(&self) -> Vec<Need<u64>> {
         let mut needs = Vec::new();
         for (sheet, exam) in self.not_good() {
             for position in self.lost(&exam.ruling) {
-                let place = self.cut.place(sheet, self.product.layout.rank(position));
+                let place = self.place(sheet, position);
                 let number = self.number(sheet, position);
                 if let (Some(place), Some(note)) = (place, number)
                     && !self.replaced.contains_key(&note)

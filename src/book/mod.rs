@@ -49,12 +49,12 @@ mod trail;
 
 pub use defects::DefectCounts;
 pub use entry::*;
-pub use figures::{Account, book_account, lot_account, lot_of, on_hand, spoils_of};
+pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
 pub use findings::{Findings, Mark, Press, Repeater, ZoneFinding, family};
 pub use hash::Hash;
 pub use life::{Step, Subject};
 pub use line::{BenchId, Header, LINE_MAX, Line, LineError};
-pub use lot::{Exam, Lot, Overruling, SheetState};
+pub use lot::{AtPress, Differed, Exam, Gone, Lot, Overruling, PressRecord, Serials, SheetState};
 pub use obstacle::Obstacle;
 pub use pool::{Fate, Pool};
 pub use refusal::Refusal;

@@ -15,6 +15,10 @@ pub enum Obstacle {
     NotExamined {
         sheets: u64,
     },
+    /// Marked notes of a lot examined before numbering have no serials to be replaced under.
+    NotNumbered {
+        notes: u64,
+    },
     NoReplacement {
         notes: u64,
     },
@@ -37,6 +41,16 @@ impl fmt::Display for Obstacle {
             Obstacle::NotExamined { sheets: 1 } => f.write_str("1 sheet is not examined"),
             Obstacle::NotExamined { sheets } => {
                 write!(f, "{} sheets are not examined", grouped(*sheets))
+            }
+            Obstacle::NotNumbered { notes: 1 } => {
+                f.write_str("the lot is not numbered, so 1 marked note has no serial")
+            }
+            Obstacle::NotNumbered { notes } => {
+                let notes = grouped(*notes);
+                write!(
+                    f,
+                    "the lot is not numbered, so {notes} marked notes have no serial"
+                )
             }
             Obstacle::NoReplacement { notes: 1 } => f.write_str("1 note has no replacement drawn"),
             Obstacle::NoReplacement { notes } => {
@@ -70,6 +84,12 @@ impl State {
             Obstacle::NotExamined {
                 sheets: account.sheet_figures.not_examined,
             },
+            Obstacle::NotNumbered {
+                notes: match lot.is_numbered() {
+                    true => 0,
+                    false => account.note_figures.spoiled_on_mixed,
+                },
+            },
             Obstacle::NoReplacement {
                 notes: lot.needs().len() as u64,
             },
@@ -99,7 +119,9 @@ impl Obstacle {
     fn is_there(&self) -> bool {
         match self {
             Obstacle::NotExamined { sheets } => *sheets > 0,
-            Obstacle::NoReplacement { notes } | Obstacle::NotInserted { notes } => *notes > 0,
+            Obstacle::NotNumbered { notes }
+            | Obstacle::NoReplacement { notes }
+            | Obstacle::NotInserted { notes } => *notes > 0,
             Obstacle::NotDestroyed { spoils } => *spoils > 0,
             Obstacle::Differs { .. } => true,
         }

@@ -9,6 +9,8 @@ pub enum Fate {
     OnHand,
     Inserted,
     Spoiled,
+    /// Given back unused; never drawn again.
+    Returned,
 }
 
 /// One drawn replacement note: for which note of which lot, and its fate.

@@ -8,6 +8,7 @@ use crate::sheet::{
 };
 
 use super::line::LineError;
+use super::lot::Gone;
 use super::obstacle::Obstacle;
 
 /// Why an entry cannot be taken.
@@ -107,6 +108,38 @@ pub enum Refusal {
     LongList { max: usize },
     #[error("Lot {0} is not numbered yet, so no serial can be replaced. Number it first.")]
     NotNumbered(LotId),
+    #[error("Lot {0} is numbered already. A lot is numbered once.")]
+    NumberedBefore(LotId),
+    #[error(
+        "Lot {lot} still has sheets to examine ({sheets}). Examine them before it is numbered."
+    )]
+    NumberedTooSoon { lot: LotId, sheets: u32 },
+    #[error(
+        "Lot {0} has no sheet left to number: all were spoiled or lost. Close it without numbering."
+    )]
+    NothingToNumber(LotId),
+    #[error(
+        "Lot {0} came to the bench numbered, so every sheet has its serials. Only a lot examined before numbering can differ at the press."
+    )]
+    CameNumbered(LotId),
+    #[error(
+        "The serials of lot {lot} cannot shift any more: {why}. Record what differs at the press before replacements are drawn and spoils are packed."
+    )]
+    SerialsInUse { lot: LotId, why: &'static str },
+    #[error(
+        "Sheet {sheet} cannot be lost at the press: {why}. Give a good or mixed sheet that is still in the lot."
+    )]
+    NotLost { sheet: SheetNo, why: &'static str },
+    #[error(
+        "Sheet {sheet} is not in the press order: {gone}. Give a sheet that went through the press."
+    )]
+    NotInPressOrder { sheet: SheetNo, gone: Gone },
+    #[error("It is the last numbered sheet of lot {0}, and a numbered lot keeps at least one.")]
+    LastInPressOrder(LotId),
+    #[error(
+        "The numbering of lot {0} has no room for more sheets: they would take serials that its other sheets have, or run past the last number. Look at the sheets again; serials that two notes share cannot be booked."
+    )]
+    NoRoomInNumbering(LotId),
     #[error("Serial {serial} does not belong to lot {lot}.")]
     NotOfLot { serial: String, lot: LotId },
     #[error("Serial {serial} needs no replacement: its note is fit or was replaced before.")]
@@ -128,7 +161,7 @@ pub enum Refusal {
     },
     #[error(transparent)]
     Draw(#[from] DrawError),
-    #[error("Replacement note {0} was not drawn, so it cannot be inserted or spoiled.")]
+    #[error("Replacement note {0} was not drawn, so it cannot be inserted, spoiled or returned.")]
     NotDrawn(String),
     #[error("Replacement note {serial} was {fate} before. Choose one that is on hand.")]
     NotOnHand { serial: String, fate: &'static str },

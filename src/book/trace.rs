@@ -62,13 +62,10 @@ impl State {
     /// Finds a serial in every lot and series.
     pub fn trace(&self, text: &str) -> Trace<'_> {
         let mut answer = Trace::NothingNumbered;
-        for lot in self.lots.values() {
-            let Some(numbering) = &lot.numbering else {
-                continue;
-            };
-            match numbering.locate_text(text) {
-                Ok(Some((sheet, rank))) => {
-                    if let Some(life) = self.printed_life(lot, sheet, rank) {
+        for lot in self.lots.values().filter(|lot| lot.is_numbered()) {
+            match lot.locate_text(text) {
+                Ok(Some((sheet, position))) => {
+                    if let Some(life) = self.printed_life(lot, sheet, position) {
                         return Trace::Found(Box::new(Life::Printed(life)));
                     }
                 }
@@ -92,10 +89,13 @@ impl State {
     /// from it by one wrong character or two swapped, the likeliest first. For a supervisor's
     /// eyes: a suggestion never replaces reading the note again.
     pub fn meant(&self, text: &str) -> Vec<Slip> {
-        let numberings = self.lots.values().filter_map(|lot| lot.numbering.as_ref());
-        let printed = numberings.flat_map(|numbering| {
-            let holds = |slip: &Slip| matches!(numbering.locate_text(&slip.serial), Ok(Some(_)));
-            numbering.format().suggest(text).into_iter().filter(holds)
+        let numbered = self
+            .lots
+            .values()
+            .filter_map(|lot| Some((lot, lot.format()?)));
+        let printed = numbered.flat_map(|(lot, format)| {
+            let holds = |slip: &Slip| lot.has_serial(&slip.serial);
+            format.suggest(text).into_iter().filter(holds)
         });
         let replacements = self.pools.values().flat_map(|pool| {
             let holds = |slip: &Slip| matches!(pool.series.find(&slip.serial), Ok(Some(_)));
@@ -108,9 +108,8 @@ impl State {
         &'a self,
         lot: &'a super::lot::Lot,
         sheet: SheetNo,
-        rank: u16,
+        position: Position,
     ) -> Option<PrintedLife<'a>> {
-        let position = lot.product.layout.of_rank(rank)?;
         let serial = lot.serial(sheet, position)?;
         let exam = lot.sheet(sheet)?.exam.as_deref();
         let replaced = lot
@@ -122,7 +121,7 @@ impl State {
             lot: lot.id,
             sheet,
             position,
-            place: lot.cut.place(sheet, rank)?,
+            place: lot.place(sheet, position)?,
             exam,
             lost: exam.is_some_and(|exam| lot.is_lost(&exam.ruling, position)),
             replacement: replaced
@@ -136,14 +135,8 @@ impl State {
     fn replacement_life(&self, pool: &super::pool::Pool, place: u64) -> Option<ReplacementLife> {
         let serial = pool.series.serial(place)?;
         let drawn = pool.drawn.get(place as usize).map(|drawn| {
-            let numbering = self
-                .lots
-                .get(&drawn.lot)
-                .and_then(|lot| lot.numbering.as_ref());
-            let note = numbering.and_then(|numbering| {
-                let (sheet, rank) = numbering.locate(drawn.note)?;
-                numbering.serial(sheet, rank)
-            });
+            let lot = self.lots.get(&drawn.lot);
+            let note = lot.and_then(|lot| lot.serial_of(drawn.note));
             (drawn.lot, note, drawn.fate, drawn.seq)
         });
         let custody = self.cage.spoils.get(&Item::Replacement(serial)).copied();

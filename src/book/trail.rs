@@ -23,6 +23,8 @@ impl Trail {
     pub fn take(&mut self, seq: u64, entry: &Entry) {
         match entry {
             Entry::LotOpened(data) => self.lot(data.lot, seq),
+            Entry::LotNumbered(data) => self.lot(data.lot, seq),
+            Entry::PressDiffered(data) => self.lot(data.lot, seq),
             Entry::LotClosed(data) => self.lot(data.lot, seq),
             Entry::MachineRead(data) => {
                 let sheets = data.tags.iter().map(|tag| tag.0);

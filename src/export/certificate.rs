@@ -246,10 +246,8 @@ fn note_ranges(state: &State, container: &Container) -> Vec<NoteRange> {
 }
 
 fn format_of_note<'a>(state: &'a State, serial: &str) -> Option<(&'a SerialFormat, u64)> {
-    let numbered = state.lots.values().filter_map(|lot| lot.numbering.as_ref());
-    numbered
-        .filter(|numbering| matches!(numbering.locate_text(serial), Ok(Some(_))))
-        .find_map(|numbering| Some((numbering.format(), numbering.format().parse(serial).ok()?)))
+    let format = lot_of_note(state, serial)?.format()?;
+    Some((format, format.parse(serial).ok()?))
 }
 
 fn format_of_replacement<'a>(state: &'a State, serial: &str) -> Option<(&'a SerialFormat, u64)> {
@@ -290,10 +288,7 @@ pub fn expected_mass(state: &State, container: &Container) -> Mass {
 }
 
 fn lot_of_note<'a>(state: &'a State, serial: &str) -> Option<&'a Lot> {
-    state.lots.values().find(|lot| {
-        let numbering = lot.numbering.as_ref();
-        numbering.is_some_and(|numbering| matches!(numbering.locate_text(serial), Ok(Some(_))))
-    })
+    state.lots.values().find(|lot| lot.has_serial(serial))
 }
 
 fn product_of_replacement(state: &State, serial: &str) -> Option<ProductId> {

@@ -137,12 +137,11 @@ fn drawn_of(state: &State, pool: &Pool, day: Day) -> impl Iterator<Item = Replac
     let drawn = (0..).zip(&pool.drawn).filter(move |(_, d)| d.day == day);
     drawn.filter_map(move |(place, drawn)| {
         let lot = state.lots.get(&drawn.lot)?;
-        let numbering = lot.numbering.as_ref()?;
-        let (sheet, rank) = numbering.locate(drawn.note)?;
-        let cut = lot.cut.place(sheet, rank)?;
+        let (sheet, position) = lot.locate(drawn.note)?;
+        let cut = lot.place(sheet, position)?;
         Some(ReplacementRow {
             lot: lot.id,
-            serial: numbering.serial(sheet, rank)?,
+            serial: lot.serial(sheet, position)?,
             series: pool.series.id(),
             replacement: pool.series.serial(place)?,
             bundle: cut.bundle.number(),
@@ -285,7 +284,10 @@ fn figures_of(lot: Option<LotId>, identity: &Identity) -> Vec<BalanceRow> {
         count,
     };
     // Counts of things that were handled fit an i64 many times over.
-    let mut rows = vec![row("owed", identity.owed.name, identity.owed.count as i64)];
+    let owed = identity.owed.iter();
+    let mut rows: Vec<_> = owed
+        .map(|term| row("owed", term.name, term.count as i64))
+        .collect();
     let found = identity.found.iter();
     rows.extend(found.map(|term| row("found", term.name, term.count as i64)));
     rows.push(row(

@@ -32,8 +32,9 @@ pub struct PickLine {
     pub drawn: u64,
 }
 
-/// Everything drawn for a lot in the order a person works: stack, position, depth from the top, which
-/// is the order of boxes and bundles as well; a replacement that was itself spoiled stands before the one drawn in its stead. Bundles where
+/// Everything drawn for a lot in the order a person works: stack, position, depth from the top,
+/// which is the order of boxes and bundles as well; a replacement that was spoiled or returned
+/// stands before the one drawn in its stead. Bundles where
 /// nothing is to do do not appear. Empty for an unknown lot and for one that is not numbered.
 pub fn pick_list(state: &State, lot: LotId) -> Vec<PickLine> {
     let Some(lot) = state.lots.get(&lot) else {
@@ -53,23 +54,20 @@ fn of_pool<'a>(pool: &'a Pool, lot: &'a Lot) -> impl Iterator<Item = PickLine> +
     drawn
         .filter(|(_, drawn)| drawn.lot == lot.id)
         .filter_map(|(place, drawn)| {
-            let numbering = lot.numbering.as_ref()?;
-            let (sheet, rank) = numbering.locate(drawn.note)?;
-            let cut = lot.cut.place(sheet, rank)?;
-            let bundle = lot.cut.bundle(cut.bundle)?;
-            let layout = &lot.product.layout;
+            let (sheet, position) = lot.locate(drawn.note)?;
+            let cut = lot.place(sheet, position)?;
             let exam = lot.sheet(sheet)?.exam.as_deref();
-            let pull = numbering.serial(sheet, rank)?;
+            let pull = lot.serial(sheet, position)?;
             let insert = pool.series.serial(place)?;
             Some(PickLine {
                 box_no: cut.box_no,
                 bundle: cut.bundle,
                 stack: cut.stack,
-                position: layout.name(layout.of_rank(rank)?).to_owned(),
+                position: lot.product.layout.name(position).to_owned(),
                 depth: cut.depth,
-                in_bundle: sheet.index() - bundle.sheets.first().index() + 1,
+                in_bundle: lot.product.finishing.depth_in_bundle(cut),
                 pull,
-                pull_shown: numbering.format().in_groups(pull.as_str()),
+                pull_shown: lot.serial_shown(sheet, position)?,
                 left_with_sheet: exam.is_some_and(|exam| exam.ruling.verdict == Verdict::Spoiled),
                 insert,
                 insert_shown: pool.series.format().in_groups(insert.as_str()),
@@ -86,6 +84,7 @@ pub fn fate_name(fate: Fate) -> &'static str {
         Fate::OnHand => "on hand",
         Fate::Inserted => "inserted",
         Fate::Spoiled => "spoiled",
+        Fate::Returned => "returned",
     }
 }
 

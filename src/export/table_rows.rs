@@ -54,6 +54,11 @@ pub fn day(record: &DayRecord) -> DayTable {
             "notes",
         ),
         (
+            "replacements returned",
+            acts.replacements_returned.into(),
+            "notes",
+        ),
+        (
             "containers sealed",
             acts.containers_sealed.into(),
             "containers",
@@ -268,7 +273,10 @@ pub fn replacements(record: &DayRecord) -> DayTable {
             ("replacement", "the replacement note"),
             ("bundle", "the bundle of the lot it goes into, from 1"),
             ("box", "the box of that bundle, from 1"),
-            ("fate", "on hand, inserted or spoiled, as the book stands"),
+            (
+                "fate",
+                "on hand, inserted, spoiled or returned, as the book stands",
+            ),
             ("entry", "number of the entry that drew it"),
         ],
         record.replacements.iter().map(|row| {

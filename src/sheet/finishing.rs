@@ -71,6 +71,12 @@ impl Finishing {
         self.bundles_per_box.get()
     }
 
+    /// A note's depth in its bundle from the top, from 1. A pile is parted from its top, and a
+    /// stack is a whole number of bundles.
+    pub fn depth_in_bundle(&self, place: Place) -> u32 {
+        (place.depth - 1) % self.bundle() + 1
+    }
+
     /// A lot of `sheets` sheets with `notes` notes each, cut and bundled.
     pub fn cut(self, sheets: u32, notes: u16) -> Result<CutLot, FinishingError> {
         if sheets > MAX_SHEETS {

@@ -4,6 +4,7 @@
 //! - [`Layout`]: rows and columns of notes, their names, sizes, and how the back mirrors the front
 //! - [`CheckSystem`], [`SerialFormat`], [`Serial`]: the text of a serial and its check character
 //! - [`Numbering`]: (sheet, position rank) to serial number and exactly back
+//! - [`PressOrder`]: the order in which sheets go through the numbering press
 //! - [`Series`]: the replacement notes set aside for a product
 //! - [`Finishing`]: stacks, bundles and boxes
 //!
@@ -20,6 +21,7 @@ mod id;
 mod layout;
 mod names;
 mod numbering;
+mod press_order;
 mod run;
 #[cfg(test)]
 pub(crate) mod sample;
@@ -38,6 +40,7 @@ pub(crate) use id::{check_id, name_id};
 pub use layout::{Layout, LayoutError, LayoutSpec, Position, Side, Turn};
 pub use names::{NameScheme, RankOrder};
 pub use numbering::{Numbering, NumberingError, NumberingSpec};
+pub use press_order::PressOrder;
 pub use run::{Arrangement, Direction, Run};
 pub use serial::{Kind, Printed, Replacement, Serial, SerialTextError};
 pub use series::{Series, SeriesError, SeriesSpec};

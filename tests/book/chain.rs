@@ -36,9 +36,18 @@ fn long_book() -> Works {
         drawn("L2", "R1", vec![(id("KB000160"), id("ZR000008"))]),
     );
     works.must("sue", spoiled("R1", vec![id("ZR000008")]));
+    works.must("sue", lot("L3", 3, None));
+    works.must("ida", examined("L3", 1, 3, &["A1 PD"]));
+    works.must("sue", lost("L3", 2));
+    works.must("sue", lot_numbered("L3", numbered("KC", 2, 0)));
     let seq = works.last_word("L2", 9);
     let verdict = cullbook::inspect::Verdict::Spoiled;
     works.must("sue", overruled("L2", 9, seq, verdict));
+    works.must(
+        "sue",
+        drawn("L2", "R1", vec![(id("KB000160"), id("ZR000009"))]),
+    );
+    works.must("sue", returned("R1", vec![id("ZR000009")]));
     let classes = cullbook::inspect::starter_catalogue();
     works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
     works.must(

@@ -4,6 +4,7 @@ mod chain;
 mod corrections;
 mod findings;
 mod life;
+mod numbering;
 mod overruling;
 mod refusals;
 mod refusals_cage;

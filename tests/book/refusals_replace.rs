@@ -120,7 +120,7 @@ fn only_a_note_on_hand_is_inserted_or_spoiled() {
         serial: serial.to_owned(),
         fate,
     };
-    for make in [inserted, spoiled] {
+    for make in [inserted, spoiled, returned] {
         let mut refused = |list: &[&str]| works.refused("sue", make("R1", notes(list)));
         assert_eq!(
             refused(&["ZR000008"]),
@@ -138,7 +138,7 @@ fn only_a_note_on_hand_is_inserted_or_spoiled() {
     assert_eq!(why, Refusal::UnknownSeries(id("R9")));
     works.must("sue", inserted("R1", notes(&["ZR000000"])));
     works.must("sue", spoiled("R1", notes(&["ZR000001"])));
-    for make in [inserted, spoiled] {
+    for make in [inserted, spoiled, returned] {
         let mut refused = |list: &[&str]| works.refused("sue", make("R1", notes(list)));
         assert_eq!(refused(&["ZR000000"]), not_on_hand("ZR000000", "inserted"));
         assert_eq!(refused(&["ZR000001"]), not_on_hand("ZR000001", "spoiled"));
@@ -159,4 +159,43 @@ fn only_a_note_on_hand_is_inserted_or_spoiled() {
             max: 200
         }
     );
+}
+
+#[test]
+fn a_returned_note_never_comes_again_and_its_sheet_can_be_corrected() {
+    let mut works = Works::examined();
+    let list = [("KA000001", "ZR000000"), ("KA000013", "ZR000001")];
+    works.must("sue", drawn("L1", "R1", pairs(&list)));
+    let seq = works
+        .lot("L1")
+        .sheet(sheet(2))
+        .unwrap()
+        .exam
+        .as_ref()
+        .unwrap()
+        .seq;
+    let why = works.refused("sue", corrected("L1", 2, seq, &[]));
+    assert!(matches!(why, Refusal::TooLateToCorrect { .. }), "{why}");
+    let silent = ReplacementsReturned {
+        series: id("R1"),
+        notes: vec![id("ZR000000")],
+        reason: String::new(),
+    };
+    let why = works.refused("sue", Entry::ReplacementsReturned(silent));
+    assert_eq!(why, Refusal::Empty { field: "Reason" });
+    works.must("sue", returned("R1", works.drawn("R1")));
+    let why = works.refused("sue", returned("R1", vec![id("ZR000000")]));
+    let gone = Refusal::NotOnHand {
+        serial: "ZR000000".to_owned(),
+        fate: "returned",
+    };
+    assert_eq!(why, gone);
+    let again = refused(&mut works, &[("KA000001", "ZR000000")]);
+    assert!(matches!(again, Refusal::OutOfTurn { .. }), "{again}");
+    let f = lot_account(works.state(), works.lot("L1"));
+    assert!(f.holds());
+    let f = f.replacement_figures;
+    assert_eq!((f.drawn, f.returned, f.on_hand), (2, 2, 0));
+    works.must("sue", corrected("L1", 2, seq, &[]));
+    assert_eq!(works.lot("L1").needs().len(), 6);
 }

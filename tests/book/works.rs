@@ -204,13 +204,9 @@ impl Works {
     /// An entry that draws for everything a lot needs, in finishing order.
     pub fn draw(&self, lot: &str, series: &str) -> Entry {
         let lot = self.lot(lot);
-        let numbering = lot.numbering.as_ref().expect("a numbered lot");
         let pool = self.state().pool(id(series)).unwrap();
         let pairs = cullbook::inspect::draw(lot.needs(), &pool.series, pool.used()).unwrap();
-        let serial = |number| {
-            let (sheet, rank) = numbering.locate(number).unwrap();
-            numbering.serial(sheet, rank).unwrap()
-        };
+        let serial = |number| lot.serial_of(number).expect("a numbered lot");
         let pairs = pairs.into_iter().map(|(old, new)| (serial(old), new));
         drawn(lot.id.as_str(), series, pairs.collect())
     }
@@ -380,6 +376,44 @@ pub fn lot(lot: &str, sheets: u32, numbering: Option<NumberingSpec>) -> Entry {
     })
 }
 
+pub fn lot_numbered(lot: &str, numbering: NumberingSpec) -> Entry {
+    let lot = id(lot);
+    Entry::LotNumbered(LotNumbered { lot, numbering })
+}
+
+/// A difference at the numbering press that `cas` saw too.
+pub fn differed(lot: &str, what: Difference) -> Entry {
+    Entry::PressDiffered(PressDiffered {
+        lot: id(lot),
+        what,
+        reason: "fed double".to_owned(),
+        second: id("cas"),
+    })
+}
+
+pub fn lost(lot: &str, number: u32) -> Entry {
+    let sheet = sheet(number);
+    differed(lot, Difference::Lost { sheet })
+}
+
+/// Sheets added right behind another; behind 0 is before the first.
+pub fn added(lot: &str, after: u32, sheets: u32) -> Entry {
+    let after = SheetNo::new(after);
+    differed(lot, Difference::Added { after, sheets })
+}
+
+/// Down the stack with a stride.
+pub fn strided(prefix: &str, sheets: u32, first: u64, stride: u64) -> NumberingSpec {
+    let run = Run {
+        stride,
+        ..Run::down_stack(sheets, first)
+    };
+    NumberingSpec {
+        format: format(prefix),
+        runs: vec![run],
+    }
+}
+
 /// Tags as tests write them: "A1 PH", or "- PT" for the whole sheet; `b:` before it for the back.
 pub fn tag(text: &str) -> WrittenTag {
     let (side, text) = match text.strip_prefix("b:") {
@@ -467,6 +501,14 @@ pub fn spoiled(series: &str, notes: Vec<Serial<Replacement>>) -> Entry {
         series: id(series),
         notes,
         reason: "torn on insertion".to_owned(),
+    })
+}
+
+pub fn returned(series: &str, notes: Vec<Serial<Replacement>>) -> Entry {
+    Entry::ReplacementsReturned(ReplacementsReturned {
+        series: id(series),
+        notes,
+        reason: "not used".to_owned(),
     })
 }
 

@@ -23,11 +23,7 @@ fn draw_all(bench: &mut Bench) {
     let (lot, pool) = (state.lots.values().next(), state.pools.values().next());
     let (lot, pool) = (lot.expect("a lot"), pool.expect("a pool"));
     let drawn = draw(lot.needs(), &pool.series, pool.used()).expect("enough notes");
-    let numbering = lot.numbering.as_ref().expect("numbered");
-    let printed = |number| {
-        let (sheet, rank) = numbering.locate(number).expect("of the lot");
-        numbering.serial(sheet, rank).expect("of the lot")
-    };
+    let printed = |number| lot.serial_of(number).expect("of the lot");
     let pairs: Vec<_> = drawn
         .into_iter()
         .map(|(number, new)| (printed(number), new))

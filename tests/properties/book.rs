@@ -2,12 +2,12 @@
 //! every entry.
 
 use std::cell::RefCell;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use cullbook::book::{Book, Entry, Place, Refusal, book_account, lot_account};
+use cullbook::book::{Book, Entry, Lot, Place, Refusal, book_account, lot_account};
 use cullbook::custody::Item;
 use cullbook::inspect::{Rules, Tag, Verdict, rule, starter_catalogue};
-use cullbook::sheet::{Layout, Replacement, Serial};
+use cullbook::sheet::{BundleNo, Layout, Replacement, Serial, SheetNo};
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
 
@@ -39,13 +39,30 @@ enum Try {
         tag: usize,
     },
     Draw {
+        lot: bool,
         most: usize,
     },
     DrawAmiss,
+    /// Looks at everything that is left of L2.
+    ExamineRest,
+    /// Numbers L2 with a stride that leaves a gap.
+    Number {
+        gap: u64,
+    },
+    Lose {
+        sheet: u32,
+    },
+    Add {
+        after: u32,
+        sheets: u32,
+    },
     Insert {
         which: Vec<usize>,
     },
     Spoil {
+        which: Vec<usize>,
+    },
+    Return {
         which: Vec<usize>,
     },
     Open {
@@ -88,10 +105,15 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
             .prop_map(|(lot, sheet, verdict)| Try::Overrule { lot, sheet, verdict }),
         1 => (any::<bool>(), 1..13_u32, 0..TAGS.len())
             .prop_map(|(lot, sheet, tag)| Try::Machine { lot, sheet, tag }),
-        3 => (1..12_usize).prop_map(|most| Try::Draw { most }),
+        3 => (any::<bool>(), 1..12_usize).prop_map(|(lot, most)| Try::Draw { lot, most }),
+        1 => Just(Try::ExamineRest),
+        2 => (0..4_u64).prop_map(|gap| Try::Number { gap }),
+        2 => (1..16_u32).prop_map(|sheet| Try::Lose { sheet }),
+        2 => (0..16_u32, 0..3_u32).prop_map(|(after, sheets)| Try::Add { after, sheets }),
         1 => Just(Try::DrawAmiss),
         2 => which().prop_map(|which| Try::Insert { which }),
         2 => which().prop_map(|which| Try::Spoil { which }),
+        1 => which().prop_map(|which| Try::Return { which }),
         2 => (0..4_u8).prop_map(|container| Try::Open { container }),
         3 => (0..4_u8, 1..9_usize).prop_map(|(container, most)| Try::Fill { container, most }),
         2 => (0..4_u8, 0..5_u8).prop_map(|(container, seal)| Try::Seal { container, seal }),
@@ -156,8 +178,8 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
             let data = machine(lot_name(*lot), &[(*sheet, TAGS[*tag])]);
             works.write("ida", Entry::MachineRead(data))
         }
-        Try::Draw { most } => {
-            let Entry::ReplacementsDrawn(mut data) = works.draw("L1", "R1") else {
+        Try::Draw { lot, most } => {
+            let Entry::ReplacementsDrawn(mut data) = works.draw(lot_name(*lot), "R1") else {
                 unreachable!("draw draws")
             };
             data.pairs.truncate(*most);
@@ -167,6 +189,21 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
             "sue",
             drawn("L1", "R1", vec![(id("KA000001"), id("ZR000005"))]),
         ),
+        Try::ExamineRest => {
+            let rest = works.lot("L2").open_ranges().into_iter().map(|range| {
+                let (from, to) = (range.first().number(), range.last().number());
+                examined("L2", from, to, &["A2 OM"])
+            });
+            works.write_all("ida", rest.collect())
+        }
+        Try::Number { gap } => {
+            let sheets = works.lot("L2").survivors().len();
+            let stride = u64::from(sheets) + gap;
+            let spec = strided("KB", sheets, 1_000, stride);
+            works.write("sue", lot_numbered("L2", spec))
+        }
+        Try::Lose { sheet } => works.write("sue", lost("L2", *sheet)),
+        Try::Add { after, sheets } => works.write("sue", added("L2", *after, *sheets)),
         Try::Insert { which } => {
             let notes = some(&works.drawn("R1"), which);
             works.write("sue", inserted("R1", notes))
@@ -174,6 +211,10 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
         Try::Spoil { which } => {
             let notes = some(&works.drawn("R1"), which);
             works.write("sue", spoiled("R1", notes))
+        }
+        Try::Return { which } => {
+            let notes = some(&works.drawn("R1"), which);
+            works.write("sue", returned("R1", notes))
         }
         Try::Open { container: name } => works.write("cal", container(&format!("C{name}"))),
         Try::Fill { container, most } => {
@@ -216,16 +257,50 @@ fn check(works: &Works) {
         assert!(account.holds(), "{:?}", account.identities);
         let f = account.sheet_figures;
         assert_eq!(
-            f.good + f.mixed + f.spoiled + f.not_examined,
+            f.good + f.mixed + f.spoiled + f.lost_at_press + f.not_examined,
             u64::from(lot.len())
         );
-        assert_eq!(lot.tally.examined(), f.received - f.not_examined);
+        assert_eq!(f.received + f.added, u64::from(lot.len()));
+        assert_eq!(lot.tally.examined(), f.received + f.added - f.not_examined);
+        each_note_of_the_order_is_found(lot);
         assert!(lot.closed.is_none() || state.stands_in_the_way(lot).is_empty());
     }
     assert!(book_account(state).holds());
     only_overruled_sheets_differ_from_the_rules(works);
     each_spoil_is_in_one_place(works);
     days_add_up_to_lots(works);
+}
+
+/// (sheet, position) ⇄ serial, and every note in exactly one bundle of one box.
+fn each_note_of_the_order_is_found(lot: &Lot) {
+    let mut bundled = BTreeMap::new();
+    for number in (0..lot.bundle_count()).map(BundleNo::from_index) {
+        for (sheet, position) in lot.bundle(number) {
+            let twice = bundled.insert((sheet, position), number);
+            assert_eq!(twice, None, "sheet {sheet} {position:?}");
+        }
+    }
+    let mut serials = BTreeSet::new();
+    for sheet in (0..lot.len()).map(SheetNo::from_index) {
+        let gone = lot.gone(sheet).is_some();
+        for position in lot.product.layout.positions() {
+            let place = lot.place(sheet, position);
+            let bundle = bundled.get(&(sheet, position));
+            assert_eq!(place.map(|place| place.bundle), bundle.copied());
+            assert!(place.is_none_or(|place| place.box_no.number() <= lot.box_count()));
+            assert_eq!(place.is_none(), gone);
+            let serial = lot.serial(sheet, position);
+            assert_eq!(serial.is_some(), lot.is_numbered() && !gone);
+            let Some(serial) = serial else { continue };
+            assert!(serials.insert(serial), "{serial} is on two notes");
+            assert_eq!(
+                lot.locate_text(serial.as_str()),
+                Ok(Some((sheet, position)))
+            );
+            let number = lot.number(sheet, position);
+            assert_eq!(number.and_then(|n| lot.serial_of(n)), Some(serial));
+        }
+    }
 }
 
 /// Whatever was overruled, the rules' own word is kept, and it is what the tags say.
@@ -353,9 +428,12 @@ fn every_account_holds_after_every_entry() {
         "sheets.examined",
         "verdict.overruled",
         "machine.read",
+        "lot.numbered",
+        "press.differed",
         "replacements.drawn",
         "replacements.inserted",
         "replacements.spoiled",
+        "replacements.returned",
         "container.sealed",
         "spoils.destroyed",
     ];

@@ -81,6 +81,7 @@ class Tables:
         yield "replacements drawn", acts["replacements drawn"], "notes"
         yield "replacements inserted", acts["replacements inserted"], "notes"
         yield "replacements spoiled", acts["replacements spoiled"], "notes"
+        yield "replacements returned", acts["replacements returned"], "notes"
         yield "containers sealed", acts["containers sealed"], "containers"
         yield "destruction sessions", acts["destruction sessions"], "sessions"
         yield "sheets destroyed", acts["sheets destroyed"], "sheets"
@@ -196,41 +197,50 @@ class Tables:
 
     def balance(self, name, lots):
         ids = {lot.id for lot in lots}
-        exams = [(lot, exam) for lot in lots for exam in lot.exams.values()]
+        looked = sum(len(lot.exams) for lot in lots)
+        exams = [(lot, exam) for lot in lots for sheet, exam in lot.exams.items()
+                 if sheet not in lot.lost_at_press]
+        at_press = sum(len(lot.lost_at_press) for lot in lots)
+        on_lost = sum(len(lot.lost_at_press) * lot.layout.notes for lot in lots)
         by_verdict = {v: [pair for pair in exams if pair[1]["verdict"] == v]
                       for v in ("good", "mixed", "spoiled")}
-        sheets, looked = sum(lot.sheets for lot in lots), len(exams)
-        yield from identity(name, "Sheets", ("received", sheets), [
+        sheets, received = sum(lot.sheets for lot in lots), sum(lot.received for lot in lots)
+        yield from identity(name, "Sheets", [
+            ("received", received), ("added at the press", sheets - received)], [
             *((verdict, len(part)) for verdict, part in by_verdict.items()),
+            ("lost at the press", at_press),
             ("not yet examined", sheets - looked)])
         printed = sum(lot.sheets * lot.layout.notes for lot in lots)
         lost = {v: sum(len(lot.lost(exam)) for lot, exam in part)
                 for v, part in by_verdict.items()}
         seen = sum(lot.layout.notes for lot, _ in exams)
-        yield from identity(name, "Notes", ("printed", printed), [
+        yield from identity(name, "Notes", [("printed", printed)], [
             ("fit as printed", seen - sum(lost.values())),
             ("spoiled on mixed sheets", lost["mixed"]),
             ("on spoiled sheets", lost["spoiled"]),
-            ("on sheets not yet examined", printed - seen)])
+            ("on sheets lost at the press", on_lost),
+            ("on sheets not yet examined", printed - seen - on_lost)])
         fates = [note["fate"] for notes in self.works.drawn.values() for note in notes
                  if note["lot"] in ids]
-        yield from identity(name, "Replacement notes", ("drawn", len(fates)), [
-            (fate, fates.count(fate)) for fate in ("inserted", "spoiled", "on hand")])
+        yield from identity(name, "Replacement notes", [("drawn", len(fates))], [
+            (fate, fates.count(fate)) for fate in ("inserted", "spoiled", "returned", "on hand")])
         pulled = sum(len(lot.lost(exam)) for lot, exam in by_verdict["mixed"] if lot.numbering)
         made = len(by_verdict["spoiled"]) + pulled + fates.count("spoiled")
         places = [self.works.place(item)[0] for item, lot in self.works.spoils().items()
                   if lot in ids]
-        yield from identity(name, "Spoils", ("made", made), [
+        yield from identity(name, "Spoils", [("made", made)], [
             ("loose", places.count("loose")),
             ("in open containers", places.count("in open container")),
             ("sealed", places.count("sealed")), ("destroyed", places.count("destroyed"))])
 
 
 def identity(lot, name, owed, found):
-    yield [lot, name, "owed", *owed]
+    for figure in owed:
+        yield [lot, name, "owed", *figure]
     for figure in found:
         yield [lot, name, "found", *figure]
-    yield [lot, name, "difference", "found less owed", sum(f[1] for f in found) - owed[1]]
+    yield [lot, name, "difference", "found less owed",
+           sum(f[1] for f in found) - sum(f[1] for f in owed)]
 
 
 def grouped(exams, key):

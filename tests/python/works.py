@@ -66,15 +66,36 @@ class Lot:
         self.product, self.layout = product, product["grid"]
         self.classes, self.rules = classes, rules
         self.numbering = data.get("numbering")
+        self.came_numbered = self.numbering is not None
+        # Sheets in the order of the numbering press, and those lost there.
+        self.order = list(range(1, self.sheets + 1))
+        self.received, self.lost_at_press = self.sheets, set()
+        self.place_in_order()
         self.machine = {}
         self.exams = {}
         self.closed = None
 
     # Numbering and finishing
 
+    def place_in_order(self):
+        self.places = {sheet: place for place, sheet in enumerate(self.order)}
+
+    def numbered(self, sheet):
+        """Whether the notes of a sheet have serials."""
+        return self.numbering is not None and sheet in self.places
+
+    def differ(self, change):
+        """The last run takes up what the order gained or lost."""
+        self.place_in_order()
+        if self.numbering:
+            runs = [dict(run) for run in self.numbering["runs"]]
+            runs[-1]["sheets"] += change
+            runs = [run for run in runs if run["sheets"] > 0]
+            self.numbering = dict(self.numbering, runs=runs)
+
     def number(self, sheet, rank):
         """The serial number of a note; sheets from 1, ranks from 0."""
-        index = sheet - 1
+        index = self.places[sheet]
         for run in self.numbering["runs"]:
             if index < run["sheets"]:
                 down = run.get("arrangement", "down_stack") == "down_stack"
@@ -90,8 +111,8 @@ class Lot:
     def bundle(self, sheet, rank):
         """Bundle and box of a note, both from 1."""
         size = self.product["finishing"]
-        stack, depth = divmod(sheet - 1, size["stack"])
-        height = min(size["stack"], self.sheets - stack * size["stack"])
+        stack, depth = divmod(self.places[sheet], size["stack"])
+        height = min(size["stack"], len(self.order) - stack * size["stack"])
         in_pile = -(-height // size["bundle"])
         before = stack * self.layout.notes * (size["stack"] // size["bundle"])
         bundle = before + rank * in_pile + depth // size["bundle"]
@@ -168,7 +189,7 @@ class Works:
 
     def day(self, day):
         acts = ["entries", "corrections", "verdicts overruled", "replacements drawn", "replacements inserted",
-                "replacements spoiled", "containers sealed", "destruction sessions",
+                "replacements spoiled", "replacements returned", "containers sealed", "destruction sessions",
                 "sheets destroyed", "notes destroyed", "entries after closing"]
         return self.days.setdefault(day, dict.fromkeys(acts, 0))
 
@@ -213,6 +234,34 @@ class Works:
         lot = Lot(data, product, self.classes, self.rules, line["seq"])
         self.lots[lot.id] = lot
 
+    def on_lot_numbered(self, data, line, _):
+        lot = self.lots[data["lot"]]
+        if lot.numbering or len(lot.exams) != lot.sheets:
+            raise Wrong(f"line {line['seq']} numbers lot {lot.id} twice or too soon")
+        lot.order = [sheet for sheet in lot.order if lot.exams[sheet]["verdict"] != "spoiled"]
+        if sum(run["sheets"] for run in data["numbering"]["runs"]) != len(lot.order):
+            raise Wrong(f"line {line['seq']} numbers other sheets than are left of {lot.id}")
+        lot.numbering = data["numbering"]
+        lot.place_in_order()
+
+    def on_press_differed(self, data, line, _):
+        lot, ((what, which),) = self.lots[data["lot"]], data["what"].items()
+        built = any(note["lot"] == lot.id for notes in self.drawn.values() for note in notes)
+        if lot.came_numbered or built or data["second"] == line["by"]:
+            raise Wrong(f"line {line['seq']} says that the press differed for {lot.id} amiss")
+        if what == "lost":
+            sheet = which["sheet"]
+            if lot.exams[sheet]["verdict"] == "spoiled":
+                raise Wrong(f"line {line['seq']} loses sheet {sheet}, which is spoiled")
+            lot.order.remove(sheet)
+            lot.lost_at_press.add(sheet)
+            lot.differ(-1)
+        else:
+            at = lot.order.index(which["after"]) + 1 if "after" in which else 0
+            lot.order[at:at] = range(lot.sheets + 1, lot.sheets + which["sheets"] + 1)
+            lot.sheets += which["sheets"]
+            lot.differ(which["sheets"])
+
     # The bench
 
     def on_machine_read(self, data, *_):
@@ -234,6 +283,8 @@ class Works:
             before = lot.exams.get(sheet)
             if (before and before["seq"]) != data.get("corrects"):
                 raise Wrong(f"line {line['seq']} examines sheet {sheet} of {lot.id} amiss")
+            if sheet not in lot.places:
+                raise Wrong(f"line {line['seq']} examines sheet {sheet} of {lot.id}, which is gone")
             verdict, reason, defective = lot.verdict(tags)
             lot.exams[sheet] = {
                 "seq": line["seq"], "by": line["by"], "at": line["at"], "day": day,
@@ -295,6 +346,11 @@ class Works:
             del self.replaced[note["serial"]]
             self.day(day)["replacements spoiled"] += 1
 
+    def on_replacements_returned(self, data, line, day):
+        for note in self.fate(data, line, "returned"):
+            del self.replaced[note["serial"]]
+            self.day(day)["replacements returned"] += 1
+
     # The cage
 
     def on_container_opened(self, data, *_):
@@ -348,7 +404,8 @@ class Works:
         """Serials of a lot that need a replacement, each with its sheet and place."""
         if not lot.numbering:
             return {}
-        lost = ((sheet, place) for sheet, exam in lot.exams.items() for place in lot.lost(exam))
+        lost = ((sheet, place) for sheet, exam in lot.exams.items() if lot.numbered(sheet)
+                for place in lot.lost(exam))
         named = ((lot.serial(*note), note) for note in lost)
         return {name: note for name, note in named if name not in self.replaced}
 
@@ -359,7 +416,7 @@ class Works:
             for sheet, exam in lot.exams.items():
                 if exam["verdict"] == "spoiled":
                     spoils[("sheet", lot.id, sheet)] = lot.id
-                elif lot.numbering:
+                elif lot.numbered(sheet):
                     for place in lot.lost(exam):
                         spoils[("note", lot.serial(sheet, place))] = lot.id
         for drawn in self.drawn.values():

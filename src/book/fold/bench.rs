@@ -9,7 +9,7 @@ use crate::sheet::{LotId, SheetNo, SheetRange};
 
 use super::super::entry::{MachineRead, SheetsExamined};
 use super::super::line::Header;
-use super::super::lot::{Exam, Lot};
+use super::super::lot::{Exam, Gone, Lot, SheetState};
 use super::super::refusal::Refusal;
 use super::super::state::{Change, Place, State};
 use super::{listed, required};
@@ -68,10 +68,7 @@ pub fn machine_read(state: &State, data: &MachineRead) -> Result<Change, Refusal
     }))
 }
 
-pub(super) fn sheet_of(
-    lot: &Lot,
-    sheet: SheetNo,
-) -> Result<&super::super::lot::SheetState, Refusal> {
+pub(super) fn sheet_of(lot: &Lot, sheet: SheetNo) -> Result<&SheetState, Refusal> {
     lot.sheet(sheet).ok_or(Refusal::SheetOutside {
         lot: lot.id,
         sheet,
@@ -216,6 +213,13 @@ pub(super) fn replaceable(
 
 /// A sheet can be corrected while nothing has been built on its ruling.
 fn still_correctable(state: &State, lot: &Lot, sheet: SheetNo, exam: &Exam) -> Result<(), Refusal> {
+    let gone = lot.gone(sheet).map(|gone| match gone {
+        Gone::BeforeNumbering => "it left before the lot was numbered",
+        Gone::LostAtPress { .. } => "it was lost at the press",
+    });
+    if let Some(why) = gone {
+        return Err(Refusal::TooLateToCorrect { sheet, why });
+    }
     let drawn = lot
         .lost(&exam.ruling)
         .into_iter()
@@ -242,7 +246,7 @@ fn still_correctable(state: &State, lot: &Lot, sheet: SheetNo, exam: &Exam) -> R
 }
 
 /// The spoils a ruling makes: the sheet itself, or the defective notes of a numbered mixed one.
-fn items(lot: &Lot, sheet: SheetNo, exam: &Exam) -> Vec<Item> {
+pub(super) fn items(lot: &Lot, sheet: SheetNo, exam: &Exam) -> Vec<Item> {
     match exam.ruling.verdict {
         Verdict::Good => Vec::new(),
         Verdict::Spoiled => vec![Item::Sheet(lot.id, sheet)],

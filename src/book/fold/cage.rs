@@ -194,11 +194,7 @@ fn sheet_of(state: &State, item: &Item) -> Option<(LotId, SheetNo)> {
     match item {
         Item::Sheet(lot, sheet) => Some((*lot, *sheet)),
         Item::Note(serial) => state.lots.values().find_map(|lot| {
-            let (sheet, _) = lot
-                .numbering
-                .as_ref()?
-                .locate_text(serial.as_str())
-                .ok()??;
+            let (sheet, _) = lot.locate_text(serial.as_str()).ok()??;
             Some((lot.id, sheet))
         }),
         Item::Replacement(_) => None,

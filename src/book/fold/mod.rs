@@ -8,6 +8,7 @@ mod cage;
 mod close;
 mod office;
 mod overrule;
+mod press;
 mod replace;
 
 pub(super) use cage::taggers;
@@ -43,12 +44,15 @@ pub(super) fn plan(
         Entry::ProductDefined(data) => office::product_defined(state, data),
         Entry::SeriesAdded(data) => office::series_added(state, data),
         Entry::LotOpened(data) => office::lot_opened(state, header, data),
+        Entry::LotNumbered(data) => press::lot_numbered(state, data),
+        Entry::PressDiffered(data) => press::differed(state, header, data),
         Entry::MachineRead(data) => bench::machine_read(state, data),
         Entry::SheetsExamined(data) => bench::sheets_examined(state, header, data),
         Entry::VerdictOverruled(data) => overrule::verdict_overruled(state, header, data),
         Entry::ReplacementsDrawn(data) => replace::drawn(state, header, data),
         Entry::ReplacementsInserted(data) => replace::inserted(state, header, data),
         Entry::ReplacementsSpoiled(data) => replace::spoiled(state, header, data),
+        Entry::ReplacementsReturned(data) => replace::returned(state, header, data),
         Entry::ContainerOpened(data) => cage::opened(state, data),
         Entry::ContainerFilled(data) => cage::filled(state, data),
         Entry::ContainerSealed(data) => cage::sealed(state, header, data),
@@ -69,13 +73,16 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::RulesSet(_)
         | Entry::ProductDefined(_)
         | Entry::SeriesAdded(_)
-        | Entry::LotOpened(_) => Duty::RunTheOffice,
+        | Entry::LotOpened(_)
+        | Entry::LotNumbered(_)
+        | Entry::PressDiffered(_) => Duty::RunTheOffice,
         Entry::MachineRead(_) => Duty::ReadMachineFile,
         Entry::SheetsExamined(_) => Duty::Examine,
         Entry::VerdictOverruled(_) => Duty::Overrule,
         Entry::ReplacementsDrawn(_)
         | Entry::ReplacementsInserted(_)
-        | Entry::ReplacementsSpoiled(_) => Duty::DrawReplacements,
+        | Entry::ReplacementsSpoiled(_)
+        | Entry::ReplacementsReturned(_) => Duty::DrawReplacements,
         Entry::ContainerOpened(_) | Entry::ContainerFilled(_) => Duty::FillContainers,
         Entry::ContainerSealed(_) => Duty::Seal,
         Entry::SpoilsDestroyed(_) => Duty::LeadDestruction,

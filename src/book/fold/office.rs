@@ -5,14 +5,15 @@ use std::rc::Rc;
 
 use crate::account::Tally;
 use crate::people::{Person, Role};
-use crate::sheet::{Layout, LotId, MAX_SHEETS, Numbering, Series, SeriesSpec};
+use crate::sheet::{Layout, MAX_SHEETS, PressOrder, Series, SeriesSpec};
 
 use super::super::entry::{BookOpened, ClassesSet, LotOpened, PersonRetired, ProductDefined};
 use super::super::line::Header;
-use super::super::lot::{Lot, SheetState};
+use super::super::lot::{AtPress, Lot, Serials, SheetState};
 use super::super::pool::Pool;
 use super::super::refusal::Refusal;
 use super::super::state::{Change, Opened, Product, State};
+use super::press::{free_numbering, taken};
 use super::required;
 use crate::inspect::Rules;
 
@@ -113,8 +114,7 @@ pub fn series_added(state: &State, data: &SeriesSpec) -> Result<Change, Refusal>
     let series = Series::new(data.clone())?;
     for lot in state.lots.values() {
         let clash = lot
-            .numbering
-            .as_ref()
+            .numbering()
             .and_then(|numbering| series.overlaps_numbering(numbering));
         taken(clash, || format!("lot {}", lot.id))?;
     }
@@ -134,13 +134,6 @@ pub fn series_added(state: &State, data: &SeriesSpec) -> Result<Change, Refusal>
     }))
 }
 
-fn taken(clash: Option<(String, String)>, by: impl FnOnce() -> String) -> Result<(), Refusal> {
-    match clash {
-        Some((from, to)) => Err(Refusal::SerialsTaken { from, to, by: by() }),
-        None => Ok(()),
-    }
-}
-
 pub fn lot_opened(state: &State, header: &Header, data: &LotOpened) -> Result<Change, Refusal> {
     if state.lots.contains_key(&data.lot) {
         return Err(Refusal::LotTaken(data.lot));
@@ -157,15 +150,23 @@ pub fn lot_opened(state: &State, header: &Header, data: &LotOpened) -> Result<Ch
         .check_for(&product.title, product.layout.notes())?;
     let numbering = match &data.numbering {
         None => None,
-        Some(spec) => Some(free_numbering(state, &product.layout, spec, data)?),
+        Some(spec) => Some(free_numbering(
+            state,
+            data.lot,
+            &product,
+            spec,
+            data.sheets,
+        )?),
     };
+    let order = PressOrder::as_received(data.sheets);
     let lot = Lot {
         id: data.lot,
-        cut: product.finishing.cut(data.sheets, product.layout.notes())?,
+        came_numbered: numbering.is_some(),
+        serials: Serials::new(&product, order, numbering)?,
+        press: AtPress::default(),
         product,
         catalogue: Rc::clone(&state.catalogue),
         rules: Rc::clone(&state.rules),
-        numbering,
         sheets: vec![SheetState::default(); data.sheets as usize],
         tally: Tally::default(),
         replaced: BTreeMap::new(),
@@ -175,29 +176,4 @@ pub fn lot_opened(state: &State, header: &Header, data: &LotOpened) -> Result<Ch
     Ok(Change::new(move |state| {
         state.lots.insert(lot.id, lot);
     }))
-}
-
-fn free_numbering(
-    state: &State,
-    layout: &Layout,
-    spec: &crate::sheet::NumberingSpec,
-    data: &LotOpened,
-) -> Result<Numbering, Refusal> {
-    let numbering = Numbering::new(spec.clone(), layout, data.sheets)?;
-    for lot in state.lots.values() {
-        let clash = lot
-            .numbering
-            .as_ref()
-            .and_then(|other| numbering.overlaps(other));
-        taken(clash, || lot_name(lot.id))?;
-    }
-    for pool in state.pools.values() {
-        let clash = pool.series.overlaps_numbering(&numbering);
-        taken(clash, || format!("series {}", pool.series.id()))?;
-    }
-    Ok(numbering)
-}
-
-fn lot_name(lot: LotId) -> String {
-    format!("lot {lot}")
 }

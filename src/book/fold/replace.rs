@@ -1,11 +1,13 @@
-//! Replacement notes: drawn in turn, inserted, or spoiled themselves.
+//! Replacement notes: drawn in turn, inserted, spoiled themselves, or returned unused.
 
 use std::collections::BTreeSet;
 
 use crate::custody::Item;
 use crate::sheet::{Replacement, Serial, SeriesId};
 
-use super::super::entry::{ReplacementsDrawn, ReplacementsInserted, ReplacementsSpoiled};
+use super::super::entry::{
+    ReplacementsDrawn, ReplacementsInserted, ReplacementsReturned, ReplacementsSpoiled,
+};
 use super::super::line::Header;
 use super::super::lot::Lot;
 use super::super::pool::{Drawn, Fate, Pool};
@@ -56,7 +58,7 @@ fn check_product(lot: &Lot, pool: &Pool) -> Result<(), Refusal> {
 /// Checks that each pair names a note in need, once, and the next unused replacement. Gives back
 /// the numbers of the notes to replace.
 fn check_pairs(lot: &Lot, pool: &Pool, data: &ReplacementsDrawn) -> Result<Vec<u64>, Refusal> {
-    let numbering = lot.numbering.as_ref().ok_or(Refusal::NotNumbered(lot.id))?;
+    let format = lot.format().ok_or(Refusal::NotNumbered(lot.id))?;
     let mut notes = Vec::with_capacity(data.pairs.len());
     let mut seen = BTreeSet::new();
     for (index, (old, new)) in data.pairs.iter().enumerate() {
@@ -65,16 +67,10 @@ fn check_pairs(lot: &Lot, pool: &Pool, data: &ReplacementsDrawn) -> Result<Vec<u
             serial: serial(),
             lot: lot.id,
         };
-        let number = numbering
-            .format()
-            .parse(old.as_str())
-            .map_err(|_| not_of_lot())?;
-        let (sheet, rank) = numbering.locate(number).ok_or_else(not_of_lot)?;
+        let number = format.parse(old.as_str()).map_err(|_| not_of_lot())?;
+        let (sheet, position) = lot.locate(number).ok_or_else(not_of_lot)?;
         let exam = lot.sheet(sheet).and_then(|known| known.exam.as_deref());
-        let position = lot.product.layout.of_rank(rank);
-        let lost = exam
-            .zip(position)
-            .is_some_and(|(exam, position)| lot.is_lost(&exam.ruling, position));
+        let lost = exam.is_some_and(|exam| lot.is_lost(&exam.ruling, position));
         if !lost || lot.replaced.contains_key(&number) || !seen.insert(number) {
             return Err(Refusal::NoNeed { serial: serial() });
         }
@@ -141,6 +137,30 @@ pub fn spoiled(
     }))
 }
 
+/// A returned replacement note was not used; the note it stood for needs another.
+pub fn returned(
+    state: &State,
+    header: &Header,
+    data: &ReplacementsReturned,
+) -> Result<Change, Refusal> {
+    let places = on_hand(state, data.series, &data.notes)?;
+    required("Reason", &data.reason, 200)?;
+    let (series, day) = (data.series, state.day_of(&header.at));
+    Ok(Change::new(move |state| {
+        state.days.entry(day).or_default().replacements_returned += places.len() as u64;
+        let Some(pool) = state.pools.get_mut(&series) else {
+            return;
+        };
+        for place in places {
+            let drawn = &mut pool.drawn[place];
+            drawn.fate = Fate::Returned;
+            if let Some(lot) = state.lots.get_mut(&drawn.lot) {
+                lot.replaced.remove(&drawn.note);
+            }
+        }
+    }))
+}
+
 /// The places of drawn notes that are on hand, each named once.
 fn on_hand(
     state: &State,
@@ -160,6 +180,7 @@ fn on_hand(
             Fate::OnHand => Some("named twice"),
             Fate::Inserted => Some("inserted"),
             Fate::Spoiled => Some("spoiled"),
+            Fate::Returned => Some("returned"),
         };
         if let Some(fate) = fate {
             return Err(Refusal::NotOnHand {

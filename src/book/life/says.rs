@@ -1,6 +1,8 @@
 //! What a line says of one sheet or note, in a few words.
 
-use crate::book::entry::{ContainerFilled, Entry, MachineTag, SheetsExamined};
+use crate::book::entry::{
+    ContainerFilled, Difference, Entry, MachineTag, PressDiffered, SheetsExamined,
+};
 use crate::book::lot::Lot;
 use crate::book::shelf::Book;
 use crate::custody::Item;
@@ -22,6 +24,14 @@ pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
                 data.lot, data.product
             ))
         }
+        Entry::LotNumbered(data) => {
+            let sheets = data.numbering.runs.iter().map(|run| u64::from(run.sheets));
+            Some(format!(
+                "{} sheets of the lot took serials",
+                grouped(sheets.sum())
+            ))
+        }
+        Entry::PressDiffered(data) => at_press(data, sheet?.1),
         Entry::LotClosed(data) => Some(format!("lot {} closed", data.lot)),
         Entry::MachineRead(data) => {
             let tags = machine_tags(&data.tags, sheet?.1)?;
@@ -69,6 +79,22 @@ pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
             ))
         }
         _ => None,
+    }
+}
+
+/// A sheet that is lost at the press concerns itself; added ones move the serials of all.
+fn at_press(data: &PressDiffered, sheet: SheetNo) -> Option<String> {
+    let why = data.reason.trim();
+    match data.what {
+        Difference::Lost { sheet: lost } => {
+            (lost == sheet).then(|| format!("lost at the numbering press: {why}"))
+        }
+        Difference::Added { sheets, .. } => {
+            let sheets = grouped(sheets.into());
+            Some(format!(
+                "{sheets} sheets came in at the numbering press: {why}"
+            ))
+        }
     }
 }
 

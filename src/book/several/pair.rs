@@ -63,7 +63,7 @@ fn lots(first: &Known, second: &Known, found: &mut Vec<Conflict>) {
         for b in second.book.state().lots.values() {
             if a.id == b.id {
                 same_lot(first, a, second, b, found);
-            } else if let (Some(numbers), Some(others)) = (&a.numbering, &b.numbering) {
+            } else if let (Some(numbers), Some(others)) = (a.numbering(), b.numbering()) {
                 let uses = (format!("lot {}", a.id), format!("lot {}", b.id));
                 found.extend(serials(first, second, uses, numbers.overlaps(others)));
             }
@@ -98,14 +98,21 @@ fn same_lot(first: &Known, a: &Lot, second: &Known, b: &Lot, found: &mut Vec<Con
 fn differences(a: &Lot, b: &Lot) -> impl Iterator<Item = &'static str> {
     let parts = [
         ("product", a.product != b.product),
-        ("number of sheets", a.len() != b.len()),
-        ("numbering", a.numbering != b.numbering),
+        ("number of sheets", a.received() != b.received()),
+        ("numbering", numbered_otherwise(a, b)),
         ("set of rules", a.rules != b.rules),
         ("list of classes", a.catalogue != b.catalogue),
     ];
     parts
         .into_iter()
         .filter_map(|(what, differs)| differs.then_some(what))
+}
+
+/// A lot examined before numbering may be numbered in one book and not yet in the other.
+fn numbered_otherwise(a: &Lot, b: &Lot) -> bool {
+    let both = a.is_numbered() && b.is_numbered();
+    let same = a.numbering() == b.numbering() && a.press_order() == b.press_order();
+    a.came_numbered != b.came_numbered || both && !same
 }
 
 fn serials(
@@ -153,7 +160,7 @@ fn series(first: &Known, second: &Known, found: &mut Vec<Conflict>) {
 }
 
 fn clash_with_lot(pool: &Pool, lot: &Lot) -> Option<(String, String)> {
-    let numbering = lot.numbering.as_ref()?;
+    let numbering = lot.numbering()?;
     pool.series.overlaps_numbering(numbering)
 }
 

@@ -1,9 +1,9 @@
-//! Replacement notes: drawn for a lot, reported inserted, reported spoiled.
+//! Replacement notes: drawn for a lot, reported inserted, spoiled or returned.
 
 use crate::account::Tally;
 use crate::book::{
     Entry, Fate, LIST_PART, Life, Lot, Pool, Refusal, ReplacementsDrawn, ReplacementsInserted,
-    ReplacementsSpoiled, State, Trace,
+    ReplacementsReturned, ReplacementsSpoiled, State, Trace,
 };
 use crate::export::{PickLine, fate_name};
 use crate::inspect::draw;
@@ -25,7 +25,7 @@ pub fn draw_entries(
     at_most: usize,
 ) -> Result<Vec<Entry>, Refusal> {
     let (lot, pool) = (state.lot(lot)?, state.pool(series)?);
-    if lot.numbering.is_none() {
+    if !lot.is_numbered() {
         return Err(Refusal::NotNumbered(lot.id));
     }
     let mut needs = lot.needs();
@@ -34,7 +34,8 @@ pub fn draw_entries(
     let drawn = draw(needs, &pool.series, pool.used())?;
     let pairs: Vec<_> = drawn
         .into_iter()
-        .filter_map(|(note, new)| Some((serial_of(lot, note)?, new)))
+        // Every need names a note of the lot's own numbering, so this always finds it.
+        .filter_map(|(note, new)| Some((lot.serial_of(note)?, new)))
         .collect();
     if pairs.is_empty() {
         return Err(Refusal::EmptyList);
@@ -47,13 +48,6 @@ pub fn draw_entries(
         })
     };
     Ok(pairs.chunks(LIST_PART).map(part).collect())
-}
-
-/// Every need names a note of the lot's own numbering, so this always finds it.
-fn serial_of(lot: &Lot, note: u64) -> Option<Serial<Printed>> {
-    let numbering = lot.numbering.as_ref()?;
-    let (sheet, rank) = numbering.locate(note)?;
-    numbering.serial(sheet, rank)
 }
 
 /// How many more sheets a series lasts at the rate of the day, or of the lot while the day has
@@ -122,6 +116,24 @@ pub fn replacement_spoiled(typed: &Typed, state: &State) -> Result<Entry, FieldE
     form.finish(entry)
 }
 
+/// Reads the form "replacement returned": `returned-serial`, `returned-reason`.
+///
+/// # Errors
+/// Every wrong field, with what is known of the serial.
+pub fn replacement_returned(typed: &Typed, state: &State) -> Result<Entry, FieldErrors> {
+    let mut form = Reader::new(typed);
+    let note = form.read_with("returned-serial", |text| on_hand(state, text));
+    let reason = form.required("returned-reason", "Reason", 200);
+    let entry = note.zip(reason).map(|((series, serial), reason)| {
+        Entry::ReplacementsReturned(ReplacementsReturned {
+            series,
+            notes: vec![serial],
+            reason,
+        })
+    });
+    form.finish(entry)
+}
+
 fn on_hand(state: &State, text: &str) -> Result<(SeriesId, Serial<Replacement>), String> {
     let life = match state.trace(text) {
         Trace::Found(life) => life,
@@ -140,12 +152,12 @@ fn on_hand(state: &State, text: &str) -> Result<(SeriesId, Serial<Replacement>),
         Life::Replacement(life) => match life.drawn {
             Some((_, _, Fate::OnHand, _)) => Ok((life.series, life.serial)),
             Some((_, _, fate, _)) => Err(format!(
-                "Replacement note {} is {} already. Only one that is on hand can be spoiled.",
+                "Replacement note {} is {} already. Give one that is on hand.",
                 life.serial,
                 fate_name(fate)
             )),
             None => Err(format!(
-                "Replacement note {} was not drawn yet. Only one that is on hand can be spoiled.",
+                "Replacement note {} was not drawn yet. Give one that is on hand.",
                 life.serial
             )),
         },
@@ -254,6 +266,30 @@ mod tests {
         assert_eq!((rest.len(), &inserted.notes), (1, &vec![id("ZZ000002")]));
         works.write("sue", rest);
         assert!(inserted_entries(&pick_list(works.state(), lot())).is_empty());
+    }
+
+    #[test]
+    fn a_returned_replacement_leaves_its_note_in_need() {
+        let mut works = Works::new();
+        works.examine("ida", 4, &["A1"], false);
+        let drawn = draw_entries(works.state(), lot(), id("R1"), usize::MAX).expect("a draw");
+        works.write("sue", drawn);
+        let typed = Typed::with([
+            ("returned-serial", "ZZ000001"),
+            ("returned-reason", "not used"),
+        ]);
+        let entry = replacement_returned(&typed, works.state()).expect("it is on hand");
+        works.write("sue", vec![entry]);
+        let again = replacement_returned(&typed, works.state()).unwrap_err();
+        let said = again.of("returned-serial").unwrap();
+        assert!(said.contains("is returned already"), "{said}");
+        let next = draw_entries(works.state(), lot(), id("R1"), usize::MAX).expect("a draw");
+        assert_eq!(
+            pairs(&next[0]),
+            [("KA001003".to_owned(), "ZZ000002".to_owned())]
+        );
+        let both = replacement_returned(&Typed::default(), works.state()).unwrap_err();
+        assert!(both.of("returned-serial").is_some() && both.of("returned-reason").is_some());
     }
 
     #[test]

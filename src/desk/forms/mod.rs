@@ -7,8 +7,11 @@ mod close;
 mod destroy;
 mod draw;
 pub mod lot;
+pub mod number_lot;
+pub mod numbering;
 pub mod overrule;
 pub mod person;
+pub mod press;
 pub mod product;
 pub mod rules;
 #[cfg(test)]
@@ -28,7 +31,9 @@ pub use close::{SEEN, close_day};
 pub use destroy::{
     DestructionDraft, STATEMENT, Setting, Standing, Step, local_text, offset_of, proposed_session,
 };
-pub use draw::{draw_entries, inserted_entries, replacement_spoiled, sheets_left};
+pub use draw::{
+    draw_entries, inserted_entries, replacement_returned, replacement_spoiled, sheets_left,
+};
 pub use spoils::{SpoilError, read_spoils};
 
 /// What is typed into a form, by field name. Kept as typed, whatever is wrong with it.

@@ -98,11 +98,9 @@ fn not_replaced(lot: &Lot) -> Part {
     let mut needs = lot.needs();
     needs.sort();
     let line = |note: u64, bundle: u32| {
-        let numbering = lot.numbering.as_ref()?;
-        let (sheet, rank) = numbering.locate(note)?;
-        let position = lot.product.layout.of_rank(rank)?;
+        let (sheet, position) = lot.locate(note)?;
         let (serial, name) = (
-            numbering.serial(sheet, rank)?,
+            lot.serial(sheet, position)?,
             lot.product.layout.name(position),
         );
         Some(format!("{serial} · sheet {sheet} {name} · bundle {bundle}"))

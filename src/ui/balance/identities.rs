@@ -19,13 +19,16 @@ fn card(identity: &Identity) -> Html {
     let found = |term: &Term| {
         html! { <tr key={term.name}><th scope="row">{ term.name }</th><td class="num">{ count(term.count) }</td></tr> }
     };
+    let owed = |term: &Term| {
+        html! { <tr key={term.name}><th scope="row">{ capital(term.name) }</th><td class="num" data-side="owed">{ count(term.count) }</td></tr> }
+    };
     let holds = identity.holds();
     html! {
         <section class={classes!("panel", "identity", (!holds).then_some("off"))} data-identity={identity.name}>
             <table class="data">
                 <caption>{ identity.name }</caption>
                 <thead>
-                    <tr><th scope="row">{ capital(identity.owed.name) }</th><td class="num" data-side="owed">{ count(identity.owed.count) }</td></tr>
+                    { for identity.owed.iter().map(owed) }
                 </thead>
                 <tbody>{ for identity.found.iter().map(found) }</tbody>
                 <tfoot>

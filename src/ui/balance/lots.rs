@@ -2,7 +2,8 @@
 
 use yew::prelude::*;
 
-use crate::book::{Lot, State};
+use crate::account::SheetFigures;
+use crate::book::{Lot, State, sheet_figures};
 use crate::sheet::LotId;
 use crate::ui::kit::{Panel, count};
 use crate::ui::use_shop;
@@ -17,16 +18,17 @@ pub fn Lots(props: &LotsProps) -> Html {
     let shop = use_shop();
     let state = shop.state();
     let row = |lot: &Lot| {
+        let sheets = sheet_figures(lot);
         let id = lot.id;
         let onclick = props.choose.reform(move |_: MouseEvent| id);
         html! {
             <tr key={id.to_string()} data-row={id.to_string()}>
                 <th scope="row"><button type="button" class="quiet mono" {onclick}>{ id.to_string() }</button></th>
                 <td>{ &lot.product.title }</td>
-                <td class="num">{ count(lot.len()) }</td>
-                <td class="num">{ count(lot.tally.good) }</td>
-                <td class="num">{ count(lot.tally.mixed) }</td>
-                <td class="num">{ count(lot.tally.spoiled) }</td>
+                <td class="num">{ received(&sheets) }</td>
+                <td class="num">{ count(sheets.good) }</td>
+                <td class="num">{ count(sheets.mixed) }</td>
+                <td class="num">{ count(sheets.spoiled) }</td>
                 <td>{ standing(&state, lot) }</td>
             </tr>
         }
@@ -47,6 +49,14 @@ pub fn Lots(props: &LotsProps) -> Html {
                 </table>
             </div>
         </Panel>
+    }
+}
+
+/// "500", or "500 + 2" with sheets added at the press.
+fn received(sheets: &SheetFigures) -> String {
+    match sheets.added {
+        0 => count(sheets.received),
+        added => format!("{} + {}", count(sheets.received), count(added)),
     }
 }
 

@@ -25,7 +25,8 @@ pub fn Pools() -> Html {
                 <td class="num">{ count(pool.used()) }</td>
                 <td class="num">{ count(pool.count(Fate::Inserted)) }</td>
                 <td class="num">{ count(pool.count(Fate::Spoiled)) }</td>
-                <td class="num">{ count(pool.count(Fate::OnHand)) }</td>
+                <td class="num">{ count(pool.count(Fate::Returned)) }</td>
+            <td class="num">{ count(pool.count(Fate::OnHand)) }</td>
                 <td class="num">{ count(pool.left()) }</td>
                 <td class="mono">{ next }</td>
             </tr>
@@ -41,7 +42,7 @@ pub fn Pools() -> Html {
                         <th scope="col">{ "Series" }</th><th scope="col">{ "Product" }</th>
                         <th scope="col" class="num">{ "Notes" }</th><th scope="col" class="num">{ "Drawn" }</th>
                         <th scope="col" class="num">{ "Inserted" }</th><th scope="col" class="num">{ "Spoiled" }</th>
-                        <th scope="col" class="num">{ "On hand" }</th><th scope="col" class="num">{ "Not drawn" }</th>
+                        <th scope="col" class="num">{ "Returned" }</th><th scope="col" class="num">{ "On hand" }</th><th scope="col" class="num">{ "Not drawn" }</th>
                         <th scope="col">{ "Next" }</th>
                     </tr></thead>
                     <tbody>{ rows }</tbody>

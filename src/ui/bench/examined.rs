@@ -3,6 +3,7 @@
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
+use crate::book::Gone;
 use crate::desk::Action;
 use crate::desk::bench::Command;
 use crate::people::Duty;
@@ -36,7 +37,8 @@ pub fn Examined() -> Html {
         word.unwrap_or_default()
     );
     let changed = bench.draft.changed();
-    let may = lot.closed.is_none() && desk.may(Duty::Overrule);
+    let gone = lot.gone(bench.sheet);
+    let may = lot.closed.is_none() && gone.is_none() && desk.may(Duty::Overrule);
     let title = format!(
         "Overrule the verdict on sheet {}",
         count(bench.sheet.number())
@@ -45,7 +47,9 @@ pub fn Examined() -> Html {
         <>
         <div class="examined">
             <p>{ who }</p>
-            if changed {
+            if let Some(gone) = gone {
+                <p data-gone="">{ format!("It {} and can no longer be corrected.", gone_words(gone)) }</p>
+            } else if changed {
                 <Reason text={AttrValue::from(bench.draft.reason.clone())} />
             } else if may {
                 <button type="button" onclick={open(true).reform(|_: MouseEvent| ())} data-action="overrule-here">{ "Overrule the verdict" }</button>
@@ -57,6 +61,13 @@ pub fn Examined() -> Html {
             </Dialog>
         }
         </>
+    }
+}
+
+fn gone_words(gone: Gone) -> String {
+    match gone {
+        Gone::BeforeNumbering => gone.to_string(),
+        Gone::LostAtPress { .. } => format!("was {gone},"),
     }
 }
 

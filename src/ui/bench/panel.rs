@@ -42,10 +42,11 @@ fn verdict(lot: &Lot, bench: &Bench) -> Html {
     let touched = match ruling.verdict {
         Verdict::Good => String::new(),
         Verdict::Mixed => format!("; {} to replace", count(lot.lost_count(&ruling))),
-        Verdict::Spoiled => format!(
+        Verdict::Spoiled if lot.is_numbered() && lot.gone(bench.sheet).is_none() => format!(
             "; the sheet goes to destruction, {} notes to replace",
             count(lot.notes())
         ),
+        Verdict::Spoiled => "; the sheet goes to destruction".to_owned(),
     };
     let name = match ruling.verdict {
         Verdict::Good => "Good",

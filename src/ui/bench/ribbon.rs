@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::book::{Lot, SheetState};
+use crate::book::{Gone, Lot, SheetState};
 use crate::desk::Action;
 use crate::desk::bench::Command;
 use crate::inspect::Verdict;
@@ -55,17 +55,25 @@ fn draw_tick(
     onclick: Callback<MouseEvent>,
 ) -> Html {
     let state = lot.sheet(sheet);
-    let kind = state.map_or("open", kind);
+    let gone = lot.gone(sheet);
+    let kind = match gone {
+        Some(Gone::LostAtPress { .. }) => "lost",
+        Some(Gone::BeforeNumbering) | None => state.map_or("open", kind),
+    };
     let (top, height) = match kind {
         "spoiled" => (2.0, 22.0),
         "mixed" => (8.0, 16.0),
         "machine" => (12.0, 12.0),
         _ => (16.0, 8.0),
     };
+    let title = match gone {
+        Some(gone) => format!("Sheet {}: {gone}", count(sheet.number())),
+        None => format!("Sheet {}: {kind}", count(sheet.number())),
+    };
     let x = f64::from(place) * 10.0;
     html! {
         <g class={classes!("tick", format!("tick-{kind}"), current.then_some("current"))} {onclick} key={sheet.to_string()}>
-            <title>{ format!("Sheet {}: {kind}", count(sheet.number())) }</title>
+            <title>{ title }</title>
             <rect class="tick-hit" x={n(x)} y="0" width="10" height="26" />
             <rect class="tick-mark" x={n(x + 2.5)} y={n(top)} width="5" height={n(height)} />
         </g>
@@ -81,20 +89,22 @@ fn kind(state: &SheetState) -> &'static str {
 }
 
 fn spoken(lot: &Lot, first: u32, last: u32) -> String {
-    let sheets = &lot.sheets[first as usize..=last as usize];
+    let shown = || (first..=last).map(SheetNo::from_index);
+    let lost = |sheet: &SheetNo| lot.press.lost.contains_key(sheet);
     let with = |verdict: Verdict| {
-        sheets
-            .iter()
-            .filter(|sheet| {
-                sheet
-                    .exam
-                    .as_ref()
-                    .is_some_and(|exam| exam.ruling.verdict == verdict)
-            })
-            .count()
+        let stood = shown().filter(|sheet| !lost(sheet));
+        count(
+            stood
+                .filter(|sheet| lot.verdict(*sheet) == Some(verdict))
+                .count() as u64,
+        )
+    };
+    let lost = match shown().filter(lost).count() as u64 {
+        0 => String::new(),
+        lost => format!(", {} lost at the press", count(lost)),
     };
     format!(
-        "Sheets {} to {}: {} good, {} mixed, {} spoiled",
+        "Sheets {} to {}: {} good, {} mixed, {} spoiled{lost}",
         count(first + 1),
         count(last + 1),
         with(Verdict::Good),

@@ -51,10 +51,17 @@ fn Heading() -> Html {
     let Some(lot) = bench.lot(desk.state()) else {
         return Html::default();
     };
-    let place = lot.cut.place(bench.sheet, 0);
-    let stack = place.map_or_else(String::new, |place| {
-        format!(" · stack {}, {} from the top", place.stack, place.depth)
-    });
+    let place = lot
+        .product
+        .layout
+        .of_rank(0)
+        .and_then(|first| lot.place(bench.sheet, first));
+    let gone = lot.gone(bench.sheet);
+    let stack = match (place, gone) {
+        (_, Some(gone)) => format!(" · {gone}"),
+        (Some(place), None) => format!(" · stack {}, {} from the top", place.stack, place.depth),
+        (None, None) => String::new(),
+    };
     let side = |side: Side, name: &'static str| {
         let onclick = shop.on(move |_: MouseEvent| Action::BenchClick(Command::Show(side)));
         html! { <button type="button" {onclick} aria-pressed={(bench.side == side).to_string()}>{ name }</button> }

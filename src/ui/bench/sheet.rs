@@ -11,7 +11,7 @@ use crate::desk::Action;
 use crate::desk::bench::{Bench, Cell, Command, Key, command_for};
 use crate::desk::findings::{Told, repeating};
 use crate::inspect::{Ruling, Spot, Tag};
-use crate::sheet::{Layout, Position, SheetNo};
+use crate::sheet::{Layout, Position};
 use crate::ui::use_shop;
 
 use super::chip::{Chip, n};
@@ -130,7 +130,7 @@ fn note_props(
         width,
         height,
         name: layout.name(position).to_owned().into(),
-        serial: serial_text(lot, bench.sheet, position),
+        serial: lot.serial_shown(bench.sheet, position).map(AttrValue::from),
         chips: chips(lot, bench, position),
         defective: lot.is_lost(ruling, position),
         repeats: repeats(bench, told, position),
@@ -149,17 +149,6 @@ fn repeats(bench: &Bench, told: &[Told], position: Position) -> Option<AttrValue
 fn note_size(layout: &Layout) -> (f64, f64) {
     let spec = layout.spec();
     (spec.note_width.mm(), spec.note_height.mm())
-}
-
-/// The note's serial in its display groups, when the lot is numbered.
-pub fn serial_text(lot: &Lot, sheet: SheetNo, position: Position) -> Option<AttrValue> {
-    let number = lot.number(sheet, position)?;
-    lot.numbering
-        .as_ref()?
-        .format()
-        .display(number)
-        .ok()
-        .map(AttrValue::from)
 }
 
 fn chips(lot: &Lot, bench: &Bench, position: Position) -> Vec<Chip> {

@@ -10,8 +10,6 @@ use crate::inspect::{REMARK_MAX, Source, Spot, Tag};
 use crate::sheet::Side;
 use crate::ui::use_shop;
 
-use super::sheet::serial_text;
-
 /// The list. Pressing a tag's words opens its remark.
 #[function_component]
 pub fn Tags() -> Html {
@@ -27,7 +25,7 @@ pub fn Tags() -> Html {
             Spot::WholeSheet => ("sheet".to_owned(), None, true),
             Spot::Note(position) => (
                 lot.product.layout.name(position).to_owned(),
-                serial_text(lot, desk.bench.sheet, position),
+                lot.serial_shown(desk.bench.sheet, position),
                 lot.is_lost(&ruling, position),
             ),
         };

@@ -14,6 +14,7 @@ pub fn DayActs(props: &RecordProps) -> Html {
         ("Replacement notes drawn", acts.replacements_drawn),
         ("Replacement notes inserted", acts.replacements_inserted),
         ("Replacement notes spoiled", acts.replacements_spoiled),
+        ("Replacement notes returned", acts.replacements_returned),
         ("Containers sealed", acts.containers_sealed),
         ("Destruction sessions", acts.sessions),
         ("Sheets destroyed", acts.sheets_destroyed),

@@ -57,7 +57,10 @@ pub fn BalanceOfLots(props: &RecordProps) -> Html {
     let shop = use_shop();
     let shown = use_state(|| PAGE);
     // Rows come account by account: owed, found, …, difference.
-    let accounts = props.record.balance.chunk_by(|_, next| next.side != "owed");
+    let accounts = props
+        .record
+        .balance
+        .chunk_by(|this, next| this.side == "owed" || next.side != "owed");
     let mut accounts: Vec<&[BalanceRow]> = accounts.collect();
     let state = shop.state();
     let opened = |row: &BalanceRow| Some(state.lots.get(&row.lot?)?.seq);

@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::book::State;
+use crate::book::{Lot, State};
 use crate::desk::forms::FieldErrors;
 use crate::ui::kit::{Choice, Field, Form, Pick};
 use crate::ui::use_shop;
@@ -100,20 +100,35 @@ pub fn products(state: &State) -> Vec<Choice> {
         .collect()
 }
 
+/// Lots to choose from, each with its product.
+pub fn lots<'a>(lots: impl Iterator<Item = &'a Lot>) -> Vec<Choice> {
+    let choice = |lot: &Lot| {
+        let shown = format!("{} ({})", lot.id, lot.product.title);
+        (lot.id.to_string().into(), shown.into())
+    };
+    lots.map(choice).collect()
+}
+
 /// Picks the product when there is just one and nothing is picked yet, also when that one was
 /// defined after the form was drawn.
 #[hook]
 pub fn use_only_product(form: &Form, field: &'static str) {
     let shop = use_shop();
-    let products: Vec<String> = shop
+    let products = shop
         .state()
         .products
         .keys()
         .map(ToString::to_string)
         .collect();
+    use_only(form, field, products);
+}
+
+/// Picks the only choice there is, whenever that comes to be, while nothing is picked yet.
+#[hook]
+pub fn use_only(form: &Form, field: &'static str, choices: Vec<String>) {
     let form = form.clone();
-    use_effect_with(products, move |products| {
-        if let [only] = products.as_slice()
+    use_effect_with(choices, move |choices| {
+        if let [only] = choices.as_slice()
             && form.typed().get(field).is_empty()
         {
             form.set(field, only.clone());

@@ -3,9 +3,9 @@
 use yew::prelude::*;
 
 use crate::desk::forms::FieldErrors;
-use crate::desk::forms::lot::{
-    ARRANGEMENTS, BundleShown, Corner, DIRECTIONS, LOT_FORMAT, LotPlan, RUNS, RunFields, lot,
-    lot_field, lot_plan, lot_start, runs_shown,
+use crate::desk::forms::lot::{BundleShown, Corner, LotPlan, lot, lot_field, lot_plan, lot_start};
+use crate::desk::forms::numbering::{
+    ARRANGEMENTS, DIRECTIONS, NumberingFields, OF_NEW_LOT, RunFields,
 };
 use crate::ui::kit::{ErrorSummary, Form, Panel, Tick, count, use_form};
 use crate::ui::use_shop;
@@ -35,37 +35,30 @@ pub fn LotForm() -> Html {
                     </div>
                     <Tick form={form.clone()} name="lot-numbered" label="The sheets carry serials. Untick to examine them before numbering." />
                     if numbered {
-                        <fieldset><legend>{ "Serial format" }</legend>{ serial_fields(&inputs, &LOT_FORMAT) }</fieldset>
-                        <Runs form={form.clone()} />
+                        { numbering_fields(&form, &OF_NEW_LOT) }
                     }
                     { submit.button("Open the lot", "open-lot") }
                 </div>
-                { preview(plan) }
+                { preview(plan, "lot") }
             </form>
         </Panel>
     }
 }
 
-#[derive(Properties, PartialEq)]
-struct RunsProps {
-    form: Form,
-}
-
-/// The numbering runs, one block each.
-#[function_component]
-fn Runs(props: &RunsProps) -> Html {
-    let form = &props.form;
-    let shown = runs_shown(form.typed());
+/// The serial format and the numbering runs, one block each.
+pub fn numbering_fields(form: &Form, fields: &'static NumberingFields) -> Html {
+    let shown = fields.runs_shown(form.typed());
     let to = |runs: usize| {
         let form = form.clone();
-        Callback::from(move |_: MouseEvent| form.set("lot-runs", runs.to_string()))
+        Callback::from(move |_: MouseEvent| form.set(fields.shown, runs.to_string()))
     };
     let inputs = Inputs::of(form);
     html! {
         <>
-            { for (1..).zip(&RUNS[..shown]).map(|(number, run)| run_block(&inputs, run, number, shown)) }
+            <fieldset><legend>{ "Serial format" }</legend>{ serial_fields(&inputs, &fields.format) }</fieldset>
+            { for (1..).zip(&fields.runs[..shown]).map(|(number, run)| run_block(&inputs, run, number, shown)) }
             <div class="run-buttons">
-                <button type="button" onclick={to(shown + 1)} disabled={shown == RUNS.len()} data-action="add-run">{ "Add a run" }</button>
+                <button type="button" onclick={to(shown + 1)} disabled={shown == fields.runs.len()} data-action="add-run">{ "Add a run" }</button>
                 if shown > 1 { <button type="button" class="quiet" onclick={to(shown - 1)} data-action="drop-run">{ "Leave out the last run" }</button> }
                 <p class="hint">{ "Runs follow each other, sheet by sheet. One is enough for most lots." }</p>
             </div>
@@ -93,7 +86,8 @@ fn run_block(inputs: &Inputs, run: &RunFields, number: usize, shown: usize) -> H
     }
 }
 
-fn preview(plan: Result<LotPlan, FieldErrors>) -> Html {
+/// What would be printed, or what is wrong first.
+pub fn preview(plan: Result<LotPlan, FieldErrors>, of: &'static str) -> Html {
     let shown = match plan {
         Ok(plan) => planned(&plan),
         Err(errors) => {
@@ -101,16 +95,16 @@ fn preview(plan: Result<LotPlan, FieldErrors>) -> Html {
             html! { <p class="soft">{ format!("Not yet: {}", first.unwrap_or_default()) }</p> }
         }
     };
-    html! { <aside class="preview" aria-live="polite" data-preview="lot"><h3>{ "What would be printed" }</h3>{ shown }</aside> }
+    html! { <aside class="preview" aria-live="polite" data-preview={of}><h3>{ "What would be printed" }</h3>{ shown }</aside> }
 }
 
 fn planned(plan: &LotPlan) -> Html {
-    let notes = u64::from(plan.sheets) * u64::from(plan.product.layout.notes());
+    let notes = u64::from(plan.order.len()) * u64::from(plan.product.layout.notes());
     let cut = format!(
-        "{} notes in {} bundles and {} boxes.",
+        "{} notes in {} and {}.",
         count(notes),
-        count(plan.cut.bundle_count()),
-        count(plan.cut.box_count())
+        pieces(plan.cut.bundle_count(), "bundle", "bundles"),
+        pieces(plan.cut.box_count(), "box", "boxes")
     );
     let corners = plan.corners();
     html! {
@@ -130,6 +124,13 @@ fn planned(plan: &LotPlan) -> Html {
     }
 }
 
+fn pieces(number: u32, one: &str, many: &str) -> String {
+    match number {
+        1 => format!("1 {one}"),
+        number => format!("{} {many}", count(number)),
+    }
+}
+
 fn corner(corner: &Corner) -> Html {
     html! {
         <tr key={format!("{} {}", corner.sheet, corner.position)}>
@@ -142,9 +143,10 @@ fn corner(corner: &Corner) -> Html {
 
 fn bundle_shown(bundle: &BundleShown) -> Html {
     let (from, to) = &bundle.serials;
+    let (top, bottom) = bundle.sheets;
     html! {
         <p>
-            { format!("Bundle {}, {} of sheets {}: ", bundle.number, bundle.position, bundle.sheets) }
+            { format!("Bundle {}, {} of sheets {} to {}: ", bundle.number, bundle.position, count(top.number()), count(bottom.number())) }
             <span class="mono">{ from }</span>{ " on top, " }<span class="mono">{ to }</span>{ " at the bottom." }
         </p>
     }

@@ -2,7 +2,9 @@
 
 use yew::prelude::*;
 
-use crate::book::Lot;
+use crate::book::{Lot, sheet_figures};
+use crate::desk::forms::number_lot::lots_to_number;
+use crate::desk::forms::press::lots_at_press;
 use crate::desk::{Action, Screen};
 use crate::people::Duty;
 use crate::sheet::LotId;
@@ -11,6 +13,8 @@ use crate::ui::machine::MachineFile;
 use crate::ui::{Shop, use_shop};
 
 use super::lot_form::LotForm;
+use super::number_lot::NumberLot;
+use super::press::PressForm;
 use super::submit::Supervised;
 
 #[function_component]
@@ -18,7 +22,25 @@ pub fn Lots() -> Html {
     html! {
         <>
             <Panel title="Lots"><List /></Panel>
+            <Numbering />
             <Supervised what="Opening a lot"><LotForm /></Supervised>
+        </>
+    }
+}
+
+/// What is done to lots that were opened before numbering; nothing is shown while there are none.
+#[function_component]
+fn Numbering() -> Html {
+    let shop = use_shop();
+    let (to_number, at_press) = {
+        let state = shop.state();
+        let to_number = lots_to_number(&state).next().is_some();
+        (to_number, lots_at_press(&state).next().is_some())
+    };
+    html! {
+        <>
+            if to_number { <Supervised what="Numbering a lot"><NumberLot /></Supervised> }
+            if at_press { <Supervised what="Recording what differed at the press"><PressForm /></Supervised> }
         </>
     }
 }
@@ -59,10 +81,12 @@ fn List() -> Html {
 }
 
 fn row(lot: &Lot, shop: &Shop, reading: &UseStateHandle<Option<LotId>>) -> Html {
-    let tally = &lot.tally;
-    let stage = match lot.numbering {
-        Some(_) => "numbered",
-        None => "before numbering",
+    let sheets = sheet_figures(lot);
+    let stage = match (lot.is_numbered(), sheets.lost_at_press) {
+        (false, 0) => "before numbering".to_owned(),
+        (true, 0) => "numbered".to_owned(),
+        (false, lost) => format!("before numbering, {} lost", count(lost)),
+        (true, lost) => format!("numbered, {} lost", count(lost)),
     };
     let closed = lot.closed.is_some();
     html! {
@@ -71,10 +95,10 @@ fn row(lot: &Lot, shop: &Shop, reading: &UseStateHandle<Option<LotId>>) -> Html 
             <td>{ &lot.product.title }</td>
             <td class="num">{ count(lot.len()) }</td>
             <td>{ stage }</td>
-            <td class="num">{ count(tally.examined()) }</td>
-            <td class="num">{ count(tally.good) }</td>
-            <td class="num">{ count(tally.mixed) }</td>
-            <td class="num">{ count(tally.spoiled) }</td>
+            <td class="num">{ count(lot.tally.examined()) }</td>
+            <td class="num">{ count(sheets.good) }</td>
+            <td class="num">{ count(sheets.mixed) }</td>
+            <td class="num">{ count(sheets.spoiled) }</td>
             <td><span class={if closed { "mark sealed" } else { "mark open" }}>{ if closed { "closed" } else { "open" } }</span></td>
             <td class="row-actions">if !closed { { actions(lot.id, shop, reading) } }</td>
         </tr>

@@ -39,7 +39,7 @@ fn List() -> Html {
                     <th scope="col">{ "From" }</th><th scope="col">{ "To" }</th>
                     <th scope="col" class="num">{ "Notes" }</th><th scope="col" class="num">{ "Drawn" }</th>
                     <th scope="col" class="num">{ "Inserted" }</th><th scope="col" class="num">{ "Spoiled" }</th>
-                    <th scope="col" class="num">{ "On hand" }</th><th scope="col" class="num">{ "Left" }</th>
+                    <th scope="col" class="num">{ "Returned" }</th><th scope="col" class="num">{ "On hand" }</th><th scope="col" class="num">{ "Left" }</th>
                 </tr></thead>
                 <tbody>{ for state.pools.values().map(row) }</tbody>
             </table>
@@ -59,6 +59,7 @@ fn row(pool: &Pool) -> Html {
             <td class="num">{ count(pool.used()) }</td>
             <td class="num">{ count(pool.count(Fate::Inserted)) }</td>
             <td class="num">{ count(pool.count(Fate::Spoiled)) }</td>
+            <td class="num">{ count(pool.count(Fate::Returned)) }</td>
             <td class="num">{ count(pool.count(Fate::OnHand)) }</td>
             <td class="num">{ count(pool.left()) }</td>
         </tr>

@@ -186,6 +186,7 @@ fn replacement(book: &Book, life: &ReplacementLife) -> Html {
                 Fate::OnHand => "on hand",
                 Fate::Inserted => "inserted",
                 Fate::Spoiled => "spoiled",
+                Fate::Returned => "returned",
             };
             format!("for {note} of lot {lot}, entry {seq}; {fate}")
         }

@@ -18,10 +18,7 @@ pub fn Replacements(props: &OfLot) -> Html {
     let shop = use_shop();
     let numbered = {
         let state = shop.state();
-        state
-            .lots
-            .get(&props.lot)
-            .map(|lot| lot.numbering.is_some())
+        state.lots.get(&props.lot).map(|lot| lot.is_numbered())
     };
     match numbered {
         None => Html::default(),

@@ -50,7 +50,7 @@ fn Paper(props: &OfLot) -> Html {
         return Html::default();
     };
     let mut lines = pick_list(state, props.lot);
-    lines.retain(|line| line.fate != Fate::Spoiled);
+    lines.retain(|line| matches!(line.fate, Fate::OnHand | Fate::Inserted));
     let bundles = lines.chunk_by(|a, b| a.bundle == b.bundle);
     let now = shop.now();
     let head = desk.book.head();

@@ -4,7 +4,9 @@ use yew::prelude::*;
 
 use crate::book::Fate;
 use crate::desk::Action;
-use crate::desk::forms::{FieldErrors, Typed, inserted_entries, replacement_spoiled};
+use crate::desk::forms::{
+    FieldErrors, Typed, inserted_entries, replacement_returned, replacement_spoiled,
+};
 use crate::export::{PickLine, fate_name, pick_list};
 use crate::people::Duty;
 use crate::sheet::{BundleNo, LotId};
@@ -70,7 +72,7 @@ pub fn Picks(props: &OfLot) -> Html {
                 <Confirm action={label} {onconfirm} oncancel={ask(false)}
                     text="The book then says that every one of these notes lies in its bundle. That cannot be taken back." />
             }
-            if !may { <p>{ "Reporting notes inserted or spoiled is for a supervisor." }</p> }
+            if !may { <p>{ "Reporting notes inserted, spoiled or returned is for a supervisor." }</p> }
             <div class="table-frame">
                 <table class="data pick-table">
                     <caption class="sr-only">{ "Notes to pull and to insert, by stack, position and depth from the top" }</caption>
@@ -87,7 +89,7 @@ pub fn Picks(props: &OfLot) -> Html {
             if rest > 0 {
                 <p><button type="button" onclick={more}>{ format!("Show more ({} bundles left)", count(rest as u64)) }</button></p>
             }
-            if may { <Spoiled /> }
+            if may { <Spoiled /><Returned /> }
         </Panel>
     }
 }
@@ -169,6 +171,7 @@ fn fate_class(fate: Fate) -> &'static str {
         Fate::OnHand => "open",
         Fate::Inserted => "good",
         Fate::Spoiled => "spoiled",
+        Fate::Returned => "sealed",
     }
 }
 
@@ -201,6 +204,39 @@ fn Spoiled() -> Html {
                 <Field form={form.clone()} name="spoiled-reason" label="Reason" hint="Such as torn on insertion" />
             </div>
             <button type="submit" data-action="replacement-spoiled">{ "Record it as spoiled" }</button>
+        </form>
+    }
+}
+
+/// A replacement note that was not used: it is given back, and its place needs another.
+#[function_component]
+fn Returned() -> Html {
+    let shop = use_shop();
+    let form = use_form(Typed::default);
+    let onsubmit = {
+        let form = form.clone();
+        Callback::from(move |event: SubmitEvent| {
+            event.prevent_default();
+            let entry = replacement_returned(form.typed(), &shop.state());
+            let result = entry.and_then(|entry| {
+                shop.record(vec![entry])
+                    .map_err(|why| FieldErrors::one("", why))
+            });
+            match result {
+                Ok(()) => form.reset(Typed::default()),
+                Err(errors) => form.fail(errors),
+            }
+        })
+    };
+    html! {
+        <form class="spoiled-form" {onsubmit} novalidate=true>
+            <h3>{ "Replacement returned unused" }</h3>
+            <ErrorSummary form={form.clone()} />
+            <div class="fields">
+                <Field form={form.clone()} name="returned-serial" label="Serial of the replacement note" hint="As printed; it is never drawn again" mono=true />
+                <Field form={form.clone()} name="returned-reason" label="Reason" hint="Such as its sheet was ruled amiss" />
+            </div>
+            <button type="submit" data-action="replacement-returned">{ "Record it as returned" }</button>
         </form>
     }
 }

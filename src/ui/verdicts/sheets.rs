@@ -61,6 +61,7 @@ pub fn Sheets(props: &OfLot) -> Html {
                             <th scope="col">{ "Verdict" }</th>
                             <th scope="col">{ "Reason" }</th>
                             <th scope="col">{ "Defective" }</th>
+                            if lot.is_numbered() { <th scope="col">{ "Serials" }</th> }
                             <th scope="col">{ "Tags" }</th>
                             <th scope="col">{ "Examined by" }</th>
                             <th scope="col" class="num">{ "Entry" }</th>
@@ -105,6 +106,7 @@ fn row(
                 <td><span class={classes!("mark", ruling.verdict.name())}>{ ruling.verdict.name() }</span></td>
                 <td>{ ruling.reason.to_string() }</td>
                 <td class="mono">{ defective(lot, exam) }</td>
+                if lot.is_numbered() { { serials(lot, sheet, exam) } }
                 <td class="mono">{ tags(exam) }</td>
                 <td>{ state.name_of(exam.by) }if let Some(word) = exam.machine_word() { <span class="word">{ word }</span> }</td>
                 <td class="num">{ count(exam.examined_in()) }
@@ -118,10 +120,26 @@ fn row(
                 </div></td>
             </tr>
             if open && may {
-                <tr key={format!("{sheet} overrule")} class="under"><td colspan="8"><h2>{ format!("Overrule the verdict on sheet {}", count(sheet.number())) }</h2><Overrule lot={id} {sheet} done={set(None)} /></td></tr>
+                <tr key={format!("{sheet} overrule")} class="under"><td colspan={if lot.is_numbered() { "9" } else { "8" }}><h2>{ format!("Overrule the verdict on sheet {}", count(sheet.number())) }</h2><Overrule lot={id} {sheet} done={set(None)} /></td></tr>
             }
         </>
     }
+}
+
+/// The serials of its lost notes, the first written out; or why the sheet has none.
+fn serials(lot: &Lot, sheet: SheetNo, exam: &Exam) -> Html {
+    if let Some(gone) = lot.gone(sheet) {
+        return html! { <td class="soft">{ gone.to_string() }</td> };
+    }
+    let lost = lot.lost(&exam.ruling);
+    let first = lost
+        .first()
+        .and_then(|first| lot.serial_shown(sheet, *first));
+    let more = match lost.len() {
+        0 | 1 => String::new(),
+        length => format!(" +{}", length - 1),
+    };
+    html! { <td class="mono serials">{ first.unwrap_or_default() }{ more }</td> }
 }
 
 fn show_on_bench(shop: &Shop, lot: crate::sheet::LotId, sheet: SheetNo) {

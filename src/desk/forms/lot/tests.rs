@@ -18,7 +18,7 @@ fn typed(book: &Book, change: &[(&'static str, &str)]) -> Typed {
     typed.set("lot-sheets", "10 000".to_owned());
     typed.set("lot-prefix", "KA".to_owned());
     typed.set("lot-groups", "2 4 3".to_owned());
-    typed.set(RUNS[0].first, "1".to_owned());
+    typed.set(OF_NEW_LOT.runs[0].first, "1".to_owned());
     for (field, text) in change {
         typed.set(field, (*text).to_owned());
     }
@@ -34,7 +34,7 @@ fn a_lot_is_opened_and_taken_only_once() {
     assert_eq!(lot_field(&take(&mut book, entry).unwrap_err()), "lot-id");
     let same_serials = lot(&typed(&book, &[("lot-id", "BW-0413")]), book.state()).unwrap();
     let why = take(&mut book, same_serials).unwrap_err();
-    assert_eq!(lot_field(&why), RUNS[0].first);
+    assert_eq!(lot_field(&why), OF_NEW_LOT.runs[0].first);
 }
 
 #[test]
@@ -65,8 +65,12 @@ fn the_plan_shows_the_serials_at_the_ends_and_of_a_bundle() {
     );
     let bundle = plan.first_bundle().unwrap();
     assert_eq!(
-        (bundle.position.as_str(), bundle.sheets.to_string().as_str()),
-        ("A1", "1–100")
+        (
+            bundle.position.as_str(),
+            bundle.sheets.0.number(),
+            bundle.sheets.1.number()
+        ),
+        ("A1", 1, 100)
     );
     assert_eq!(
         bundle.serials,
@@ -89,11 +93,11 @@ fn several_runs_follow_each_other() {
     let book = with_product();
     let two = [
         ("lot-runs", "2"),
-        (RUNS[0].sheets, "4000"),
-        (RUNS[1].sheets, "6000"),
-        (RUNS[1].first, "500000"),
-        (RUNS[1].arrangement, "across"),
-        (RUNS[1].direction, "down"),
+        (OF_NEW_LOT.runs[0].sheets, "4000"),
+        (OF_NEW_LOT.runs[1].sheets, "6000"),
+        (OF_NEW_LOT.runs[1].first, "500000"),
+        (OF_NEW_LOT.runs[1].arrangement, "across"),
+        (OF_NEW_LOT.runs[1].direction, "down"),
     ];
     let plan = lot_plan(&typed(&book, &two), book.state()).unwrap();
     let numbering = plan.numbering.unwrap();
@@ -103,18 +107,18 @@ fn several_runs_follow_each_other() {
         (Some(4000), Some(500_000), Some(499_999))
     );
     let mut short = two;
-    short[2] = (RUNS[1].sheets, "5000");
+    short[2] = (OF_NEW_LOT.runs[1].sheets, "5000");
     let errors = lot_plan(&typed(&book, &short), book.state()).unwrap_err();
     assert!(
         errors
-            .of(RUNS[0].sheets)
+            .of(OF_NEW_LOT.runs[0].sheets)
             .unwrap()
             .contains("number 9 000 sheets, but the lot has 10 000")
     );
     let mut clash = two;
-    clash[3] = (RUNS[1].first, "300000");
+    clash[3] = (OF_NEW_LOT.runs[1].first, "300000");
     let errors = lot_plan(&typed(&book, &clash), book.state()).unwrap_err();
-    assert!(errors.of(RUNS[1].first).is_some(), "{errors:?}");
+    assert!(errors.of(OF_NEW_LOT.runs[1].first).is_some(), "{errors:?}");
 }
 
 #[test]
@@ -128,15 +132,31 @@ fn each_wrong_value_is_named_at_its_field() {
         (("lot-sheets", "many"), "lot-sheets", "not a whole number"),
         (("lot-prefix", "k-"), "lot-prefix", "contains \"-\""),
         (("lot-groups", "2 4"), "lot-groups", "add up"),
-        ((RUNS[0].first, ""), RUNS[0].first, "not a whole number"),
         (
-            (RUNS[0].first, "9700000"),
-            RUNS[0].first,
+            (OF_NEW_LOT.runs[0].first, ""),
+            OF_NEW_LOT.runs[0].first,
+            "not a whole number",
+        ),
+        (
+            (OF_NEW_LOT.runs[0].first, "9700000"),
+            OF_NEW_LOT.runs[0].first,
             "would reach number",
         ),
-        ((RUNS[0].stride, "9999"), RUNS[0].stride, "smaller than"),
-        ((RUNS[0].stride, "0"), RUNS[0].stride, "Give 1 to"),
-        ((RUNS[0].direction, "down"), RUNS[0].first, "fall below 0"),
+        (
+            (OF_NEW_LOT.runs[0].stride, "9999"),
+            OF_NEW_LOT.runs[0].stride,
+            "smaller than",
+        ),
+        (
+            (OF_NEW_LOT.runs[0].stride, "0"),
+            OF_NEW_LOT.runs[0].stride,
+            "Give 1 to",
+        ),
+        (
+            (OF_NEW_LOT.runs[0].direction, "down"),
+            OF_NEW_LOT.runs[0].first,
+            "fall below 0",
+        ),
     ] {
         let errors = lot(&typed(&book, &[change]), book.state()).unwrap_err();
         let message = errors
@@ -153,9 +173,17 @@ fn everything_wrong_is_told_at_once() {
         ("lot-id", "-"),
         ("lot-sheets", ""),
         ("lot-width", "99"),
-        (RUNS[0].first, "x"),
+        (OF_NEW_LOT.runs[0].first, "x"),
     ];
     let errors = lot(&typed(&book, &change), book.state()).unwrap_err();
     let fields: Vec<_> = errors.iter().map(|(field, _)| field).collect();
-    assert_eq!(fields, ["lot-id", "lot-sheets", "lot-width", RUNS[0].first]);
+    assert_eq!(
+        fields,
+        [
+            "lot-id",
+            "lot-sheets",
+            "lot-width",
+            OF_NEW_LOT.runs[0].first
+        ]
+    );
 }
