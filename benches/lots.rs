@@ -25,7 +25,7 @@ fn main() {
 
 /// Appends one entry, as the desk does.
 fn write(book: &mut Book, by: &str, entry: Entry) {
-    let mut ids = book.len().into();
+    let mut ids = u128::from(book.len());
     let mut new_id = || {
         ids += 1;
         Uuid::from_u128(ids << 80 | 7 << 76 | 2 << 62 | ids)

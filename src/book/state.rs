@@ -50,7 +50,8 @@ pub enum Place {
 #[derive(Clone, Debug, Default)]
 pub struct Cage {
     pub containers: BTreeMap<ContainerId, Container>,
-    /// Every spoil ever made, and where it is.
+    /// Every spoil ever made, and where it is. Grows by `add` and shrinks by `take_back`, which
+    /// keep `of_lot` in step.
     pub spoils: BTreeMap<Item, Place>,
     /// The same spoils by the lot they belong to; a replacement note belongs to the lot it was
     /// drawn for. Kept because a serial alone does not say its lot.
