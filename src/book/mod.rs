@@ -5,6 +5,7 @@
 //! - [`Entry`]: what a line says, one variant a kind
 //! - [`Book`]: lines in order, the head, and the folded [`State`]
 //! - [`Refusal`]: why an entry cannot be taken, in a sentence
+//! - [`lay_together`]: the books of several benches, and the conflicts between them
 //!
 //! # The format
 //!
@@ -47,26 +48,33 @@ mod figures;
 mod findings;
 mod fold;
 mod hash;
+mod life;
 mod line;
 mod lot;
 mod obstacle;
 mod pool;
 mod refusal;
+mod several;
+mod sheet_text;
 mod shelf;
 mod state;
 mod statement;
 mod trace;
+mod trail;
 
 pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
 pub use findings::{Findings, Mark, Press, Repeater, ZoneFinding, family};
 pub use hash::Hash;
+pub use life::{Step, Subject};
 pub use line::{BenchId, Countersigned, Header, LINE_MAX, Line, LineError};
 pub use lot::{AtPress, Differed, Exam, Gone, Lot, Overruling, PressRecord, Serials, SheetState};
 pub use obstacle::Obstacle;
 pub use pool::{Fate, Pool};
 pub use refusal::Refusal;
+pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, lay_together};
+pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book, BookError};
 pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
 pub use statement::cosigners;

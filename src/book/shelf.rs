@@ -13,6 +13,7 @@ use super::line::{BenchId, Countersigned, Header, Line, LineError, is_signed};
 use super::refusal::Refusal;
 use super::state::State;
 use super::statement::{cosigners, statement};
+use super::trail::Trail;
 
 /// A book in memory. It only grows.
 #[derive(Clone, Debug, Default)]
@@ -20,6 +21,7 @@ pub struct Book {
     texts: Vec<Rc<str>>,
     head: Option<Hash>,
     state: State,
+    trail: Trail,
     /// Signatures taken on trust so far; see [`Book::read_ahead`].
     unchecked: VecDeque<Unchecked>,
 }
@@ -286,6 +288,7 @@ impl Book {
             why: Box::new(why),
         })?;
         change.apply(&mut self.state);
+        self.trail.take(line.header.seq, &line.entry);
         self.head = Some(line.hash);
         self.texts.push(line.text);
         Ok(())
@@ -332,6 +335,10 @@ impl Book {
 
     pub fn state(&self) -> &State {
         &self.state
+    }
+
+    pub(super) fn trail(&self) -> &Trail {
+        &self.trail
     }
 
     /// The lines' exact texts, in order.

@@ -51,10 +51,30 @@ pub enum Place {
 #[derive(Clone, Debug, Default)]
 pub struct Cage {
     pub containers: BTreeMap<ContainerId, Container>,
-    /// Every spoil ever made, and where it is.
+    /// Every spoil ever made, and where it is. Grows by `add` and shrinks by `take_back`, which
+    /// keep `of_lot` in step.
     pub spoils: BTreeMap<Item, Place>,
+    /// The same spoils by the lot they belong to; a replacement note belongs to the lot it was
+    /// drawn for. Kept because a serial alone does not say its lot.
+    pub(super) of_lot: BTreeMap<LotId, BTreeSet<Item>>,
     /// Every seal number ever used.
     pub seals: BTreeMap<SealNumber, ContainerId>,
+}
+
+impl Cage {
+    /// A new spoil of a lot, loose.
+    pub(super) fn add(&mut self, lot: LotId, item: Item) {
+        self.spoils.insert(item, Place::Loose);
+        self.of_lot.entry(lot).or_default().insert(item);
+    }
+
+    /// What was ruled spoiled is no spoil after all.
+    pub(super) fn take_back(&mut self, lot: LotId, item: &Item) {
+        self.spoils.remove(item);
+        if let Some(items) = self.of_lot.get_mut(&lot) {
+            items.remove(item);
+        }
+    }
 }
 
 /// A destruction as recorded.

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, VecDeque};
 use std::rc::Rc;
 
 use crate::book::{Author, Batch, Book, Entry, Refusal, State};
-use crate::people::{Countersignature, Duty, PersonId, PublicKey, SealedKey, SecretKey, Stamp};
+use crate::people::{Countersignature, Duty, PersonId, PublicKey, SealedKey, SecretKey};
 use crate::sheet::LotId;
 
 use super::action::{Action, Lamp, Screen, Space, VerdictsView};

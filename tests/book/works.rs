@@ -20,6 +20,17 @@ pub fn sheet(number: u32) -> SheetNo {
     SheetNo::new(number).expect("a sheet number of a test")
 }
 
+/// Numbers that are the same every time (the step of Numerical Recipes' quick generator).
+pub struct Numbers(pub u32);
+
+impl Numbers {
+    /// A number below the limit.
+    pub fn below(&mut self, limit: u32) -> u32 {
+        self.0 = self.0.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        ((u64::from(self.0) * u64::from(limit)) >> 32) as u32
+    }
+}
+
 /// The works with its book.
 #[derive(Clone)]
 pub struct Works {
@@ -34,6 +45,11 @@ pub struct Works {
 impl Works {
     /// A book that has only its opening line, by supervisor `sue`.
     pub fn opened() -> Self {
+        Self::of_bench("B1", opening())
+    }
+
+    /// The book of another bench, with only its opening line.
+    pub fn of_bench(bench: &str, opening: BookOpened) -> Self {
         let mut works = Self {
             book: Book::default(),
             keys: BTreeMap::new(),
@@ -41,7 +57,7 @@ impl Works {
             seconds: 8 * 3600,
             ids: 0,
         };
-        let batch = works.author("sue", |author| Book::open(id("B1"), author, opening()));
+        let batch = works.author("sue", |author| Book::open(id(bench), author, opening));
         works.book.append(batch.unwrap()).unwrap();
         works
     }
@@ -49,10 +65,15 @@ impl Works {
     /// Everybody enrolled, rules set, product `M20` of 2 rows by 3, series `R1` of 60 notes.
     pub fn staffed() -> Self {
         let mut works = Self::opened();
-        for entry in office() {
-            works.must("sue", entry);
-        }
+        works.staff();
         works
+    }
+
+    /// Enrols everybody, sets the rules, defines product and series.
+    pub fn staff(&mut self) {
+        for entry in office() {
+            self.must("sue", entry);
+        }
     }
 
     /// Staffed, with lot `L1` of 12 numbered sheets, KA000000 to KA000071, not examined.

@@ -17,3 +17,4 @@ mod quality_rules;
 mod quality_sampling;
 mod quality_zones;
 mod sheet_numbering;
+mod trade_facts;

@@ -6,6 +6,7 @@ mod frame;
 mod idle;
 mod keys;
 mod leave;
+mod life;
 mod lookup;
 mod message;
 mod newer;
