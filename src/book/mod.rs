@@ -40,6 +40,7 @@ mod pool;
 mod refusal;
 mod shelf;
 mod state;
+mod stock;
 mod trace;
 
 pub use defects::DefectCounts;
@@ -54,4 +55,5 @@ pub use pool::{Fate, Pool};
 pub use refusal::Refusal;
 pub use shelf::{Author, Batch, Book, BookError};
 pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
+pub use stock::{Stock, stock, stocks};
 pub use trace::{Life, PrintedLife, ReplacementLife, Trace};

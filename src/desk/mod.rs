@@ -12,6 +12,7 @@ pub mod forms;
 pub mod import;
 mod ports;
 pub mod practice;
+pub mod stock;
 
 pub use self::core::{Desk, Notice, Saved, Startup, Tone};
 pub use action::{Action, Lamp, Screen, Space, VerdictsView};

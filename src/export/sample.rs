@@ -51,8 +51,14 @@ impl Works {
     }
 
     pub fn now(&self) -> Stamp {
-        let (hour, minute) = (9 + self.minute / 60, self.minute % 60);
-        id(&format!("2026-11-25T{hour:02}:{minute:02}:00+01:00"))
+        let minutes = 9 * 60 + self.minute;
+        let (hours, minute) = (minutes / 60, minutes % 60);
+        let (day, hour) = (25 + hours / 24, hours % 24);
+        id(&format!("2026-11-{day:02}T{hour:02}:{minute:02}:00+01:00"))
+    }
+
+    pub fn next_day(&mut self) {
+        self.minute += 24 * 60;
     }
 
     /// Records entries that must be accepted.

@@ -6,6 +6,7 @@ use crate::book::{Fate, Pool};
 use crate::desk::forms::series::{
     SERIES_FORMAT, series, series_ends, series_field, series_preview, series_start,
 };
+use crate::desk::stock::StockList;
 use crate::ui::kit::{Empty, ErrorSummary, Panel, count, use_form};
 use crate::ui::use_shop;
 
@@ -30,24 +31,29 @@ fn List() -> Html {
     if state.pools.is_empty() {
         return html! { <Empty text="No replacement notes are set aside yet. Verdicts can draw none before." /> };
     }
+    let list = StockList::of(&state, state.day_of(&shop.now()));
     html! {
-        <div class="table-frame">
-            <table class="data">
-                <caption class="sr-only">{ "Replacement series" }</caption>
-                <thead><tr>
-                    <th scope="col">{ "Series" }</th><th scope="col">{ "Product" }</th>
-                    <th scope="col">{ "From" }</th><th scope="col">{ "To" }</th>
-                    <th scope="col" class="num">{ "Notes" }</th><th scope="col" class="num">{ "Drawn" }</th>
-                    <th scope="col" class="num">{ "Inserted" }</th><th scope="col" class="num">{ "Spoiled" }</th>
-                    <th scope="col" class="num">{ "Returned" }</th><th scope="col" class="num">{ "On hand" }</th><th scope="col" class="num">{ "Left" }</th>
-                </tr></thead>
-                <tbody>{ for state.pools.values().map(row) }</tbody>
-            </table>
-        </div>
+        <>
+            { for list.short.iter().map(|short| html! { <p class="caution">{ short }</p> }) }
+            <div class="table-frame">
+                <table class="data">
+                    <caption class="sr-only">{ "Replacement series" }</caption>
+                    <thead><tr>
+                        <th scope="col">{ "Series" }</th><th scope="col">{ "Product" }</th>
+                        <th scope="col">{ "From" }</th><th scope="col">{ "To" }</th>
+                        <th scope="col" class="num">{ "Notes" }</th><th scope="col" class="num">{ "Drawn" }</th>
+                        <th scope="col" class="num">{ "Inserted" }</th><th scope="col" class="num">{ "Spoiled" }</th>
+                        <th scope="col" class="num">{ "Returned" }</th><th scope="col" class="num">{ "On hand" }</th><th scope="col" class="num">{ "Left" }</th>
+                        <th scope="col">{ "Lasts" }</th>
+                    </tr></thead>
+                    <tbody>{ for state.pools.values().map(|pool| row(pool, &list)) }</tbody>
+                </table>
+            </div>
+        </>
     }
 }
 
-fn row(pool: &Pool) -> Html {
+fn row(pool: &Pool, list: &StockList) -> Html {
     let id = pool.series.id().to_string();
     let (from, to) = series_ends(&pool.series);
     html! {
@@ -62,6 +68,7 @@ fn row(pool: &Pool) -> Html {
             <td class="num">{ count(pool.count(Fate::Returned)) }</td>
             <td class="num">{ count(pool.count(Fate::OnHand)) }</td>
             <td class="num">{ count(pool.left()) }</td>
+            <td data-lasts="">{ list.lasts(pool) }</td>
         </tr>
     }
 }

@@ -2,8 +2,10 @@
 
 use yew::prelude::*;
 
-use crate::book::{Lot, Pool, State};
+use crate::account::Forecast;
+use crate::book::{Lot, Pool, State, Stock, stock};
 use crate::desk::forms::{draw_entries, sheets_left};
+use crate::desk::stock::{told_forecast, told_short};
 use crate::people::{Duty, Stamp};
 use crate::sheet::SeriesId;
 use crate::ui::kit::{Confirm, Empty, Panel, count};
@@ -44,6 +46,7 @@ fn Draw(props: &OfLot) -> Html {
     let pools: Vec<&Pool> = pools.by_ref().filter(of_product).collect();
     let may = shop.desk().may(Duty::DrawReplacements);
     let now = shop.now();
+    let stock = stock(&state, lot.product.id, state.day_of(&now));
     let draw = |series: SeriesId, number: usize| {
         let (shop, problem, lot) = (shop.clone(), problem.clone(), lot.id);
         let asking = asking.clone();
@@ -66,7 +69,7 @@ fn Draw(props: &OfLot) -> Html {
                 <th scope="row">{ id.to_string() }</th>
                 <td class="num">{ count(pool.used()) }</td>
                 <td class="num" data-left="">{ count(pool.left()) }</td>
-                <td>{ forecast(&state, lot, pool, &now) }</td>
+                <td>{ forecast(&state, lot, pool, &stock, &now) }</td>
                 <td>
                     if number > 0 {
                         <button type="button" class="primary" disabled={!may} onclick={ask(Some((id, number))).reform(|_: MouseEvent| ())} data-action="draw">
@@ -77,7 +80,8 @@ fn Draw(props: &OfLot) -> Html {
             </tr>
         }
     };
-    let short = pools.iter().all(|pool| pool.left() < needs as u64);
+    let short = told_short(&stock, &lot.product.title);
+    let none_alone = pools.iter().all(|pool| pool.left() < needs as u64);
     html! {
         <Panel title="Draw" lead={needed(needs)}>
             if let Some((series, number)) = *asking {
@@ -89,8 +93,10 @@ fn Draw(props: &OfLot) -> Html {
             if pools.is_empty() {
                 <p>{ format!("There is no replacement series for {}. A supervisor adds one in the Office.", lot.product.title) }</p>
             } else {
-                if short && needs > 0 {
-                    <p class="caution">{ "No series has that many left. Draw what is there, then add a replacement series in the Office for the rest." }</p>
+                if let Some(short) = short {
+                    <p class="caution" data-short="">{ short }</p>
+                } else if none_alone && needs > 0 {
+                    <p class="caution">{ "No series alone has that many left. Draw what one has, then the rest from the next." }</p>
                 }
                 <div class="table-frame">
                     <table class="data">
@@ -126,12 +132,15 @@ fn needed(needs: usize) -> String {
     }
 }
 
-fn forecast(state: &State, lot: &Lot, pool: &Pool, now: &Stamp) -> String {
-    match sheets_left(state, lot, pool, state.day_of(now)) {
-        None => "No note was spoiled yet, so there is no rate.".to_owned(),
-        Some(0) => "It does not last for what is needed now.".to_owned(),
-        Some(sheets) => format!(
-            "At today's rate it lasts about {} more sheets.",
+/// How long the series lasts by its own draws, and in sheets at the rate of the day.
+fn forecast(state: &State, lot: &Lot, pool: &Pool, stock: &Stock, now: &Stamp) -> String {
+    let known = stock.series.get(&pool.series.id());
+    let forecast = known.copied().unwrap_or(Forecast::TooFewDraws);
+    let told = told_forecast(forecast);
+    match (forecast, sheets_left(state, lot, pool, state.day_of(now))) {
+        (Forecast::RunOut | Forecast::AllWaitedFor, _) | (_, None | Some(0)) => told,
+        (_, Some(sheets)) => format!(
+            "{told} Today's spoilage would use it up in about {} more sheets.",
             count(sheets)
         ),
     }
