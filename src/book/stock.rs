@@ -15,16 +15,11 @@ use super::state::State;
 pub struct Stock {
     /// Notes of all its lots that need a replacement and have none.
     pub waiting: u64,
-    /// Replacement notes not drawn yet, in all its series.
+    /// Replacement notes not drawn yet that could serve them. Whole sheets serve whole sheets only.
     pub left: u64,
-    pub series: BTreeMap<SeriesId, Forecast>,
-}
-
-impl Stock {
     /// Notes that wait and that no series has a replacement for.
-    pub fn short(&self) -> u64 {
-        self.waiting.saturating_sub(self.left)
-    }
+    pub short: u64,
+    pub series: BTreeMap<SeriesId, Forecast>,
 }
 
 /// The stock of every product on a production day.
@@ -34,25 +29,42 @@ pub fn stocks(state: &State, today: Day) -> BTreeMap<ProductId, Stock> {
 }
 
 /// The stock of a product on a production day. Draws of later days, which a clock put right may
-/// leave, are not counted. What waits is served by the series in order of their names.
+/// leave, are not counted. What waits is served by the series in order of their names: whole
+/// sheets by those of sheets while they last, everything else by those of notes.
 pub fn stock(state: &State, product: ProductId, today: Day) -> Stock {
-    let lots = state.lots.values().filter(|lot| lot.product.id == product);
-    let waiting = lots.map(|lot| lot.needs().len() as u64).sum();
+    let (mut whole, mut loose) = (0, 0);
+    for lot in state.lots.values().filter(|lot| lot.product.id == product) {
+        let sheets = lot.sheet_needs().len() as u64 * u64::from(lot.notes());
+        whole += sheets;
+        loose += lot.needs().len() as u64 - sheets;
+    }
     let mut stock = Stock {
-        waiting,
+        waiting: whole + loose,
         left: 0,
+        short: 0,
         series: BTreeMap::new(),
     };
-    let mut unserved = waiting;
     let pools = state.pools.values();
-    for pool in pools.filter(|pool| pool.series.product() == product) {
-        let served = unserved.min(pool.left());
-        unserved -= served;
-        stock.left += pool.left();
-        let told = of_pool(pool, served, today);
-        stock.series.insert(pool.series.id(), told);
-    }
+    let pools = pools.filter(|pool| pool.series.product() == product);
+    let (sheets, notes): (Vec<&Pool>, Vec<&Pool>) =
+        pools.partition(|pool| pool.series.notes_of_sheet().is_some());
+    let unserved = stock.serve(&sheets, whole, today);
+    stock.left = whole - unserved + notes.iter().map(|pool| pool.left()).sum::<u64>();
+    stock.short = stock.serve(&notes, unserved + loose, today);
     stock
+}
+
+impl Stock {
+    /// Forecasts each of these series, and gives back what they leave unserved.
+    fn serve(&mut self, pools: &[&Pool], mut waiting: u64, today: Day) -> u64 {
+        for pool in pools {
+            let served = waiting.min(pool.left());
+            waiting -= served;
+            let told = of_pool(pool, served, today);
+            self.series.insert(pool.series.id(), told);
+        }
+        waiting
+    }
 }
 
 fn of_pool(pool: &Pool, waiting: u64, today: Day) -> Forecast {

@@ -56,7 +56,7 @@ pub fn told_forecast(forecast: Forecast) -> String {
 
 /// What is missing and what to do, when the series of a product cannot serve all that waits.
 pub fn told_short(stock: &Stock, product: &str) -> Option<String> {
-    let (short, waiting, left) = (stock.short(), stock.waiting, stock.left);
+    let (short, waiting, left) = (stock.short, stock.waiting, stock.left);
     let remedy = match left {
         0 => "A supervisor adds a replacement series in the Office.",
         _ => {
@@ -130,7 +130,7 @@ mod tests {
             works.examine("ida", sheet, &[], true);
         }
         // 7 sheets of 4 notes; R1 has 20 and R2 8.
-        assert_eq!(told(&works).short(), 0);
+        assert_eq!(told(&works).short, 0);
         assert_eq!(told(&works).series[&id("R2")], Forecast::AllWaitedFor);
         works.examine("ida", 8, &["A1"], false);
         let said = told_short(&told(&works), "20 merin").expect("one too many");

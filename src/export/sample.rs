@@ -8,7 +8,7 @@ use crate::book::{
 use crate::inspect::{Limit, Rules, Source, WrittenTag};
 use crate::people::{Person, PersonName, Role, Stamp};
 use crate::sheet::{
-    Finishing, LotId, NumberingSpec, Run, SeriesSpec, SheetNo, Side,
+    Finishing, LotId, NumberingSpec, Run, SeriesSpec, SeriesStock, SheetNo, Side,
     sample::{format, layout_spec},
 };
 
@@ -154,8 +154,7 @@ fn office() -> Vec<Entry> {
             id: id(name),
             product: id("M20"),
             format: format("ZZ", 6, ""),
-            first,
-            last,
+            stock: SeriesStock::Notes { first, last },
         })
     };
     vec![

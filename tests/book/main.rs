@@ -8,4 +8,5 @@ mod overruling;
 mod refusals;
 mod refusals_cage;
 mod refusals_replace;
+mod whole_sheets;
 mod works;

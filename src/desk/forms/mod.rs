@@ -32,7 +32,8 @@ pub use destroy::{
     DestructionDraft, STATEMENT, Setting, Standing, Step, local_text, offset_of, proposed_session,
 };
 pub use draw::{
-    draw_entries, inserted_entries, replacement_returned, replacement_spoiled, sheets_left,
+    draw_entries, drawable, inserted_entries, replacement_returned, replacement_spoiled,
+    sheets_left,
 };
 pub use spoils::{SpoilError, read_spoils};
 

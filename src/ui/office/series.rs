@@ -3,14 +3,16 @@
 use yew::prelude::*;
 
 use crate::book::{Fate, Pool};
+use crate::desk::forms::numbering::{ARRANGEMENTS, DIRECTIONS};
 use crate::desk::forms::series::{
-    SERIES_FORMAT, series, series_ends, series_field, series_preview, series_start,
+    SERIES_FORMAT, SERIES_RUN, STOCKS, series, series_ends, series_field, series_preview,
+    series_start,
 };
 use crate::desk::stock::StockList;
 use crate::ui::kit::{Empty, ErrorSummary, Panel, count, use_form};
 use crate::ui::use_shop;
 
-use super::input::{Inputs, products, use_only_product};
+use super::input::{Inputs, choices, products, use_only_product};
 use super::serial_fields::serial_fields;
 use super::submit::{Supervised, use_submit};
 
@@ -80,16 +82,26 @@ fn SeriesForm() -> Html {
     use_only_product(&form, "series-product");
     let submit = use_submit(&form, series, series_field, series_start);
     let inputs = Inputs::of(&form);
-    let preview = series_preview(form.typed());
+    let preview = series_preview(form.typed(), &shop.state());
+    let sheets = form.typed().get("series-stock") == "sheets";
     html! {
-        <Panel title="Set replacement notes aside" lead="Notes from this series replace spoiled ones, in rising order, each once.">
+        <Panel title="Set replacement notes aside" lead="Notes of this series replace spoiled ones, each once: loose notes by rising number, sheets one after the other.">
             <form onsubmit={submit.onsubmit.clone()} novalidate=true>
                 <ErrorSummary form={form.clone()} />
                 <div class="fields">
                     { inputs.code("series-id", "Series", "1 to 24 letters, figures, dots, hyphens, like R20-B") }
                     { inputs.pick("series-product", "Product", "They replace notes of this product only", products(&shop.state())) }
-                    { inputs.number("series-first", "First number", "0 or more, within the digits") }
-                    { inputs.number("series-last", "Last number", "Included; not below the first") }
+                    { inputs.pick("series-stock", "Made of", "Whole sheets replace whole spoiled sheets, where the rules say so", choices(&STOCKS)) }
+                    if sheets {
+                        { inputs.number(SERIES_RUN.sheets, "Sheets", "Of this product, numbered in one run") }
+                        { inputs.number(SERIES_RUN.first, "First number", "Of the first sheet, first position") }
+                        { inputs.number(SERIES_RUN.stride, "Stride", "Empty: no gaps (the sheets, or the notes of a sheet)") }
+                        { inputs.pick(SERIES_RUN.direction, "Numbers run", "", choices(&DIRECTIONS)) }
+                        { inputs.pick(SERIES_RUN.arrangement, "Consecutive serials lie", "", choices(&ARRANGEMENTS)) }
+                    } else {
+                        { inputs.number("series-first", "First number", "0 or more, within the digits") }
+                        { inputs.number("series-last", "Last number", "Included; not below the first") }
+                    }
                 </div>
                 <fieldset><legend>{ "Serial format" }</legend>{ serial_fields(&inputs, &SERIES_FORMAT) }</fieldset>
                 <p class="preview-line" aria-live="polite" data-preview="series">{ preview.map(|text| format!("Sets aside {text}.")) }</p>

@@ -4,7 +4,7 @@ use yew::prelude::*;
 
 use crate::account::Forecast;
 use crate::book::{Lot, Pool, State, Stock, stock};
-use crate::desk::forms::{draw_entries, sheets_left};
+use crate::desk::forms::{draw_entries, drawable, sheets_left};
 use crate::desk::stock::{told_forecast, told_short};
 use crate::people::{Duty, Stamp};
 use crate::sheet::SeriesId;
@@ -35,7 +35,7 @@ pub fn Replacements(props: &OfLot) -> Html {
 fn Draw(props: &OfLot) -> Html {
     let shop = use_shop();
     let problem = use_state(|| None::<String>);
-    let asking = use_state(|| None::<(SeriesId, usize)>);
+    let asking = use_state(|| None::<Ask>);
     let state = shop.state();
     let Some(lot) = state.lots.get(&props.lot) else {
         return Html::default();
@@ -57,13 +57,13 @@ fn Draw(props: &OfLot) -> Html {
             problem.set(result.err().map(|why| why.to_string()));
         })
     };
-    let ask = |what: Option<(SeriesId, usize)>| {
+    let ask = |what: Option<Ask>| {
         let asking = asking.clone();
         Callback::from(move |()| asking.set(what))
     };
     let row = |pool: &&Pool| {
         let id = pool.series.id();
-        let number = needs.min(usize::try_from(pool.left()).unwrap_or(usize::MAX));
+        let number = drawable(&state, lot, pool);
         html! {
             <tr key={id.to_string()} data-row={id.to_string()}>
                 <th scope="row">{ id.to_string() }</th>
@@ -72,8 +72,8 @@ fn Draw(props: &OfLot) -> Html {
                 <td>{ forecast(&state, lot, pool, &stock, &now) }</td>
                 <td>
                     if number > 0 {
-                        <button type="button" class="primary" disabled={!may} onclick={ask(Some((id, number))).reform(|_: MouseEvent| ())} data-action="draw">
-                            { draw_label(number) }
+                        <button type="button" class="primary" disabled={!may} onclick={ask(Some((id, number, pool.series.notes_of_sheet()))).reform(|_: MouseEvent| ())} data-action="draw">
+                            { draw_label(number, pool.series.notes_of_sheet()) }
                         </button>
                     }
                 </td>
@@ -83,9 +83,10 @@ fn Draw(props: &OfLot) -> Html {
     let short = told_short(&stock, &lot.product.title);
     let none_alone = pools.iter().all(|pool| pool.left() < needs as u64);
     html! {
-        <Panel title="Draw" lead={needed(needs)}>
-            if let Some((series, number)) = *asking {
-                <Confirm action={draw_label(number)} onconfirm={draw(series, number)} oncancel={ask(None)}
+        <Panel title="Draw" lead={needed(needs, lot.sheet_needs().len())}>
+            if let Some(told) = sheets_told(&state, lot) { <p class="hint" data-sheets="">{ told }</p> }
+            if let Some((series, number, of_sheet)) = *asking {
+                <Confirm action={draw_label(number, of_sheet)} onconfirm={draw(series, number)} oncancel={ask(None)}
                     text={format!("They leave series {series} for lot {}. A drawn note cannot be put back into the series.", lot.id)} />
             }
             if let Some(why) = &*problem { <p class="error" role="alert">{ why }</p> }
@@ -99,7 +100,7 @@ fn Draw(props: &OfLot) -> Html {
                     <p class="caution">{ "No series alone has that many left. Draw what one has, then the rest from the next." }</p>
                 }
                 <div class="table-frame">
-                    <table class="data">
+                    <table class="data draw-table">
                         <caption class="sr-only">{ "Replacement series of this product" }</caption>
                         <thead><tr>
                             <th scope="col">{ "Series" }</th>
@@ -116,7 +117,16 @@ fn Draw(props: &OfLot) -> Html {
     }
 }
 
-fn draw_label(number: usize) -> String {
+/// From which series, how many notes, and the notes of a sheet when it is one of sheets.
+type Ask = (SeriesId, usize, Option<u16>);
+
+fn draw_label(number: usize, of_sheet: Option<u16>) -> String {
+    if let Some(of_sheet) = of_sheet {
+        return match number / usize::from(of_sheet) {
+            1 => "Draw 1 replacement sheet".to_owned(),
+            sheets => format!("Draw {} replacement sheets", count(sheets as u64)),
+        };
+    }
     match number {
         0 => "Nothing to draw".to_owned(),
         1 => "Draw 1 replacement note".to_owned(),
@@ -124,12 +134,36 @@ fn draw_label(number: usize) -> String {
     }
 }
 
-fn needed(needs: usize) -> String {
+fn needed(needs: usize, sheets: usize) -> String {
     match needs {
+        _ if sheets == 1 => format!(
+            "{} notes need a replacement, among them 1 whole sheet.",
+            count(needs as u64)
+        ),
+        _ if sheets > 1 => format!(
+            "{} notes need a replacement, among them {} whole sheets.",
+            count(needs as u64),
+            count(sheets as u64)
+        ),
         0 => "Every note that was lost has its replacement.".to_owned(),
         1 => "1 note needs a replacement.".to_owned(),
         needs => format!("{} notes need a replacement.", count(needs as u64)),
     }
+}
+
+/// What whole sheets are drawn from, when some are wanted.
+fn sheets_told(state: &State, lot: &Lot) -> Option<String> {
+    let wanted = !lot.sheet_needs().is_empty();
+    wanted.then(|| match state.sheets_left(lot.product.id) {
+        Some(pool) => format!(
+            "Whole spoiled sheets take whole sheets from series {}.",
+            pool.series.id()
+        ),
+        None => {
+            "No replacement sheet is left, so loose notes may be drawn for whole sheets as well."
+                .to_owned()
+        }
+    })
 }
 
 /// How long the series lasts by its own draws, and in sheets at the rate of the day.
