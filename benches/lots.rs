@@ -157,7 +157,7 @@ fn a_lot_by_the_core_alone(sheets: u32) -> usize {
         .cut(sheets, layout.notes())
         .expect("bundles");
     let resolved = tag("A1 PH").resolve(&layout, &catalogue).expect("a tag");
-    let series = Series::new(series("R5", "M50", 0, 999_999)).expect("a series");
+    let series = Series::new(series("R5", "M50", 0, 999_999), &layout).expect("a series");
     let mut needs = Vec::new();
     for number in 1..=sheets {
         let tags: &[Tag] = if number % TAGGED == 0 {

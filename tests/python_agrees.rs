@@ -75,8 +75,10 @@ fn checked_series() -> SeriesSpec {
         id: id("R5"),
         product: id("M50"),
         format: checked_format("ZZ", CheckSystem::Mod97_10),
-        first: 500,
-        last: 9_999,
+        stock: SeriesStock::Notes {
+            first: 500,
+            last: 9_999,
+        },
     }
 }
 
@@ -330,10 +332,43 @@ fn second_day(works: &mut Works) {
     works.must("ida", examined("L3", 1, 3, &["B2 IW"]));
     let draw = works.draw("L3", "R1");
     works.must("sue", draw);
+    whole_sheets(works);
     let mut destruction = works.destruction("D-2", &["C-3"]);
     (destruction.particle_class, destruction.largest_particle_mm2) = (None, None);
     destruction.method = Method::Pulping;
     works.must("cal", Entry::SpoilsDestroyed(destruction));
+}
+
+/// Three spoiled sheets and two replacement sheets: sheets while they last, then loose notes; of
+/// one sheet a part is lost again, of the other all of it.
+fn whole_sheets(works: &mut Works) {
+    works.must(
+        "sue",
+        Entry::RulesSet(Rules {
+            cut_over_hour: 0,
+            ..whole_sheet_rules()
+        }),
+    );
+    works.must(
+        "sue",
+        Entry::SeriesAdded(sheet_series("R6", "M20", 3, 5_000)),
+    );
+    works.must("sue", lot("L6", 5, Some(numbered("KE", 5, 0))));
+    works.must("ivo", examined("L6", 1, 2, &["- PT"]));
+    works.must("ivo", examined("L6", 3, 3, &["A2 PH"]));
+    works.must("ivo", examined("L6", 4, 5, &["- PT"]));
+    for (series, most) in [("R6", 12), ("R1", 1)] {
+        let draws = works.draw_some("L6", series, most).unwrap();
+        works.write_all("sue", draws).unwrap();
+    }
+    let sheets = works.drawn("R6");
+    works.must("sue", spoiled("R6", sheets[..2].to_vec()));
+    works.must("sue", returned("R6", sheets[6..12].to_vec()));
+    works.must("sue", inserted("R6", sheets[2..6].to_vec()));
+    for (series, most) in [("R6", 6), ("R1", 9)] {
+        let draws = works.draw_some("L6", series, most).unwrap();
+        works.write_all("sue", draws).unwrap();
+    }
 }
 
 /// The book and the tables of a day, as files.

@@ -1,11 +1,13 @@
-//! The account: identities of which both sides are counted apart and must agree, and the day's
-//! totals. Takes plain figures, never the folded state.
+//! The account: identities of which both sides are counted apart and must agree, the day's totals,
+//! and how long a replacement series lasts. Takes plain figures, never the folded state.
 
 mod balance;
 mod day;
+mod forecast;
 
 pub use balance::{
     Identity, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures, Term, notes,
     replacements, sheets, spoils,
 };
 pub use day::{DayTotals, Tally};
+pub use forecast::{Forecast, RATE_DAYS, StockFigures, forecast};

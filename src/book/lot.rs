@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::account::Tally;
-use crate::inspect::{Catalogue, Need, Rules, Ruling, Source, Spot, Tag, Verdict, rule};
+use crate::inspect::{
+    Catalogue, Need, Rules, Ruling, SheetTakes, Source, Spot, Tag, Verdict, rule,
+};
 use crate::people::{Day, PersonId, Stamp};
 use crate::sheet::{LotId, Position, SeriesId, SheetNo, SheetRange};
 
@@ -190,6 +192,50 @@ impl Lot {
                     });
                 }
             }
+        }
+        needs
+    }
+
+    /// The numbers of the notes of a sheet by rank; empty while it has none.
+    pub fn numbers(&self, sheet: SheetNo) -> Vec<u64> {
+        let layout = &self.product.layout;
+        let ranks = (0..self.notes()).filter_map(|rank| layout.of_rank(rank));
+        ranks.filter_map(|at| self.number(sheet, at)).collect()
+    }
+
+    /// Whether a sheet is to be replaced whole: spoiled, numbered, under rules that say so, and
+    /// none of its notes is replaced. Once a part of it is, the rest takes loose notes.
+    pub fn wants_sheet(&self, sheet: SheetNo) -> bool {
+        let exam = self.sheet(sheet).and_then(|known| known.exam.as_deref());
+        let spoiled = exam.is_some_and(|exam| exam.ruling.verdict == Verdict::Spoiled);
+        if !spoiled || self.rules.spoiled_sheet_takes == SheetTakes::Notes {
+            return false;
+        }
+        let numbers = self.numbers(sheet);
+        let replaced = |number: &u64| self.replaced.contains_key(number);
+        !numbers.is_empty() && !numbers.iter().any(replaced)
+    }
+
+    /// The sheets to be replaced whole, in the order of the numbering press.
+    pub fn sheet_needs(&self) -> Vec<SheetNo> {
+        match self.rules.spoiled_sheet_takes {
+            SheetTakes::Notes => Vec::new(),
+            SheetTakes::Sheet => {
+                let order = self.press_order().iter();
+                order.filter(|sheet| self.wants_sheet(*sheet)).collect()
+            }
+        }
+    }
+
+    /// The needs that are not met by whole sheets.
+    pub fn loose_needs(&self) -> Vec<Need<u64>> {
+        let mut needs = self.needs();
+        if self.rules.spoiled_sheet_takes == SheetTakes::Sheet {
+            let whole = |need: &Need<u64>| {
+                let found = self.locate(need.note);
+                found.is_some_and(|(sheet, _)| self.wants_sheet(sheet))
+            };
+            needs.retain(|need| !whole(need));
         }
         needs
     }

@@ -59,6 +59,7 @@ mod sheet_text;
 mod shelf;
 mod state;
 mod statement;
+mod stock;
 mod trace;
 mod trail;
 
@@ -78,4 +79,5 @@ pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book, BookError};
 pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
 pub use statement::cosigners;
+pub use stock::{Stock, stock, stocks};
 pub use trace::{Life, PrintedLife, ReplacementLife, Trace};

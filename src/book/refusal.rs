@@ -167,6 +167,14 @@ pub enum Refusal {
         next: String,
     },
     #[error(
+        "Series {0} is of whole sheets: its draws replace whole spoiled sheets, note for note in the order of the sheet. Draw loose notes from another series."
+    )]
+    WholeSheetsOnly(SeriesId),
+    #[error(
+        "Serial {serial} is on a spoiled sheet that takes a whole replacement sheet. Draw for it from series {series}, which has some left."
+    )]
+    WantsSheet { serial: String, series: SeriesId },
+    #[error(
         "Series {series} is for product {of}, but lot {lot} is of {lot_product}. Choose a series of {lot_product}."
     )]
     WrongProduct {

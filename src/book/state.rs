@@ -244,6 +244,15 @@ impl State {
         self.pools.get(&id).ok_or(Refusal::UnknownSeries(id))
     }
 
+    /// The first series of whole sheets of a product that has any left.
+    pub fn sheets_left(&self, product: ProductId) -> Option<&Pool> {
+        let mut pools = self.pools.values();
+        pools.find(|pool| {
+            let sheets = pool.series.notes_of_sheet().is_some();
+            sheets && pool.series.product() == product && pool.left() > 0
+        })
+    }
+
     /// # Errors
     /// [`Refusal::UnknownContainer`].
     pub fn container(&self, id: ContainerId) -> Result<&Container, Refusal> {

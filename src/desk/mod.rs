@@ -14,6 +14,7 @@ mod offline;
 mod ports;
 pub mod practice;
 mod signing;
+pub mod stock;
 mod told;
 
 pub use self::core::Desk;

@@ -9,7 +9,7 @@ use crate::book::{
 use crate::inspect::{Limit, Rules, Source, WrittenTag};
 use crate::people::{Countersignature, Person, PersonId, PersonName, Role, SecretKey, Stamp};
 use crate::sheet::{
-    Finishing, LotId, NumberingSpec, Run, SeriesSpec, SheetNo, Side,
+    Finishing, LotId, NumberingSpec, Run, SeriesSpec, SeriesStock, SheetNo, Side,
     sample::{format, layout_spec},
 };
 
@@ -53,8 +53,14 @@ impl Works {
     }
 
     pub fn now(&self) -> Stamp {
-        let (hour, minute) = (9 + self.minute / 60, self.minute % 60);
-        id(&format!("2026-11-25T{hour:02}:{minute:02}:00+01:00"))
+        let minutes = 9 * 60 + self.minute;
+        let (hours, minute) = (minutes / 60, minutes % 60);
+        let (day, hour) = (25 + hours / 24, hours % 24);
+        id(&format!("2026-11-{day:02}T{hour:02}:{minute:02}:00+01:00"))
+    }
+
+    pub fn next_day(&mut self) {
+        self.minute += 24 * 60;
     }
 
     /// Records entries that must be accepted.
@@ -176,8 +182,7 @@ fn office() -> Vec<Entry> {
             id: id(name),
             product: id("M20"),
             format: format("ZZ", 6, ""),
-            first,
-            last,
+            stock: SeriesStock::Notes { first, last },
         })
     };
     vec![

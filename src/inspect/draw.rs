@@ -36,19 +36,37 @@ pub fn draw<T: Ord>(
     series: &Series,
     used: u64,
 ) -> Result<Vec<(T, Serial<Replacement>)>, DrawError> {
+    needs.sort();
+    let notes = needs.into_iter().map(|need| need.note);
+    pair(notes.collect(), series, used)
+}
+
+/// Pairs the notes of whole sheets, each sheet by rank, with the next unused sheets of a series of
+/// sheets. The sheets come in finishing order, which is that of the numbering press.
+///
+/// # Errors
+/// [`DrawError::Short`] when the series would run out; nothing is drawn then.
+pub fn draw_sheets<T>(
+    sheets: Vec<Vec<T>>,
+    series: &Series,
+    used: u64,
+) -> Result<Vec<(T, Serial<Replacement>)>, DrawError> {
+    pair(sheets.into_iter().flatten().collect(), series, used)
+}
+
+fn pair<T>(
+    notes: Vec<T>,
+    series: &Series,
+    used: u64,
+) -> Result<Vec<(T, Serial<Replacement>)>, DrawError> {
     let left = series.len().saturating_sub(used);
-    if needs.len() as u64 > left {
+    if notes.len() as u64 > left {
         return Err(DrawError::Short {
             series: series.id(),
-            needed: needs.len(),
+            needed: notes.len(),
             left,
         });
     }
-    needs.sort();
     let unused = (used..).map_while(|place| series.serial(place));
-    Ok(needs
-        .into_iter()
-        .map(|need| need.note)
-        .zip(unused)
-        .collect())
+    Ok(notes.into_iter().zip(unused).collect())
 }

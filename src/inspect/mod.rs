@@ -12,9 +12,9 @@ mod verdict;
 pub use catalogue::{
     Catalogue, CatalogueError, Class, ClassCode, ClassCodeError, Scope, Severity, Step,
 };
-pub use draw::{DrawError, Need, draw};
+pub use draw::{DrawError, Need, draw, draw_sheets};
 pub use position_set::PositionSet;
-pub use rules::{Costs, Limit, Rules, RulesError};
+pub use rules::{Costs, Limit, Rules, RulesError, SheetTakes};
 pub use starter::starter_catalogue;
 pub use tag::{REMARK_MAX, Source, Spot, Tag, TagError, WrittenTag};
 pub use verdict::{Overruled, Reason, Ruling, Verdict, rule};

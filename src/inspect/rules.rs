@@ -46,6 +46,24 @@ pub enum Limit {
     ByCost(Costs),
 }
 
+/// What a spoiled sheet of a numbered lot takes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SheetTakes {
+    /// Loose replacement notes, each in its bundle.
+    #[default]
+    Notes,
+    /// A whole replacement sheet in its place, while there is one.
+    Sheet,
+}
+
+impl SheetTakes {
+    // Lines written before there was a choice say nothing, and are read and written as they were.
+    fn is_notes(&self) -> bool {
+        *self == Self::Notes
+    }
+}
+
 /// The rules in force. A lot keeps those it was opened under.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -62,6 +80,8 @@ pub struct Rules {
     pub outside_witness: bool,
     /// The hour (0 to 23) at which one production day ends and the next begins.
     pub cut_over_hour: u8,
+    #[serde(default, skip_serializing_if = "SheetTakes::is_notes")]
+    pub spoiled_sheet_takes: SheetTakes,
 }
 
 /// A map that names a class twice would be read in two ways, so it is refused.
@@ -124,6 +144,7 @@ impl Default for Rules {
             witnesses: 2,
             outside_witness: false,
             cut_over_hour: 6,
+            spoiled_sheet_takes: SheetTakes::Notes,
         }
     }
 }

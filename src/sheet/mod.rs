@@ -43,7 +43,7 @@ pub use numbering::{Numbering, NumberingError, NumberingSpec};
 pub use press_order::PressOrder;
 pub use run::{Arrangement, Direction, Run};
 pub use serial::{Kind, Printed, Replacement, Serial, SerialTextError};
-pub use series::{Series, SeriesError, SeriesSpec};
+pub use series::{Series, SeriesError, SeriesSpec, SeriesStock};
 pub use short::ShortText;
 pub use slip::{Slip, SlipKind};
 pub use units::{Grammage, Length, UnitError, grouped};

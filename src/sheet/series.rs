@@ -3,23 +3,51 @@ use serde::{Deserialize, Serialize};
 use super::claim::Claim;
 use super::comb::{Comb, Combs};
 use super::{
-    Numbering, ProductId, Replacement, Serial, SerialError, SerialFormat, SeriesId, grouped,
+    Layout, Numbering, NumberingError, NumberingSpec, ProductId, Replacement, Run, Serial,
+    SerialError, SerialFormat, SeriesId, SheetNo, grouped,
 };
 
-/// A replacement series as it is written down: numbers `first` to `last`, both included.
+/// A replacement series as it is written down.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(try_from = "Written", into = "Written")]
 pub struct SeriesSpec {
     pub id: SeriesId,
     pub product: ProductId,
     pub format: SerialFormat,
-    pub first: u64,
-    pub last: u64,
+    pub stock: SeriesStock,
+}
+
+/// What a replacement series is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SeriesStock {
+    /// Loose notes, numbers `first` to `last`, both included.
+    Notes { first: u64, last: u64 },
+    /// Whole sheets of the product, numbered in one run.
+    Sheets(Run),
+}
+
+/// A line has `first` and `last`, or `sheets`.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Written {
+    id: SeriesId,
+    product: ProductId,
+    format: SerialFormat,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    first: Option<u64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    last: Option<u64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    sheets: Option<Run>,
 }
 
 /// Why a replacement series cannot be set aside so.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum SeriesError {
+    #[error(
+        "Replacement series {0} must give \"first\" and \"last\", or \"sheets\". Give the one or the other."
+    )]
+    Stock(SeriesId),
     #[error(
         "Replacement series {id} starts at {} and ends before it, at {}. Give the lower number first.", grouped(*.first), grouped(*.last)
     )]
@@ -33,33 +61,44 @@ pub enum SeriesError {
         width: u8,
         largest: u64,
     },
+    #[error("The sheets of replacement series {id} cannot be numbered so. {why}")]
+    Sheets { id: SeriesId, why: NumberingError },
 }
 
-/// Replacement notes set aside for a product, drawn in rising order. Checked; never empty.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(try_from = "SeriesSpec", into = "SeriesSpec")]
+/// Replacement notes set aside for a product, drawn in the order of their places: loose notes by
+/// rising number, sheets sheet by sheet and rank by rank. Checked; never empty.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Series {
     spec: SeriesSpec,
+    stock: Stock,
+}
+
+/// The stock as checked.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Stock {
+    Notes { first: u64, last: u64 },
+    Sheets(Numbering),
 }
 
 impl Series {
-    pub fn new(spec: SeriesSpec) -> Result<Self, SeriesError> {
-        let SeriesSpec {
-            id, first, last, ..
-        } = spec;
-        if first > last {
-            return Err(SeriesError::Backwards { id, first, last });
-        }
-        if last >= spec.format.capacity() {
-            let (width, largest) = (spec.format.spec().width, spec.format.capacity() - 1);
-            return Err(SeriesError::Overflow {
-                id,
-                last,
-                width,
-                largest,
-            });
-        }
-        Ok(Self { spec })
+    /// For a product of this layout.
+    pub fn new(spec: SeriesSpec, layout: &Layout) -> Result<Self, SeriesError> {
+        let id = spec.id;
+        let stock = match spec.stock {
+            SeriesStock::Notes { first, last } => {
+                check_notes(id, first, last, &spec.format)?;
+                Stock::Notes { first, last }
+            }
+            SeriesStock::Sheets(run) => {
+                let numbering = NumberingSpec {
+                    format: spec.format.clone(),
+                    runs: vec![run],
+                };
+                let checked = Numbering::new(numbering, layout, run.sheets);
+                Stock::Sheets(checked.map_err(|why| SeriesError::Sheets { id, why })?)
+            }
+        };
+        Ok(Self { spec, stock })
     }
 
     pub fn spec(&self) -> &SeriesSpec {
@@ -78,33 +117,61 @@ impl Series {
         &self.spec.format
     }
 
+    /// Notes of a sheet, when the series is one of whole sheets.
+    pub fn notes_of_sheet(&self) -> Option<u16> {
+        match &self.stock {
+            Stock::Notes { .. } => None,
+            Stock::Sheets(sheets) => Some(sheets.notes()),
+        }
+    }
+
     /// Notes in the series, at least 1.
     #[allow(clippy::len_without_is_empty)] // never empty
     pub fn len(&self) -> u64 {
-        self.spec.last - self.spec.first + 1
+        match &self.stock {
+            Stock::Sheets(sheets) => u64::from(sheets.sheets()) * u64::from(sheets.notes()),
+            &Stock::Notes { first, last } => last - first + 1,
+        }
+    }
+
+    /// The number at a place of the series, from 0.
+    pub fn number(&self, place: u64) -> Option<u64> {
+        match &self.stock {
+            Stock::Sheets(sheets) => {
+                let (sheet, rank) = (
+                    place / u64::from(sheets.notes()),
+                    place % u64::from(sheets.notes()),
+                );
+                let sheet = u32::try_from(sheet)
+                    .ok()
+                    .filter(|&at| at < sheets.sheets())?;
+                sheets.number(SheetNo::from_index(sheet), rank as u16)
+            }
+            &Stock::Notes { first, last } => first.checked_add(place).filter(|&n| n <= last),
+        }
     }
 
     /// The replacement note at a place of the series, from 0.
     pub fn serial(&self, place: u64) -> Option<Serial<Replacement>> {
-        let number = self
-            .spec
-            .first
-            .checked_add(place)
-            .filter(|&n| n <= self.spec.last)?;
+        let number = self.number(place)?;
         Some(
             self.format()
                 .serial(number)
-                .expect("`new` checked the last number"),
+                .expect("`new` checked the largest number"),
         )
     }
 
-    /// The place of a number in the series, from 0.
+    /// The place of a number in the series, from 0: the exact inverse of [`Series::number`].
     pub fn place_of(&self, number: u64) -> Option<u64> {
-        self.contains(number).then(|| number - self.spec.first)
-    }
-
-    pub fn contains(&self, number: u64) -> bool {
-        (self.spec.first..=self.spec.last).contains(&number)
+        match &self.stock {
+            Stock::Sheets(sheets) => {
+                let (sheet, rank) = sheets.locate(number)?;
+                Some(u64::from(sheet.index()) * u64::from(sheets.notes()) + u64::from(rank))
+            }
+            &Stock::Notes { first, last } => {
+                (first..=last).contains(&number).then(|| number - first)
+            }
+        }
     }
 
     /// The place, from 0, of a typed or scanned serial. `Ok(None)`: a good serial of this format,
@@ -126,130 +193,71 @@ impl Series {
     }
 
     fn claim(&self) -> Claim<'_> {
-        let comb = Comb::new(self.spec.first, self.len(), self.len(), 1);
-        Claim::new(self.format(), &Combs::new([comb].into_iter()))
+        match &self.stock {
+            Stock::Sheets(sheets) => sheets.claim(),
+            &Stock::Notes { first, .. } => {
+                let comb = Comb::new(first, self.len(), self.len(), 1);
+                Claim::new(self.format(), &Combs::new([comb].into_iter()))
+            }
+        }
     }
 }
 
-impl TryFrom<SeriesSpec> for Series {
+fn check_notes(
+    id: SeriesId,
+    first: u64,
+    last: u64,
+    format: &SerialFormat,
+) -> Result<(), SeriesError> {
+    if first > last {
+        return Err(SeriesError::Backwards { id, first, last });
+    }
+    if last >= format.capacity() {
+        let (width, largest) = (format.spec().width, format.capacity() - 1);
+        return Err(SeriesError::Overflow {
+            id,
+            last,
+            width,
+            largest,
+        });
+    }
+    Ok(())
+}
+
+impl TryFrom<Written> for SeriesSpec {
     type Error = SeriesError;
 
-    fn try_from(spec: SeriesSpec) -> Result<Self, SeriesError> {
-        Self::new(spec)
+    fn try_from(line: Written) -> Result<Self, SeriesError> {
+        let stock = match (line.first, line.last, line.sheets) {
+            (Some(first), Some(last), None) => SeriesStock::Notes { first, last },
+            (None, None, Some(run)) => SeriesStock::Sheets(run),
+            _ => return Err(SeriesError::Stock(line.id)),
+        };
+        Ok(Self {
+            id: line.id,
+            product: line.product,
+            format: line.format,
+            stock,
+        })
     }
 }
 
-impl From<Series> for SeriesSpec {
-    fn from(series: Series) -> SeriesSpec {
-        series.spec
+impl From<SeriesSpec> for Written {
+    fn from(spec: SeriesSpec) -> Self {
+        let (first, last, sheets) = match spec.stock {
+            SeriesStock::Notes { first, last } => (Some(first), Some(last), None),
+            SeriesStock::Sheets(run) => (None, None, Some(run)),
+        };
+        Self {
+            id: spec.id,
+            product: spec.product,
+            format: spec.format,
+            first,
+            last,
+            sheets,
+        }
     }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::sheet::sample::{format, layout};
-    use crate::sheet::{NumberingSpec, Run};
-
-    fn series(prefix: &str, width: u8, first: u64, last: u64) -> Result<Series, SeriesError> {
-        let (id, product) = ("R1".parse().unwrap(), "M20".parse().unwrap());
-        Series::new(SeriesSpec {
-            id,
-            product,
-            format: format(prefix, width, ""),
-            first,
-            last,
-        })
-    }
-
-    fn lot(prefix: &str, width: u8, first: u64) -> Numbering {
-        let spec = NumberingSpec {
-            format: format(prefix, width, ""),
-            runs: vec![Run {
-                stride: 100,
-                ..Run::down_stack(50, first)
-            }],
-        };
-        Numbering::new(spec, &layout(2, 2), 50).unwrap()
-    }
-
-    fn texts(from: &str, to: &str) -> Option<(String, String)> {
-        Some((from.to_owned(), to.to_owned()))
-    }
-
-    #[test]
-    fn serials_come_in_rising_order() {
-        let series = series("ZZ", 6, 11, 20).unwrap();
-        assert_eq!(series.len(), 10);
-        assert_eq!(series.serial(0).unwrap().as_str(), "ZZ000011");
-        assert_eq!(series.serial(9).unwrap().as_str(), "ZZ000020");
-        assert_eq!(series.serial(10), None);
-        assert_eq!(series.serial(u64::MAX), None);
-        assert_eq!(series.find("zz 000020"), Ok(Some(9)));
-        assert_eq!(series.find("ZZ000021"), Ok(None));
-        assert!(series.find("ZZ21").is_err());
-    }
-
-    #[test]
-    fn refuses_with_the_numbers() {
-        assert_eq!(
-            series("ZZ", 6, 20, 11).unwrap_err().to_string(),
-            "Replacement series R1 starts at 20 and ends before it, at 11. Give the lower number first."
-        );
-        assert_eq!(
-            series("ZZ", 6, 1, 1_000_000).unwrap_err().to_string(),
-            "Replacement series R1 would reach number 1 000 000, but 6 digits end at 999 999. Give a lower last number or a wider serial format."
-        );
-    }
-
-    #[test]
-    fn overlaps_are_found_in_the_gaps_exactly() {
-        let lot = lot("KA", 6, 1_000);
-        let overlap = |first, last| {
-            series("KA", 6, first, last)
-                .unwrap()
-                .overlaps_numbering(&lot)
-        };
-        assert_eq!(overlap(1_050, 1_099), None);
-        assert_eq!(overlap(1_040, 1_099), texts("KA001040", "KA001049"));
-        assert_eq!(overlap(1_050, 1_100), texts("KA001100", "KA001100"));
-        assert_eq!(overlap(1_350, 9_999), None);
-        assert_eq!(
-            series("KB", 6, 1_000, 1_349)
-                .unwrap()
-                .overlaps_numbering(&lot),
-            None
-        );
-        let (a, b) = (
-            series("KA", 6, 1, 10).unwrap(),
-            series("KA", 6, 10, 12).unwrap(),
-        );
-        assert_eq!(a.overlaps(&b), texts("KA000010", "KA000010"));
-    }
-
-    #[test]
-    fn digits_of_the_prefix_do_not_hide_an_overlap() {
-        // KA1 with five digits and KA with six both print KA101000.
-        let lot = lot("KA1", 5, 1_000);
-        let wide = series("KA", 6, 101_040, 101_060).unwrap();
-        assert_eq!(wide.overlaps_numbering(&lot), texts("KA101040", "KA101049"));
-        let low = series("KA", 6, 1_040, 1_060).unwrap();
-        assert_eq!(low.overlaps_numbering(&lot), None);
-    }
-
-    #[test]
-    fn lots_overlap_only_where_both_print() {
-        assert_eq!(lot("KA", 6, 1_000).overlaps(&lot("KA", 6, 1_050)), None);
-        let clash = lot("KA", 6, 1_000).overlaps(&lot("KA", 6, 1_149));
-        assert_eq!(clash, texts("KA001149", "KA001149"));
-        assert_eq!(lot("KA", 6, 1_000).overlaps(&lot("KA", 7, 1_000)), None);
-    }
-
-    #[test]
-    fn serde_is_checked() {
-        let json = serde_json::to_string(&series("ZZ", 6, 11, 20).unwrap()).unwrap();
-        assert!(serde_json::from_str::<Series>(&json).is_ok());
-        let backwards = json.replace("\"last\":20", "\"last\":2");
-        assert!(serde_json::from_str::<Series>(&backwards).is_err());
-    }
-}
+mod tests;

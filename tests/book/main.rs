@@ -10,4 +10,5 @@ mod refusals;
 mod refusals_cage;
 mod refusals_replace;
 mod several;
+mod whole_sheets;
 mod works;

@@ -6,7 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use cullbook::book::{Place, *};
 use cullbook::custody::{Destruction, Found, Mass, Method, ParticleClass};
-use cullbook::inspect::{Limit, Rules, Source, Verdict, WrittenTag};
+use cullbook::desk::forms::draw_entries;
+use cullbook::inspect::{Limit, Rules, SheetTakes, Source, Verdict, WrittenTag};
 use cullbook::people::{Countersignature, Person, PersonId, PersonName, Role, SecretKey, Stamp};
 use cullbook::sheet::*;
 use uuid::Uuid;
@@ -221,6 +222,11 @@ impl Works {
         drawn(lot.id.as_str(), series, pairs.collect())
     }
 
+    /// Draws for at most so many notes, as the desk does it.
+    pub fn draw_some(&self, lot: &str, series: &str, most: usize) -> Result<Vec<Entry>, Refusal> {
+        draw_entries(self.state(), id(lot), id(series), most)
+    }
+
     /// The drawn notes of a series that are on hand.
     pub fn drawn(&self, series: &str) -> Vec<Serial<Replacement>> {
         let pool = self.state().pool(id(series)).unwrap();
@@ -337,6 +343,7 @@ pub fn rules() -> Rules {
         witnesses: 2,
         outside_witness: true,
         cut_over_hour: 6,
+        spoiled_sheet_takes: SheetTakes::Notes,
     }
 }
 
@@ -389,8 +396,25 @@ pub fn series(series: &str, product: &str, first: u64, last: u64) -> SeriesSpec 
         id: id(series),
         product: id(product),
         format: format("ZR"),
-        first,
-        last,
+        stock: SeriesStock::Notes { first, last },
+    }
+}
+
+/// Whole replacement sheets, ZR and on, down the stack.
+pub fn sheet_series(series: &str, product: &str, sheets: u32, first: u64) -> SeriesSpec {
+    SeriesSpec {
+        id: id(series),
+        product: id(product),
+        format: format("ZR"),
+        stock: SeriesStock::Sheets(Run::down_stack(sheets, first)),
+    }
+}
+
+/// The rules, under which spoiled sheets take whole replacement sheets.
+pub fn whole_sheet_rules() -> Rules {
+    Rules {
+        spoiled_sheet_takes: SheetTakes::Sheet,
+        ..rules()
     }
 }
 

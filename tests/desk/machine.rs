@@ -10,7 +10,7 @@ use cullbook::desk::{Action, Desk, Effect, Env, Space, StoreError, Stored};
 use cullbook::people::{Person, PersonName, Role, Stamp};
 use cullbook::sheet::{
     CheckOver, CheckPlace, CheckSystem, Finishing, NumberingSpec, Run, SerialFormat,
-    SerialFormatSpec, SeriesSpec, SheetNo, Side,
+    SerialFormatSpec, SeriesSpec, SeriesStock, SheetNo, Side,
 };
 use uuid::Uuid;
 
@@ -274,8 +274,10 @@ fn set_up() -> Vec<Entry> {
             id: "R20".parse().expect("an id"),
             product,
             format: format("CR"),
-            first: 1,
-            last: 500,
+            stock: SeriesStock::Notes {
+                first: 1,
+                last: 500,
+            },
         }),
         Entry::LotOpened(LotOpened {
             lot: "T-1".parse().expect("an id"),

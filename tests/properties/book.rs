@@ -42,6 +42,10 @@ enum Try {
         lot: bool,
         most: usize,
     },
+    DrawSheets {
+        lot: bool,
+        sheets: usize,
+    },
     DrawAmiss,
     /// Looks at everything that is left of L2.
     ExamineRest,
@@ -57,12 +61,15 @@ enum Try {
         sheets: u32,
     },
     Insert {
+        sheets: bool,
         which: Vec<usize>,
     },
     Spoil {
+        sheets: bool,
         which: Vec<usize>,
     },
     Return {
+        sheets: bool,
         which: Vec<usize>,
     },
     Open {
@@ -106,14 +113,15 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
         1 => (any::<bool>(), 1..13_u32, 0..TAGS.len())
             .prop_map(|(lot, sheet, tag)| Try::Machine { lot, sheet, tag }),
         3 => (any::<bool>(), 1..12_usize).prop_map(|(lot, most)| Try::Draw { lot, most }),
+        3 => (any::<bool>(), 1..4_usize).prop_map(|(lot, sheets)| Try::DrawSheets { lot, sheets }),
         1 => Just(Try::ExamineRest),
         2 => (0..4_u64).prop_map(|gap| Try::Number { gap }),
         2 => (1..16_u32).prop_map(|sheet| Try::Lose { sheet }),
         2 => (0..16_u32, 0..3_u32).prop_map(|(after, sheets)| Try::Add { after, sheets }),
         1 => Just(Try::DrawAmiss),
-        2 => which().prop_map(|which| Try::Insert { which }),
-        2 => which().prop_map(|which| Try::Spoil { which }),
-        1 => which().prop_map(|which| Try::Return { which }),
+        2 => (any::<bool>(), which()).prop_map(|(sheets, which)| Try::Insert { sheets, which }),
+        2 => (any::<bool>(), which()).prop_map(|(sheets, which)| Try::Spoil { sheets, which }),
+        1 => (any::<bool>(), which()).prop_map(|(sheets, which)| Try::Return { sheets, which }),
         3 => (0..2_u8).prop_map(|container| Try::Open { container }),
         5 => (0..2_u8, 1..9_usize).prop_map(|(container, most)| Try::Fill { container, most }),
         4 => (0..2_u8, 0..5_u8).prop_map(|(container, seal)| Try::Seal { container, seal }),
@@ -127,6 +135,11 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
 /// L1 is numbered, L2 is not.
 fn lot_name(lot: bool) -> &'static str {
     if lot { "L1" } else { "L2" }
+}
+
+/// R1 is of notes, R3 of whole sheets.
+fn series_name(sheets: bool) -> &'static str {
+    if sheets { "R3" } else { "R1" }
 }
 
 fn texts(tags: &[usize]) -> Vec<&'static str> {
@@ -179,11 +192,12 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
             works.write("ida", Entry::MachineRead(data))
         }
         Try::Draw { lot, most } => {
-            let Entry::ReplacementsDrawn(mut data) = works.draw(lot_name(*lot), "R1") else {
-                unreachable!("draw draws")
-            };
-            data.pairs.truncate(*most);
-            works.write("sue", Entry::ReplacementsDrawn(data))
+            let entries = works.draw_some(lot_name(*lot), "R1", *most)?;
+            works.write_all("sue", entries)
+        }
+        Try::DrawSheets { lot, sheets } => {
+            let entries = works.draw_some(lot_name(*lot), "R3", sheets * 6)?;
+            works.write_all("sue", entries)
         }
         Try::DrawAmiss => works.write(
             "sue",
@@ -204,17 +218,17 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
         }
         Try::Lose { sheet } => works.write("sue", lost("L2", *sheet)),
         Try::Add { after, sheets } => works.write("sue", added("L2", *after, *sheets)),
-        Try::Insert { which } => {
-            let notes = some(&works.drawn("R1"), which);
-            works.write("sue", inserted("R1", notes))
+        Try::Insert { sheets, which } => {
+            let notes = some(&works.drawn(series_name(*sheets)), which);
+            works.write("sue", inserted(series_name(*sheets), notes))
         }
-        Try::Spoil { which } => {
-            let notes = some(&works.drawn("R1"), which);
-            works.write("sue", spoiled("R1", notes))
+        Try::Spoil { sheets, which } => {
+            let notes = some(&works.drawn(series_name(*sheets)), which);
+            works.write("sue", spoiled(series_name(*sheets), notes))
         }
-        Try::Return { which } => {
-            let notes = some(&works.drawn("R1"), which);
-            works.write("sue", returned("R1", notes))
+        Try::Return { sheets, which } => {
+            let notes = some(&works.drawn(series_name(*sheets)), which);
+            works.write("sue", returned(series_name(*sheets), notes))
         }
         Try::Open { container: name } => works.write("cal", container(&format!("C{name}"))),
         Try::Fill { container, most } => {
@@ -387,7 +401,10 @@ fn drawn_notes(entry: &Entry) -> Vec<Serial<Replacement>> {
 
 /// Tries a whole history, with every check at every entry, and gives back the kinds taken.
 fn live_through(history: &[Try]) -> BTreeSet<&'static str> {
-    let mut works = Works::with_lot();
+    let mut works = Works::staffed();
+    works.must("sue", Entry::RulesSet(whole_sheet_rules()));
+    works.must("sue", Entry::SeriesAdded(sheet_series("R3", "M20", 5, 100)));
+    works.must("sue", lot("L1", 12, Some(numbered("KA", 12, 0))));
     works.must("sue", lot("L2", 12, None));
     for one in history {
         let before = works.book.head();
@@ -405,7 +422,14 @@ fn live_through(history: &[Try]) -> BTreeSet<&'static str> {
     let (mut seen, mut kinds) = (BTreeSet::new(), BTreeSet::new());
     for text in works.book.texts() {
         let line = cullbook::book::Line::read(text).unwrap();
-        for note in drawn_notes(&line.entry) {
+        let notes = drawn_notes(&line.entry);
+        if let Entry::ReplacementsDrawn(data) = &line.entry
+            && data.series == id("R3")
+        {
+            assert_eq!(notes.len() % 6, 0, "{notes:?} parts a sheet");
+            kinds.insert("whole sheets drawn");
+        }
+        for note in notes {
             assert!(seen.insert(note), "{note} was drawn twice");
         }
         kinds.insert(line.entry.kind());
@@ -431,6 +455,7 @@ fn every_account_holds_after_every_entry() {
         "lot.numbered",
         "press.differed",
         "replacements.drawn",
+        "whole sheets drawn",
         "replacements.inserted",
         "replacements.spoiled",
         "replacements.returned",

@@ -308,14 +308,16 @@ fn replacement_marks_can_be_written() {
         ("510", "", "51000000001"),
         ("9AB*", "", "9AB*00000001"),
     ] {
-        let series = Series::new(SeriesSpec {
+        let spec = SeriesSpec {
             id: "R1".parse().unwrap(),
             product: "P1".parse().unwrap(),
             format: format(prefix, suffix),
-            first: 1,
-            last: 3_200_000,
-        });
-        let series = series.unwrap();
+            stock: SeriesStock::Notes {
+                first: 1,
+                last: 3_200_000,
+            },
+        };
+        let series = Series::new(spec, &thirty_two()).unwrap();
         assert_eq!(series.serial(0).unwrap().as_str(), first);
         assert_eq!(series.find(first), Ok(Some(0)));
         assert_eq!(series.len(), 3_200_000);

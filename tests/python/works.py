@@ -58,6 +58,14 @@ class Layout:
         return self.places[name.strip().upper()]
 
 
+def run_number(run, index, rank):
+    """The number of a note of one run; sheets and ranks from 0."""
+    down = run.get("arrangement", "down_stack") == "down_stack"
+    block, place = (rank, index) if down else (index, rank)
+    offset = block * run["stride"] + place
+    return run["first"] + (offset if run.get("direction", "up") == "up" else -offset)
+
+
 class Lot:
     """One lot with the product, classes and rules in force when it was opened."""
 
@@ -98,10 +106,7 @@ class Lot:
         index = self.places[sheet]
         for run in self.numbering["runs"]:
             if index < run["sheets"]:
-                down = run.get("arrangement", "down_stack") == "down_stack"
-                block, place = (rank, index) if down else (index, rank)
-                offset = block * run["stride"] + place
-                return run["first"] + (offset if run.get("direction", "up") == "up" else -offset)
+                return run_number(run, index, rank)
             index -= run["sheets"]
         raise Wrong(f"sheet {sheet} is in no run of lot {self.id}")
 
@@ -311,13 +316,54 @@ class Works:
 
     def replacement(self, series, place):
         spec = self.series[series]
+        if "sheets" in spec:
+            run, notes = spec["sheets"], self.products[spec["product"]]["grid"].notes
+            index, rank = divmod(place, notes)
+            if index >= run["sheets"]:
+                raise Wrong(f"series {series} has run out")
+            return serial(spec["format"], run_number(run, index, rank))
         if spec["first"] + place > spec["last"]:
             raise Wrong(f"series {series} has run out")
         return serial(spec["format"], spec["first"] + place)
 
+    def series_size(self, series):
+        spec = self.series[series]
+        if "sheets" in spec:
+            return spec["sheets"]["sheets"] * self.products[spec["product"]]["grid"].notes
+        return spec["last"] - spec["first"] + 1
+
+    def wants_sheet(self, lot, sheet):
+        """Whether a sheet is to be replaced whole."""
+        exam = lot.exams.get(sheet)
+        takes = lot.rules.get("spoiled_sheet_takes", "notes")
+        if takes != "sheet" or exam is None or exam["verdict"] != "spoiled" or not lot.numbered(sheet):
+            return False
+        return not any(lot.serial(sheet, place) in self.replaced for place in lot.lost(exam))
+
+    def check_sheets(self, data, line, lot, needs):
+        """Sheets for sheets, rank by rank; loose notes for the rest, or when no sheet is left."""
+        found = [needs.get(old) for old, _ in data["pairs"]]
+        if None in found:
+            return
+        whole = [note for note in found if self.wants_sheet(lot, note[0])]
+        if "sheets" in self.series[data["series"]]:
+            notes = lot.layout.notes
+            ranks = [(sheet, lot.layout.rank[place]) for sheet, place in found]
+            heads = [sheet for sheet, _ in ranks[::notes]]
+            if len(whole) < len(found) or ranks != [(s, r) for s in heads for r in range(notes)]:
+                raise Wrong(f"line {line['seq']} draws sheets for what is no sheet")
+            return
+        product = self.series[data["series"]]["product"]
+        left = any("sheets" in spec and spec["product"] == product
+                   and len(self.drawn[name]) < self.series_size(name)
+                   for name, spec in self.series.items())
+        if whole and left:
+            raise Wrong(f"line {line['seq']} draws loose notes for a whole sheet")
+
     def on_replacements_drawn(self, data, line, day):
         lot, drawn = self.lots[data["lot"]], self.drawn[data["series"]]
         needs = self.needs(lot)
+        self.check_sheets(data, line, lot, needs)
         for old, new in data["pairs"]:
             if old not in needs:
                 raise Wrong(f"line {line['seq']} replaces {old}, which needs none")

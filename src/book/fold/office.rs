@@ -133,8 +133,8 @@ pub fn series_added(state: &State, data: &SeriesSpec) -> Result<Change, Refusal>
     if state.pools.contains_key(&data.id) {
         return Err(Refusal::SeriesTaken(data.id));
     }
-    state.product(data.product)?;
-    let series = Series::new(data.clone())?;
+    let product = state.product(data.product)?;
+    let series = Series::new(data.clone(), &product.layout)?;
     for lot in state.lots.values() {
         let clash = lot
             .numbering()

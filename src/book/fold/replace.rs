@@ -21,6 +21,10 @@ pub fn drawn(state: &State, header: &Header, data: &ReplacementsDrawn) -> Result
     listed(data.pairs.len())?;
     check_product(lot, pool)?;
     let notes = check_pairs(lot, pool, data)?;
+    match pool.series.notes_of_sheet() {
+        Some(of_sheet) => check_whole_sheets(lot, pool, &notes, of_sheet)?,
+        None => check_loose(state, lot, &notes)?,
+    }
     let (lot, series) = (lot.id, data.series);
     let (seq, day) = (header.seq, state.day_of(&header.at));
     Ok(Change::new(move |state| {
@@ -41,6 +45,39 @@ pub fn drawn(state: &State, header: &Header, data: &ReplacementsDrawn) -> Result
             });
         }
     }))
+}
+
+/// Checks that the notes are whole sheets to be replaced whole, each by rank. A series of sheets
+/// is drawn in whole sheets only, so it goes on at the first note of its next sheet.
+fn check_whole_sheets(lot: &Lot, pool: &Pool, notes: &[u64], of_sheet: u16) -> Result<(), Refusal> {
+    let whole = |notes: &[u64]| {
+        let sheet = notes.first().and_then(|note| lot.locate(*note));
+        sheet.is_some_and(|(sheet, _)| lot.wants_sheet(sheet) && lot.numbers(sheet) == notes)
+    };
+    match notes.chunks(usize::from(of_sheet)).all(whole) {
+        true => Ok(()),
+        false => Err(Refusal::WholeSheetsOnly(pool.series.id())),
+    }
+}
+
+/// Checks that no loose note is drawn for a sheet that a whole one could replace.
+fn check_loose(state: &State, lot: &Lot, notes: &[u64]) -> Result<(), Refusal> {
+    let Some(sheets) = state.sheets_left(lot.product.id) else {
+        return Ok(());
+    };
+    let whole = |note: &&u64| {
+        let found = lot.locate(**note);
+        found.is_some_and(|(sheet, _)| lot.wants_sheet(sheet))
+    };
+    match notes.iter().find(whole) {
+        None => Ok(()),
+        Some(note) => Err(Refusal::WantsSheet {
+            serial: lot
+                .serial_of(*note)
+                .map_or_else(String::new, |serial| serial.to_string()),
+            series: sheets.series.id(),
+        }),
+    }
 }
 
 fn check_product(lot: &Lot, pool: &Pool) -> Result<(), Refusal> {

@@ -6,7 +6,7 @@ use crate::book::{
     ReplacementsReturned, ReplacementsSpoiled, State, Trace,
 };
 use crate::export::{PickLine, fate_name};
-use crate::inspect::draw;
+use crate::inspect::{Need, draw, draw_sheets};
 use crate::people::Day;
 use crate::sheet::{LotId, Printed, Replacement, Serial, SeriesId};
 
@@ -28,10 +28,20 @@ pub fn draw_entries(
     if !lot.is_numbered() {
         return Err(Refusal::NotNumbered(lot.id));
     }
-    let mut needs = lot.needs();
-    needs.sort();
-    needs.truncate(at_most);
-    let drawn = draw(needs, &pool.series, pool.used())?;
+    let drawn = match pool.series.notes_of_sheet() {
+        Some(of_sheet) => {
+            let mut sheets = lot.sheet_needs();
+            sheets.truncate(at_most / usize::from(of_sheet));
+            let sheets = sheets.into_iter().map(|sheet| lot.numbers(sheet));
+            draw_sheets(sheets.collect(), &pool.series, pool.used())?
+        }
+        None => {
+            let mut needs = notes_wanted(state, lot);
+            needs.sort();
+            needs.truncate(at_most);
+            draw(needs, &pool.series, pool.used())?
+        }
+    };
     let pairs: Vec<_> = drawn
         .into_iter()
         // Every need names a note of the lot's own numbering, so this always finds it.
@@ -47,7 +57,28 @@ pub fn draw_entries(
             pairs: pairs.to_vec(),
         })
     };
-    Ok(pairs.chunks(LIST_PART).map(part).collect())
+    let of_sheet = pool.series.notes_of_sheet().map_or(1, usize::from);
+    // A sheet is never parted.
+    let most = LIST_PART / of_sheet * of_sheet;
+    Ok(pairs.chunks(most).map(part).collect())
+}
+
+/// How many notes of a series can be drawn for a lot now: for its whole sheets, or for the rest.
+pub fn drawable(state: &State, lot: &Lot, pool: &Pool) -> usize {
+    let left = usize::try_from(pool.left()).unwrap_or(usize::MAX);
+    let wanted = match pool.series.notes_of_sheet() {
+        Some(of_sheet) => lot.sheet_needs().len() * usize::from(of_sheet),
+        None => notes_wanted(state, lot).len(),
+    };
+    wanted.min(left)
+}
+
+/// What takes loose notes: all of it, once no whole replacement sheet is left.
+fn notes_wanted(state: &State, lot: &Lot) -> Vec<Need<u64>> {
+    match state.sheets_left(lot.product.id) {
+        Some(_) => lot.loose_needs(),
+        None => lot.needs(),
+    }
 }
 
 /// How many more sheets a series lasts at the rate of the day, or of the lot while the day has

@@ -33,7 +33,8 @@ pub use destroy::{
     DestructionDraft, STATEMENT, Setting, Standing, Step, local_text, offset_of, proposed_session,
 };
 pub use draw::{
-    draw_entries, inserted_entries, replacement_returned, replacement_spoiled, sheets_left,
+    draw_entries, drawable, inserted_entries, replacement_returned, replacement_spoiled,
+    sheets_left,
 };
 pub use keys::{read_keys, write_keys};
 pub use spoils::{SpoilError, read_spoils};

@@ -136,7 +136,7 @@ impl NumberingFields {
 }
 
 /// An empty stride is the least that works: no gaps.
-fn read_run(
+pub(super) fn read_run(
     form: &mut Reader,
     fields: &RunFields,
     sheets: Option<u32>,

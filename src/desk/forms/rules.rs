@@ -3,12 +3,18 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Entry, Refusal, State};
-use crate::inspect::{ClassCode, Costs, Limit, Rules, RulesError, Severity};
+use crate::inspect::{ClassCode, Costs, Limit, Rules, RulesError, Severity, SheetTakes};
 
 use super::{FieldErrors, Reader, Typed};
 
 /// The values of the limit field, and what is shown for each.
 pub const LIMITS: [(&str, &str); 2] = [("hand", "set by hand"), ("cost", "from the costs")];
+
+/// The values of the field for spoiled sheets, and what is shown for each.
+pub const SHEET_TAKES: [(&str, &str); 2] = [
+    ("notes", "loose replacement notes"),
+    ("sheet", "a whole replacement sheet"),
+];
 
 const LARGEST_COST: u32 = 1_000_000_000;
 
@@ -32,6 +38,11 @@ pub fn rules_typed(rules: &Rules) -> Typed {
     typed.set("rules-minors", rules.minors_for_defect.to_string());
     typed.set("rules-witnesses", rules.witnesses.to_string());
     typed.set("rules-cut-over", rules.cut_over_hour.to_string());
+    let takes = match rules.spoiled_sheet_takes {
+        SheetTakes::Notes => "notes",
+        SheetTakes::Sheet => "sheet",
+    };
+    typed.set("rules-sheet-takes", takes.to_owned());
     typed.tick("rules-outside", rules.outside_witness);
     typed
 }
@@ -59,6 +70,14 @@ pub fn rules(
     let minors = form.number("rules-minors", "Minor tags that make a defect", 1..=20);
     let witnesses = form.number("rules-witnesses", "Witnesses", 2..=6);
     let cut_over = form.number("rules-cut-over", "Day ends at", 0..=23);
+    let takes = match form.text("rules-sheet-takes") {
+        "notes" => Some(SheetTakes::Notes),
+        "sheet" => Some(SheetTakes::Sheet),
+        _ => form.wrong(
+            "rules-sheet-takes",
+            "\"A spoiled sheet takes\" is not chosen. Choose loose notes or a whole sheet.",
+        ),
+    };
     let rules = (|| {
         Some(Rules {
             limit: limit?,
@@ -67,6 +86,7 @@ pub fn rules(
             witnesses: witnesses?,
             outside_witness: typed.ticked("rules-outside"),
             cut_over_hour: cut_over?,
+            spoiled_sheet_takes: takes?,
         })
     })();
     let rules = form.finish(rules)?;

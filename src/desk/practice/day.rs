@@ -11,7 +11,7 @@ use crate::inspect::Spot;
 use crate::people::{NameError, Person, PersonId, PersonName, Role};
 use crate::sheet::{
     CheckSystem, Finishing, FormatError, IdError, Layout, LotId, NumberingSpec, ProductId, Run,
-    SerialFormat, SerialFormatSpec, SeriesId, SeriesSpec, SheetNo,
+    SerialFormat, SerialFormatSpec, SeriesId, SeriesSpec, SeriesStock, SheetNo,
 };
 
 use super::{
@@ -103,8 +103,10 @@ fn set_up(layout: &Layout) -> Result<Vec<Entry>, PracticeError> {
         id: "R20".parse::<SeriesId>()?,
         product,
         format: format("CR")?,
-        first: 1,
-        last: 40_000,
+        stock: SeriesStock::Notes {
+            first: 1,
+            last: 40_000,
+        },
     }));
     entries.push(Entry::LotOpened(LotOpened {
         lot: lot_id()?,

@@ -3,6 +3,7 @@
 use yew::prelude::*;
 
 use crate::book::{Fate, Pool};
+use crate::desk::stock::StockList;
 use crate::ui::kit::{Panel, count};
 use crate::ui::use_shop;
 
@@ -13,6 +14,7 @@ pub fn Pools() -> Html {
     if state.pools.is_empty() {
         return Html::default();
     }
+    let list = StockList::of(&state, state.day_of(&shop.now()));
     let row = |pool: &Pool| {
         let id = pool.series.id().to_string();
         let next = pool.series.serial(pool.used());
@@ -26,8 +28,9 @@ pub fn Pools() -> Html {
                 <td class="num">{ count(pool.count(Fate::Inserted)) }</td>
                 <td class="num">{ count(pool.count(Fate::Spoiled)) }</td>
                 <td class="num">{ count(pool.count(Fate::Returned)) }</td>
-            <td class="num">{ count(pool.count(Fate::OnHand)) }</td>
+                <td class="num">{ count(pool.count(Fate::OnHand)) }</td>
                 <td class="num">{ count(pool.left()) }</td>
+                <td data-lasts="">{ list.lasts(pool) }</td>
                 <td class="mono">{ next }</td>
             </tr>
         }
@@ -35,6 +38,7 @@ pub fn Pools() -> Html {
     let rows = state.pools.values().map(row).collect::<Html>();
     html! {
         <Panel title="Replacement series">
+            { for list.short.iter().map(|short| html! { <p class="caution">{ short }</p> }) }
             <div class="table-frame">
                 <table class="data">
                     <caption class="sr-only">{ "Each series: notes in it, drawn, and what became of them" }</caption>
@@ -43,6 +47,7 @@ pub fn Pools() -> Html {
                         <th scope="col" class="num">{ "Notes" }</th><th scope="col" class="num">{ "Drawn" }</th>
                         <th scope="col" class="num">{ "Inserted" }</th><th scope="col" class="num">{ "Spoiled" }</th>
                         <th scope="col" class="num">{ "Returned" }</th><th scope="col" class="num">{ "On hand" }</th><th scope="col" class="num">{ "Not drawn" }</th>
+                        <th scope="col">{ "Lasts" }</th>
                         <th scope="col">{ "Next" }</th>
                     </tr></thead>
                     <tbody>{ rows }</tbody>

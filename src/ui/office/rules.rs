@@ -5,8 +5,8 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
-use crate::desk::forms::rules::{LIMITS, costs, rules, rules_field, rules_typed};
-use crate::inspect::{ClassCode, Limit, Rules, Severity};
+use crate::desk::forms::rules::{LIMITS, SHEET_TAKES, costs, rules, rules_field, rules_typed};
+use crate::inspect::{ClassCode, Limit, Rules, Severity, SheetTakes};
 use crate::people::Duty;
 use crate::ui::kit::{ErrorSummary, Form, Panel, Tick, use_form};
 use crate::ui::use_shop;
@@ -50,6 +50,10 @@ fn in_force(rules: &Rules) -> Html {
             <dl class="rules-now">
                 { line("A sheet is spoiled", limit) }
                 { line("A note is defective", format!("on any critical or major tag, or on {} minor ones", rules.minors_for_defect)) }
+                { line("A spoiled sheet takes", match rules.spoiled_sheet_takes {
+                    SheetTakes::Notes => "loose replacement notes".to_owned(),
+                    SheetTakes::Sheet => "a whole replacement sheet, while there is one".to_owned(),
+                }) }
                 { line("Severities that differ", rules.overrides.len().to_string()) }
                 { line("Witnesses", format!("{}{outside}", rules.witnesses)) }
                 { line("A production day ends", format!("at {:02}:00", rules.cut_over_hour)) }
@@ -89,6 +93,7 @@ fn RulesForm() -> Html {
                     <fieldset>
                         <legend>{ "Notes and days" }</legend>
                         { inputs.number("rules-minors", "Minor tags that make a defect", "1 to 20 on one note; a major or critical tag always does") }
+                        { inputs.pick("rules-sheet-takes", "A spoiled sheet takes", "Of a numbered lot; whole sheets come from a series of sheets, while it lasts", choices(&SHEET_TAKES)) }
                         { inputs.number("rules-cut-over", "Day ends at", "Hour, 0 to 23: then the next production day begins") }
                     </fieldset>
                     <fieldset>
