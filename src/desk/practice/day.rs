@@ -10,8 +10,8 @@ use crate::book::{
 use crate::inspect::Spot;
 use crate::people::{NameError, Person, PersonId, PersonName, Role};
 use crate::sheet::{
-    CheckSystem, Finishing, FormatError, IdError, Layout, LotId, NumberingSpec, ProductId, Run,
-    SerialFormat, SerialFormatSpec, SeriesId, SeriesSpec, SheetNo,
+    CheckSystem, Filling, Finishing, FormatError, IdError, Layout, LotId, NumberingSpec, ProductId,
+    Run, SerialFormat, SerialFormatSpec, SeriesId, SeriesSpec, SheetNo,
 };
 
 use super::{MachineRow, PracticeLot, PracticeLotError, generate, merin_layout, to_csv};
@@ -93,7 +93,7 @@ fn set_up(layout: &Layout) -> Result<Vec<Entry>, PracticeError> {
         product,
         title: "20 merin".to_owned(),
         layout: layout.spec().clone(),
-        finishing: Finishing::default(),
+        finishing: Finishing::default().filled(Filling::Position),
     }));
     entries.push(Entry::SeriesAdded(SeriesSpec {
         id: "R20".parse::<SeriesId>()?,
