@@ -11,7 +11,7 @@ BROWSER_TESTS := $(if $(wildcard tests/browser.rs),--test browser)
 
 # Each step assumes the one before it.
 .NOTPARALLEL:
-.PHONY: help run build serve test setup-run setup-test fmt clippy native python browser journey size clean
+.PHONY: help run build serve test setup-run setup-test fmt clippy native bench python browser journey size clean
 
 help: ## this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "%-9s %s\n", $$1, $$2 }' Makefile
@@ -48,9 +48,12 @@ native: ## tests that need no browser
 	@echo "== Native tests"
 	@$(ENV) cargo test --locked
 
-python: ## checks written in Python, standard library only
+bench: ## how long lots, look-ups and tags take, in a release build (DEVELOPERS.md has figures)
+	@$(ENV) cargo bench --locked --offline --bench lots
+
+python: ## checks written in Python
 	@echo "== Python checks"
-	@python3 -B -m unittest discover -s tests/python -t tests/python
+	@$(ENV) python3 -B -m unittest discover -s tests/python -t tests/python
 
 browser: ## tests inside a headless browser
 	@echo "== Browser tests"

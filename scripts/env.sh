@@ -4,13 +4,14 @@
 TRUNK_VERSION=0.21.14
 BINARYEN_VERSION=132
 AXE_VERSION=4.14.1
+PYNACL_VERSION=1.5.0
 # wasm-bindgen's tool and library must be the same version, so Cargo.lock decides.
 WASM_BINDGEN_VERSION=$(awk '/^name = "wasm-bindgen"$/ { getline; gsub(/"/, "", $3); print $3; exit }' Cargo.lock)
 
 # Outside the clone and named by version: a second clone is warm, an upgrade never half-applies.
 : "${CULLBOOK_TOOLS:=$HOME/.cache/cullbook/tools-$TRUNK_VERSION-$WASM_BINDGEN_VERSION-$BINARYEN_VERSION}"
 export CULLBOOK_TOOLS
-export PATH="$CULLBOOK_TOOLS/bin:$CULLBOOK_TOOLS/npm/node_modules/.bin:$PATH"
+export PATH="$CULLBOOK_TOOLS/python/bin:$CULLBOOK_TOOLS/bin:$CULLBOOK_TOOLS/npm/node_modules/.bin:$PATH"
 
 # One toolchain for everything. The person's own, unless only the linked Debian one (setup.sh)
 # has the library for the browser; two rustc versions could not share the target folder.

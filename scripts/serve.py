@@ -6,14 +6,11 @@ address is printed on one line once the port is open.
 """
 
 import argparse
-import base64
 import errno
-import hashlib
 import http.server
 import pathlib
 import re
 import sys
-from html.parser import HTMLParser
 
 # Trunk puts a digest of the content into these names, so their content never changes.
 HASHED_NAME = re.compile(r"-[0-9a-f]{8,16}(_bg)?\.[a-z0-9]+$")
@@ -35,80 +32,38 @@ TYPES = {
     "": "application/octet-stream",
 }
 
-DENIED_FEATURES = (
-    "accelerometer", "autoplay", "camera", "display-capture", "geolocation", "gyroscope",
-    "hid", "magnetometer", "microphone", "midi", "payment", "serial", "usb",
-)
+# What nginx is told too: scripts/nginx/headers.conf is the one list of headers.
+HEADERS_FILE = pathlib.Path(__file__).resolve().parent / "nginx/headers.conf"
+HEADER_LINE = re.compile(r'^add_header ([A-Za-z-]+) "([^"]+)" always;$')
 
 
-class InlineScripts(HTMLParser):
-    """Collects the exact text of every script that is written into the page itself."""
-
-    def __init__(self):
-        super().__init__(convert_charrefs=False)
-        self.scripts = []
-        self.inside = False
-
-    def handle_starttag(self, tag, attrs):
-        self.inside = tag == "script" and "src" not in dict(attrs)
-        if self.inside:
-            self.scripts.append("")
-
-    def handle_endtag(self, tag):
-        self.inside = False
-
-    def handle_data(self, data):
-        if self.inside:
-            self.scripts[-1] += data
-
-
-def script_hashes(page: str) -> list[str]:
-    """CSP hash sources (W3C Content Security Policy Level 3, 2.3.1) of the page's inline scripts."""
-    parser = InlineScripts()
-    parser.feed(page)
-    parser.close()
-    digests = [hashlib.sha256(text.encode()).digest() for text in parser.scripts]
-    return [f"'sha256-{base64.b64encode(digest).decode()}'" for digest in digests]
-
-
-def content_security_policy(page: str) -> str:
-    """Nothing may be loaded but what this server sends, and no text may become code."""
-    scripts = " ".join(["'self'", "'wasm-unsafe-eval'", *script_hashes(page)])
-    return "; ".join([
-        "default-src 'none'",
-        f"script-src {scripts}",
-        "connect-src 'self'",
-        "style-src 'self'",
-        "img-src 'self' data: blob:",
-        "worker-src 'self'",
-        "manifest-src 'self'",
-        "base-uri 'none'",
-        "form-action 'none'",
-        "frame-ancestors 'none'",
-        "require-trusted-types-for 'script'",
-        "trusted-types cullbook",
-    ])
+def read_headers(text: str) -> dict[str, str]:
+    """The headers of nginx `add_header` lines; a line that is neither one nor a remark is refused."""
+    headers = {}
+    for number, line in enumerate(text.splitlines(), 1):
+        if line.strip() and not line.startswith("#"):
+            found = HEADER_LINE.match(line)
+            if not found:
+                raise ValueError(f'{HEADERS_FILE.name} line {number} is not `add_header NAME "VALUE" always;`: {line}')
+            headers[found[1]] = found[2]
+    return headers
 
 
 class Handler(http.server.SimpleHTTPRequestHandler):
-    """Static files of one folder; which folder and policy, `serve` fills in."""
+    """Static files of one folder, each answer with the headers of HEADERS_FILE."""
 
     extensions_map = TYPES
     protocol_version = "HTTP/1.1"
     server_version = "cullbook"
     sys_version = ""
-    policy = ""
+    headers_sent = read_headers(HEADERS_FILE.read_text(encoding="utf-8"))
 
     def end_headers(self):
         name = self.path.split("?")[0]
         fixed = HASHED_NAME.search(name) and self.sent_ok
         self.send_header("Cache-Control", "public, max-age=31536000, immutable" if fixed else "no-cache")
-        self.send_header("Content-Security-Policy", self.policy)
-        self.send_header("X-Content-Type-Options", "nosniff")
-        self.send_header("Referrer-Policy", "no-referrer")
-        self.send_header("Cross-Origin-Opener-Policy", "same-origin")
-        self.send_header("Cross-Origin-Resource-Policy", "same-origin")
-        self.send_header("Permissions-Policy", ", ".join(f"{f}=()" for f in DENIED_FEATURES))
+        for header, value in self.headers_sent.items():
+            self.send_header(header, value)
         super().end_headers()
 
     def send_response(self, code, message=None):
@@ -128,9 +83,8 @@ class Server(http.server.ThreadingHTTPServer):
 
 def open_server(folder: pathlib.Path, port: int) -> Server:
     """A server for `folder` on 127.0.0.1:`port` (0: any free one); raises OSError if it is taken."""
-    page = (folder / "index.html").read_text(encoding="utf-8")
-    handler = type("AppHandler", (Handler,), {"policy": content_security_policy(page)})
-    return Server(("127.0.0.1", port), lambda *args: handler(*args, directory=str(folder)))
+    (folder / "index.html").stat()  # says at once what is not built
+    return Server(("127.0.0.1", port), lambda *args: Handler(*args, directory=str(folder)))
 
 
 def main() -> int:

@@ -173,6 +173,20 @@ browser_tools() {
 
 python() { has python3 || packages "Python (about 20 seconds)" "install Python 3.9 or later" python3; }
 
+# Ed25519 for tests/python/check_book.py, into a folder of its own.
+python_checker() {
+  if python3 -c 'import nacl.signing' 2>/dev/null; then return; fi
+  ! has apt-get || python3 -c 'import ensurepip' 2>/dev/null ||
+    packages "Python's own folders (about 10 seconds)" "install Python's venv module" python3-venv
+  step "PyNaCl $PYNACL_VERSION, from PyPI (about 5 seconds)" \
+    "python3 -m venv $CULLBOOK_TOOLS/python && $CULLBOOK_TOOLS/python/bin/pip install pynacl==$PYNACL_VERSION" pynacl
+}
+
+pynacl() {
+  python3 -m venv "$CULLBOOK_TOOLS/python" &&
+    "$CULLBOOK_TOOLS/python/bin/pip" install --disable-pip-version-check "pynacl==$PYNACL_VERSION"
+}
+
 # --- the app's own crates, so that every build after this can be offline -----------------------
 
 crates() {
@@ -185,6 +199,24 @@ browser() {
     "install Chromium with its chromedriver, then export CHROMEDRIVER=/path/to/chromedriver" chromium chromium-driver
 }
 
+# Debian starts what it installs and has it start with the machine. The journey runs an nginx of
+# its own, so this one is kept from both.
+nginx_at_rest() {
+  local unit=/etc/systemd/system/nginx.service mask=
+  if [ -d "${unit%/*}" ] && [ ! -e "$unit" ]; then
+    as_root ln -s /dev/null "$unit" && mask=yes
+  fi
+  apt_install nginx-light || { [ -z "$mask" ] || as_root rm -f "$unit"; return 1; }
+  [ -z "$mask" ] || as_root rm -f "$unit" "${unit%/*}/multi-user.target.wants/nginx.service"
+}
+
+web_server() {
+  if has nginx || [ -x /usr/sbin/nginx ]; then return; fi
+  has apt-get || stop "nginx: this machine has no apt-get." "install nginx 1.20 or later"
+  step "nginx, for the journey behind a real web server; not started (about 10 seconds)" \
+    "sudo apt-get update && sudo apt-get install -y --no-install-recommends nginx-light" nginx_at_rest
+}
+
 for_run() {
   rust
   python
@@ -195,7 +227,9 @@ for_run() {
 for_test() {
   for_run
   rust_checkers
+  python_checker
   browser
+  web_server
   npm_package "axe-core $AXE_VERSION, from npm (about 5 seconds)" axe-core "$AXE_VERSION"
 }
 

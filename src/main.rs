@@ -1,6 +1,10 @@
 //! Mounts the app, nothing else.
 
 fn main() {
+    // The same program answers in the page's worker, where there is nothing to draw.
+    if cullbook::browser::serve_as_worker() {
+        return;
+    }
     cullbook::browser::show_page_on_panic();
     let machine = std::rc::Rc::new(cullbook::browser::Runner::default());
     let props = cullbook::ui::AppProps {

@@ -17,16 +17,6 @@ use cullbook::sheet::*;
 
 use works::*;
 
-/// Numbers that are the same every time (the step of Numerical Recipes' quick generator).
-struct Numbers(u32);
-
-impl Numbers {
-    fn below(&mut self, limit: u32) -> u32 {
-        self.0 = self.0.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        ((u64::from(self.0) * u64::from(limit)) >> 32) as u32
-    }
-}
-
 /// Two days: a numbered lot of 300 sheets in two runs, an unnumbered one of 40, corrections,
 /// machine tags, draws, spoiled replacements, containers in every state, a destruction, closings,
 /// entries after a closing, and rules and classes that change on the way.
@@ -478,7 +468,7 @@ fn one_altered_byte_of_the_book_is_found() {
     std::fs::write(&book, &changed).unwrap();
     let (agrees, said) = recompute(&book, &zip);
     assert!(
-        !agrees && said.contains("does not follow the line before it"),
+        !agrees && said.contains("does not carry the signature of ivo"),
         "{said}"
     );
     // A book cut short still holds, but is not the one that the tables are of.
@@ -508,6 +498,51 @@ fn audit(arguments: &[&std::ffi::OsStr]) -> (Option<i32>, String, String) {
         text(output.stdout),
         text(output.stderr),
     )
+}
+
+#[test]
+fn the_auditor_lays_books_together() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = |name: &str, works: &Works| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, works.book.to_jsonl()).unwrap();
+        path
+    };
+    let short = Works::with_lot();
+    let (mut long, mut fork) = (short.clone(), short.clone());
+    long.must("ida", examined("L1", 1, 6, &[]));
+    fork.must("ivo", examined("L1", 1, 6, &["A1 PH"]));
+    let names = [("short", &short), ("long", &long), ("fork", &fork)];
+    let [short, long, fork] = names.map(|(name, works)| file(name, works));
+    let (code, out, _) = audit(&["compare".as_ref(), short.as_ref(), long.as_ref()]);
+    assert_eq!(code, Some(0));
+    assert!(
+        out.contains("Left out: bench B1") && out.contains("The books agree."),
+        "{out}"
+    );
+    assert!(out.contains("Lot L1: 12 sheets; 6 good"), "{out}");
+    let (code, out, _) = audit(&["compare".as_ref(), long.as_ref(), fork.as_ref()]);
+    assert_eq!(code, Some(2));
+    assert!(
+        out.contains("1. ALARM") && out.contains("1 conflict."),
+        "{out}"
+    );
+    let merge = [
+        "merge".as_ref(),
+        fork.as_ref(),
+        short.as_ref(),
+        long.as_ref(),
+        "--json".as_ref(),
+    ];
+    let (code, out, _) = audit(&merge);
+    assert_eq!(code, Some(2));
+    let answer: serde_json::Value = serde_json::from_str(&out).unwrap();
+    assert_eq!(answer["conflicts"][0]["conflict"]["conflict"], "forked");
+    assert_eq!(answer["books"].as_array().map(Vec::len), Some(2));
+    std::fs::write(&fork, "not a book\n").unwrap();
+    let (code, _, said) = audit(&["merge".as_ref(), long.as_ref(), fork.as_ref()]);
+    assert_eq!(code, Some(1));
+    assert!(said.contains("fork") && said.contains("Line 0"), "{said}");
 }
 
 #[test]
@@ -548,7 +583,7 @@ fn the_auditor_verifies_and_names_the_first_bad_line() {
     let (code, _, said) = audit(&["verify".as_ref(), book.as_ref()]);
     assert_eq!(code, Some(1));
     assert!(
-        said.contains(&format!("Line {} does not follow", at + 1)),
+        said.contains(&format!("Line {at} does not carry the signature of ivo")),
         "{said}"
     );
     std::fs::write(&book, file.replace('\n', "\r\n")).unwrap();

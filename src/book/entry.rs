@@ -6,7 +6,7 @@ use uuid::Uuid;
 
 use crate::custody::{ContainerId, Destruction, Mass, SealNumber};
 use crate::inspect::{Catalogue, ClassCode, Rules, Verdict, WrittenTag};
-use crate::people::{Day, Person, PersonId};
+use crate::people::{Day, Person, PersonId, PublicKey};
 use crate::sheet::{
     Finishing, LayoutSpec, LotId, NumberingSpec, Printed, ProductId, Replacement, Serial, SeriesId,
     SeriesSpec, SheetNo, Side,
@@ -31,6 +31,16 @@ pub struct BookOpened {
 #[serde(deny_unknown_fields)]
 pub struct PersonRetired {
     pub person: PersonId,
+}
+
+/// A person gets a new key: the old one was lost or may be known to others. What the old one
+/// signed stays signed.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PersonRekeyed {
+    pub person: PersonId,
+    pub key: PublicKey,
+    pub reason: String,
 }
 
 /// A product: how its sheets are laid out and finished.
@@ -290,6 +300,7 @@ entries! {
     BookOpened(BookOpened) = "book.opened",
     PersonEnrolled(Person) = "person.enrolled",
     PersonRetired(PersonRetired) = "person.retired",
+    PersonRekeyed(PersonRekeyed) = "person.rekeyed",
     ClassesSet(ClassesSet) = "classes.set",
     RulesSet(Rules) = "rules.set",
     ProductDefined(ProductDefined) = "product.defined",
@@ -321,6 +332,7 @@ impl Entry {
             self,
             Entry::BookOpened(_)
                 | Entry::PersonEnrolled(_)
+                | Entry::PersonRekeyed(_)
                 | Entry::ContainerOpened(_)
                 | Entry::ContainerFilled(_)
                 | Entry::ContainerSealed(_)

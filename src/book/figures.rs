@@ -176,17 +176,8 @@ pub fn spoils_of<'a>(
     state: &'a State,
     lot: &'a Lot,
 ) -> impl Iterator<Item = (&'a Item, Place)> + 'a {
-    let spoils = state.cage.spoils.iter();
-    let of_lot = spoils.filter(move |(item, _)| belongs(state, item, lot));
-    of_lot.map(|(item, place)| (item, *place))
-}
-
-fn belongs(state: &State, item: &Item, lot: &Lot) -> bool {
-    match item {
-        Item::Sheet(of, _) => *of == lot.id,
-        Item::Note(serial) => lot.has_serial(serial.as_str()),
-        Item::Replacement(_) => lot_of(state, item) == Some(lot.id),
-    }
+    let of_lot = state.cage.of_lot.get(&lot.id).into_iter().flatten();
+    of_lot.filter_map(|item| Some((item, *state.cage.spoils.get(item)?)))
 }
 
 fn count(state: &State, place: Place, figures: &mut SpoilFigures) {
@@ -209,13 +200,10 @@ fn count(state: &State, place: Place, figures: &mut SpoilFigures) {
 pub fn lot_of(state: &State, item: &Item) -> Option<LotId> {
     match item {
         Item::Sheet(lot, _) => Some(*lot),
-        Item::Note(_) => {
-            let lot = state.lots.values().find(|lot| belongs(state, item, lot));
-            lot.map(|lot| lot.id)
+        Item::Note(_) | Item::Replacement(_) => {
+            let mut lots = state.cage.of_lot.iter();
+            lots.find(|(_, items)| items.contains(item))
+                .map(|(lot, _)| *lot)
         }
-        Item::Replacement(serial) => state
-            .pools
-            .values()
-            .find_map(|pool| pool.find(serial).map(|place| pool.drawn[place].lot)),
     }
 }

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 /// Said before the bytes of a line, so that a line's hash is never the hash of anything else.
-const DOMAIN: &[u8] = b"cullbook line v1\n";
+const DOMAIN: &[u8] = b"cullbook line v2\n";
 
 /// SHA-256 of one line of a book.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -35,6 +35,11 @@ impl Hash {
     /// SHA-256 of a whole file, in the same notation.
     pub fn of_file(bytes: &[u8]) -> Self {
         Self(Sha256::digest(bytes).into())
+    }
+
+    /// The 32 bytes.
+    pub fn bytes(&self) -> [u8; 32] {
+        self.0
     }
 
     /// The first 12 digits in groups of 4: enough to read aloud and compare.

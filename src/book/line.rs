@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 use uuid::Uuid;
 
-use crate::people::{PersonId, Stamp};
+use crate::people::{Countersignature, PersonId, PublicKey, SecretKey, Signature, Stamp};
 use crate::sheet::name_id;
 
 use super::entry::Entry;
@@ -15,10 +15,16 @@ use super::hash::Hash;
 name_id!(BenchId, "bench name", "The bench that keeps a book.");
 
 /// The version of the line format.
-const VERSION: u8 = 1;
+const VERSION: u8 = 2;
 
 /// Longest line, in bytes.
 pub const LINE_MAX: usize = 1 << 20;
+
+/// Said before the signed bytes of a line, so that its signature is never that of anything else.
+const SIGN_DOMAIN: &[u8] = b"cullbook sign v2\n";
+
+/// How a line ends: `,"sig":"`, 128 digits, `"}`.
+const SIG_LEN: usize = 8 + 128 + 2;
 
 /// What every line says about itself.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,11 +37,21 @@ pub struct Header {
     pub prev: Hash,
 }
 
+/// What others than the author signed, and their signatures.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Countersigned {
+    pub statement: String,
+    pub also: Vec<Countersignature>,
+}
+
 /// One line, with the exact bytes that were hashed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Line {
     pub header: Header,
     pub entry: Entry,
+    pub countersigned: Option<Countersigned>,
+    /// The author's signature.
+    pub sig: Signature,
     /// The line as stored and exported, without line end.
     pub text: Rc<str>,
     pub hash: Hash,
@@ -54,6 +70,10 @@ pub enum LineError {
     UnknownKind(String),
     #[error("its data does not fit its kind {kind}: {why}")]
     Data { kind: String, why: String },
+    #[error("its members are out of order, or written in another way than the format says")]
+    Form,
+    #[error("it has a statement without signatures, or signatures without a statement")]
+    HalfCountersigned,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -69,15 +89,27 @@ struct Wire<'a> {
     kind: String,
     #[serde(borrow)]
     data: std::borrow::Cow<'a, RawValue>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    statement: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    also: Option<Vec<Countersignature>>,
+    /// Absent only while the line is being written.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    sig: Option<Signature>,
 }
 
 impl Line {
-    /// Writes an entry as a line.
+    /// Writes an entry as a line and signs it.
     ///
     /// # Errors
     /// [`LineError::TooLong`] above [`LINE_MAX`]; [`LineError::Data`] if the data cannot be
     /// written as JSON.
-    pub fn write(header: Header, entry: Entry) -> Result<Self, LineError> {
+    pub fn write(
+        header: Header,
+        entry: Entry,
+        countersigned: Option<Countersigned>,
+        key: &SecretKey,
+    ) -> Result<Self, LineError> {
         let unwritable = |why: serde_json::Error| LineError::Data {
             kind: entry.kind().to_owned(),
             why: why.to_string(),
@@ -92,8 +124,14 @@ impl Line {
             prev: header.prev,
             kind: entry.kind().to_owned(),
             data: std::borrow::Cow::Owned(entry.data().map_err(unwritable)?),
+            statement: countersigned.as_ref().map(|said| said.statement.clone()),
+            also: countersigned.as_ref().map(|said| said.also.clone()),
+            sig: None,
         };
-        let text = serde_json::to_string(&wire).map_err(unwritable)?;
+        let mut text = serde_json::to_string(&wire).map_err(unwritable)?;
+        text.pop();
+        let sig = key.sign(&[SIGN_DOMAIN, text.as_bytes()].concat());
+        text.push_str(&format!(",\"sig\":\"{sig}\"}}"));
         if text.len() > LINE_MAX {
             return Err(LineError::TooLong);
         }
@@ -101,6 +139,8 @@ impl Line {
         Ok(Self {
             header,
             entry,
+            countersigned,
+            sig,
             text: text.into(),
             hash,
         })
@@ -114,10 +154,14 @@ impl Line {
         if text.len() > LINE_MAX {
             return Err(LineError::TooLong);
         }
-        let wire: Wire =
-            serde_json::from_str(text).map_err(|why| LineError::NotALine(why.to_string()))?;
+        let wire: Wire = serde_json::from_str(text).map_err(|why| not_a_line(text, &why))?;
         if wire.v != VERSION {
             return Err(LineError::Version(wire.v));
+        }
+        let sig = wire.sig.ok_or(LineError::Form)?;
+        if !text.starts_with(&beginning(&wire)) || !text.ends_with(&format!(",\"sig\":\"{sig}\"}}"))
+        {
+            return Err(LineError::Form);
         }
         let entry = match Entry::read(&wire.kind, wire.data.get()) {
             None => return Err(LineError::UnknownKind(wire.kind)),
@@ -130,6 +174,11 @@ impl Line {
             }
             Some(Ok(entry)) => entry,
         };
+        let countersigned = match (wire.statement, wire.also) {
+            (None, None) => None,
+            (Some(statement), Some(also)) => Some(Countersigned { statement, also }),
+            _ => return Err(LineError::HalfCountersigned),
+        };
         let header = Header {
             seq: wire.seq,
             id: wire.id,
@@ -138,12 +187,56 @@ impl Line {
             by: wire.by,
             prev: wire.prev,
         };
-        let hash = Hash::of_line(text.as_bytes());
         Ok(Self {
             header,
             entry,
+            countersigned,
+            sig,
             text: text.into(),
-            hash,
+            hash: Hash::of_line(text.as_bytes()),
         })
+    }
+
+    /// Whether the author's signature was made over exactly this line with this key.
+    pub fn is_signed_with(&self, key: &PublicKey) -> bool {
+        is_signed(&self.text, &self.sig, key)
+    }
+}
+
+/// Whether a line's text ends with this signature of all that comes before it.
+pub(super) fn is_signed(text: &str, sig: &Signature, key: &PublicKey) -> bool {
+    let signed = &text.as_bytes()[..text.len().saturating_sub(SIG_LEN)];
+    key.verifies(&[SIGN_DOMAIN, signed].concat(), sig)
+}
+
+/// How a line with this header must begin, byte for byte.
+fn beginning(wire: &Wire) -> String {
+    let Wire {
+        v,
+        seq,
+        id,
+        bench,
+        at,
+        by,
+        prev,
+        kind,
+        data,
+        ..
+    } = wire;
+    format!(
+        r#"{{"v":{v},"seq":{seq},"id":"{id}","bench":"{bench}","at":"{at}","by":"{by}","prev":"{prev}","kind":"{kind}","data":{}"#,
+        data.get()
+    )
+}
+
+/// A line of another version lacks members or has others: say the version, which is what helps.
+fn not_a_line(text: &str, why: &serde_json::Error) -> LineError {
+    #[derive(Deserialize)]
+    struct Versioned {
+        v: u8,
+    }
+    match serde_json::from_str::<Versioned>(text) {
+        Ok(Versioned { v }) if v != VERSION => LineError::Version(v),
+        _ => LineError::NotALine(why.to_string()),
     }
 }

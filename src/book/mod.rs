@@ -5,6 +5,7 @@
 //! - [`Entry`]: what a line says, one variant a kind
 //! - [`Book`]: lines in order, the head, and the folded [`State`]
 //! - [`Refusal`]: why an entry cannot be taken, in a sentence
+//! - [`lay_together`]: the books of several benches, and the conflicts between them
 //!
 //! # The format
 //!
@@ -13,7 +14,7 @@
 //!
 //! | member | value |
 //! |---|---|
-//! | `v` | 1 |
+//! | `v` | 2 |
 //! | `seq` | 0 for the first line, then one more each |
 //! | `id` | a UUID version 7 |
 //! | `bench` | the bench that wrote it |
@@ -22,8 +23,22 @@
 //! | `prev` | hash of the line before; 64 zeros for the first |
 //! | `kind` | what `data` is |
 //! | `data` | an object |
+//! | `statement` | what others than the author signed, as text; only in lines that need it |
+//! | `also` | their signatures: a list of objects `by`, `as`, `sig`; only with `statement` |
+//! | `sig` | the author's signature |
 //!
-//! The hash of a line is SHA-256 over the ASCII text `cullbook line v1`, one byte `\n`, and the
+//! Keys and signatures are Ed25519 (RFC 8032), written like hashes in lower-case hexadecimal
+//! digits: 64 for a key, 128 for a signature.
+//!
+//! The author signs the ASCII text `cullbook sign v2`, one byte `\n`, and the line's bytes up to,
+//! and without, `,"sig":`. The key is the `key` that the line's `by` was enrolled with (the
+//! `supervisor` of the first line), or was given last by `person.rekeyed`.
+//!
+//! Each of `also` signs the text `cullbook statement v2`, one byte `\n`, the `statement`, one byte
+//! `\n`, and `Signed by {by} as {meaning}.` where the meaning is `as` with a space for each `_`.
+//! The statement names the book and the head that the line builds on.
+//!
+//! The hash of a line is SHA-256 over the ASCII text `cullbook line v2`, one byte `\n`, and the
 //! line's bytes without their line end, written as 64 lower-case hexadecimal digits. The head of
 //! a book is the hash of its last line. `tests/python/check_book.py` is a reader in Python.
 
@@ -33,25 +48,34 @@ mod figures;
 mod findings;
 mod fold;
 mod hash;
+mod life;
 mod line;
 mod lot;
 mod obstacle;
 mod pool;
 mod refusal;
+mod several;
+mod sheet_text;
 mod shelf;
 mod state;
+mod statement;
 mod trace;
+mod trail;
 
 pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
 pub use findings::{Findings, Mark, Press, Repeater, ZoneFinding, family};
 pub use hash::Hash;
-pub use line::{BenchId, Header, LINE_MAX, Line, LineError};
+pub use life::{Step, Subject};
+pub use line::{BenchId, Countersigned, Header, LINE_MAX, Line, LineError};
 pub use lot::{AtPress, Differed, Exam, Gone, Lot, Overruling, PressRecord, Serials, SheetState};
 pub use obstacle::Obstacle;
 pub use pool::{Fate, Pool};
 pub use refusal::Refusal;
+pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, lay_together};
+pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book, BookError};
 pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
+pub use statement::cosigners;
 pub use trace::{Life, PrintedLife, ReplacementLife, Trace};

@@ -2,7 +2,7 @@
 
 use crate::custody::{ContainerId, DestructionError, Item, SealNumber, SessionId};
 use crate::inspect::{CatalogueError, DrawError, RulesError, TagError, Verdict};
-use crate::people::{Day, Duty, PersonId, Role};
+use crate::people::{Day, Duty, Meaning, PersonId, Role};
 use crate::sheet::{
     FinishingError, LayoutError, LotId, NumberingError, ProductId, SeriesError, SeriesId, SheetNo,
 };
@@ -28,6 +28,22 @@ pub enum Refusal {
     UnknownPerson(PersonId),
     #[error("Person {0} is retired. Choose someone who is enrolled.")]
     Retired(PersonId),
+    #[error(
+        "The key of {0} is not the one the book knows. Sign in again; a supervisor gives a new key in the Office."
+    )]
+    WrongKey(PersonId),
+    #[error("This is the key of {0} already. Each person has a key of their own: make a new one.")]
+    KeyTaken(PersonId),
+    #[error("{by} has not signed as {}. Nothing is recorded without that signature.", .meaning.name())]
+    NotCountersigned { by: PersonId, meaning: Meaning },
+    #[error("The signature of {by} as {} does not hold: it was made over another statement or with another key. Sign again.", .meaning.name())]
+    WrongCountersignature { by: PersonId, meaning: Meaning },
+    #[error("{by} signed as {}, which nobody asked for. Begin the signing again.", .meaning.name())]
+    ExtraCountersignature { by: PersonId, meaning: Meaning },
+    #[error(
+        "The statement that was signed is not what is being recorded. Begin the signing again."
+    )]
+    OtherStatement,
     #[error("Person code {0} is taken, now or in the past. Give another code.")]
     PersonTaken(PersonId),
     #[error("{person} has no role. Give at least one.")]

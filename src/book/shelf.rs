@@ -1,16 +1,19 @@
 //! A whole book: its lines in order, its head, and the state they fold to.
 
+use std::collections::VecDeque;
 use std::rc::Rc;
 
 use uuid::Uuid;
 
-use crate::people::{PersonId, Stamp};
+use crate::people::{Countersignature, PersonId, PublicKey, SecretKey, Signature, Stamp};
 
 use super::entry::{BookOpened, Entry};
 use super::hash::Hash;
-use super::line::{BenchId, Header, Line, LineError};
+use super::line::{BenchId, Countersigned, Header, Line, LineError, is_signed};
 use super::refusal::Refusal;
 use super::state::State;
+use super::statement::{cosigners, statement};
+use super::trail::Trail;
 
 /// A book in memory. It only grows.
 #[derive(Clone, Debug, Default)]
@@ -18,6 +21,24 @@ pub struct Book {
     texts: Vec<Rc<str>>,
     head: Option<Hash>,
     state: State,
+    trail: Trail,
+    /// Signatures taken on trust so far; see [`Book::read_ahead`].
+    unchecked: VecDeque<Unchecked>,
+}
+
+/// A line whose signature is still to be checked, and with what.
+#[derive(Clone, Debug)]
+struct Unchecked {
+    line: u64,
+    sig: Signature,
+    key: PublicKey,
+}
+
+/// When the signatures of lines that come in are checked. Everything else is checked at once.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Check {
+    Now,
+    Later,
 }
 
 /// Why a book cannot be read: the first bad line, counted from 0 like `seq`, and what is wrong.
@@ -37,6 +58,10 @@ pub enum BookError {
         found: BenchId,
         expected: BenchId,
     },
+    #[error(
+        "Line {line} does not carry the signature of {by}: it was changed, or written by someone else."
+    )]
+    Signature { line: u64, by: PersonId },
     #[error("Line {line} is refused: {why}")]
     Refused { line: u64, why: Box<Refusal> },
     #[error("The book is empty. A book has at least its opening line.")]
@@ -64,6 +89,9 @@ impl Batch {
 /// Who writes, where and when, and the ids of the new lines. All of it comes from outside.
 pub struct Author<'a> {
     pub by: PersonId,
+    pub key: &'a SecretKey,
+    /// Further signatures under [`Book::statement`], for an entry that needs them.
+    pub also: Vec<Countersignature>,
     pub at: Stamp,
     pub new_id: &'a mut dyn FnMut() -> Uuid,
 }
@@ -74,9 +102,25 @@ impl Book {
     /// # Errors
     /// The first line that does not hold, and why.
     pub fn read<'a>(lines: impl IntoIterator<Item = &'a str>) -> Result<Self, BookError> {
+        Self::read_lines(lines, Check::Now)
+    }
+
+    /// The same, but for the signatures of the lines: those are left to
+    /// [`Book::check_signatures`], so that a long book can be shown before all are checked.
+    ///
+    /// # Errors
+    /// The first line that does not hold, and why.
+    pub fn read_ahead<'a>(lines: impl IntoIterator<Item = &'a str>) -> Result<Self, BookError> {
+        Self::read_lines(lines, Check::Later)
+    }
+
+    fn read_lines<'a>(
+        lines: impl IntoIterator<Item = &'a str>,
+        check: Check,
+    ) -> Result<Self, BookError> {
         let mut book = Book::default();
         for text in lines {
-            book.push_text(text)?;
+            book.push(text, check)?;
         }
         if book.texts.is_empty() {
             Err(BookError::Empty)
@@ -85,11 +129,41 @@ impl Book {
         }
     }
 
+    /// Checks up to `most` of the signatures left over by [`Book::read_ahead`], in order. Gives
+    /// back how many are left.
+    ///
+    /// # Errors
+    /// [`BookError::Signature`] for the first that does not hold.
+    pub fn check_signatures(&mut self, most: usize) -> Result<usize, BookError> {
+        for _ in 0..most {
+            let Some(Unchecked { line, sig, key }) = self.unchecked.front().cloned() else {
+                break;
+            };
+            let text = &self.texts[line as usize];
+            if !is_signed(text, &sig, &key) {
+                let by = Line::read(text).map_err(|why| BookError::Line { line, why })?;
+                let by = by.header.by;
+                return Err(BookError::Signature { line, by });
+            }
+            self.unchecked.pop_front();
+        }
+        Ok(self.unchecked.len())
+    }
+
+    /// Signatures that are still to be checked.
+    pub fn unchecked(&self) -> usize {
+        self.unchecked.len()
+    }
+
     /// Verifies one more line and takes it in.
     ///
     /// # Errors
     /// Why the line does not follow; the book is unchanged then.
     pub fn push_text(&mut self, text: &str) -> Result<(), BookError> {
+        self.push(text, Check::Now)
+    }
+
+    fn push(&mut self, text: &str, check: Check) -> Result<(), BookError> {
         let line = self.len();
         let read = Line::read(text).map_err(|why| BookError::Line { line, why })?;
         if read.header.seq != line {
@@ -111,7 +185,20 @@ impl Book {
                 expected,
             });
         }
-        self.take_in(read)
+        let by = read.header.by;
+        let key = self.state.key_of(by, &read.entry);
+        // An author without a key is refused below, by name.
+        if let Some(key) = key.filter(|_| check == Check::Now)
+            && !read.is_signed_with(&key)
+        {
+            return Err(BookError::Signature { line, by });
+        }
+        let sig = read.sig;
+        self.take_in(read)?;
+        if let Some(key) = key.filter(|_| check == Check::Later) {
+            self.unchecked.push_back(Unchecked { line, sig, key });
+        }
+        Ok(())
     }
 
     /// Makes the first line of a new book.
@@ -143,20 +230,26 @@ impl Book {
         let mut ahead: Option<State> = None;
         let several = entries.len() > 1;
         for entry in entries {
-            let (id, at, by) = ((author.new_id)(), author.at.clone(), author.by);
-            let line = Line::write(
-                Header {
-                    seq,
-                    id,
-                    bench,
-                    at,
-                    by,
-                    prev,
-                },
-                entry,
-            )?;
             let state = ahead.as_ref().unwrap_or(&self.state);
-            let change = state.plan(&line.header, &line.entry, line.hash)?;
+            if state.key_of(author.by, &entry) != Some(author.key.public()) {
+                state.person(author.by)?;
+                return Err(Refusal::WrongKey(author.by));
+            }
+            let header = Header {
+                seq,
+                id: (author.new_id)(),
+                bench,
+                at: author.at.clone(),
+                by: author.by,
+                prev,
+            };
+            let needs = !cosigners(&entry).is_empty();
+            let countersigned = needs.then(|| Countersigned {
+                statement: statement(state, prev, author.by, &entry),
+                also: author.also.clone(),
+            });
+            let line = Line::write(header, entry, countersigned, author.key)?;
+            let change = state.plan(&line)?;
             if several {
                 change.apply(ahead.get_or_insert_with(|| self.state.clone()));
             }
@@ -189,15 +282,41 @@ impl Book {
 
     /// Folds a line that follows the head, and keeps it.
     fn take_in(&mut self, line: Line) -> Result<(), BookError> {
-        let change = self.state.plan(&line.header, &line.entry, line.hash);
+        let change = self.state.plan(&line);
         let change = change.map_err(|why| BookError::Refused {
             line: self.len(),
             why: Box::new(why),
         })?;
         change.apply(&mut self.state);
+        self.trail.take(line.header.seq, &line.entry);
         self.head = Some(line.hash);
         self.texts.push(line.text);
         Ok(())
+    }
+
+    /// What others than the author must sign before this entry can be written next, if any must.
+    /// It holds only until the book grows.
+    pub fn statement(&self, by: PersonId, entry: &Entry) -> Option<String> {
+        let needs = !cosigners(entry).is_empty();
+        needs.then(|| statement(&self.state, self.head(), by, entry))
+    }
+
+    /// Whether the book would take an entry once everybody has signed it.
+    ///
+    /// # Errors
+    /// Why not.
+    pub fn would_take(&self, by: PersonId, at: Stamp, entry: &Entry) -> Result<(), Refusal> {
+        let header = Header {
+            seq: self.len(),
+            id: Uuid::nil(),
+            bench: self.state.opened.as_ref().ok_or(Refusal::NotOpened)?.bench,
+            at,
+            by,
+            prev: self.head(),
+        };
+        self.state
+            .plan_unsigned(&header, entry, Hash::NONE)
+            .map(drop)
     }
 
     /// Number of lines, and the `seq` of the next one.
@@ -216,6 +335,10 @@ impl Book {
 
     pub fn state(&self) -> &State {
         &self.state
+    }
+
+    pub(super) fn trail(&self) -> &Trail {
+        &self.trail
     }
 
     /// The lines' exact texts, in order.

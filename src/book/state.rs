@@ -8,16 +8,17 @@ use uuid::Uuid;
 use crate::account::DayTotals;
 use crate::custody::{Container, ContainerId, Destruction, Item, SealNumber, SessionId};
 use crate::inspect::{Catalogue, Rules, starter_catalogue};
-use crate::people::{Day, Person, PersonId, Stamp};
+use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{Finishing, Layout, LotId, ProductId, SeriesId};
 
 use super::entry::{Copied, Entry};
 use super::fold;
 use super::hash::Hash;
-use super::line::{BenchId, Header};
+use super::line::{BenchId, Header, Line};
 use super::lot::Lot;
 use super::pool::Pool;
 use super::refusal::Refusal;
+use super::statement;
 
 /// Whose book it is.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -50,10 +51,30 @@ pub enum Place {
 #[derive(Clone, Debug, Default)]
 pub struct Cage {
     pub containers: BTreeMap<ContainerId, Container>,
-    /// Every spoil ever made, and where it is.
+    /// Every spoil ever made, and where it is. Grows by `add` and shrinks by `take_back`, which
+    /// keep `of_lot` in step.
     pub spoils: BTreeMap<Item, Place>,
+    /// The same spoils by the lot they belong to; a replacement note belongs to the lot it was
+    /// drawn for. Kept because a serial alone does not say its lot.
+    pub(super) of_lot: BTreeMap<LotId, BTreeSet<Item>>,
     /// Every seal number ever used.
     pub seals: BTreeMap<SealNumber, ContainerId>,
+}
+
+impl Cage {
+    /// A new spoil of a lot, loose.
+    pub(super) fn add(&mut self, lot: LotId, item: Item) {
+        self.spoils.insert(item, Place::Loose);
+        self.of_lot.entry(lot).or_default().insert(item);
+    }
+
+    /// What was ruled spoiled is no spoil after all.
+    pub(super) fn take_back(&mut self, lot: LotId, item: &Item) {
+        self.spoils.remove(item);
+        if let Some(items) = self.of_lot.get_mut(&lot) {
+            items.remove(item);
+        }
+    }
 }
 
 /// A destruction as recorded.
@@ -139,22 +160,42 @@ impl Change {
 }
 
 impl State {
-    /// Checks an entry against everything before it, and says what it would change.
-    ///
-    /// `hash` is the hash of the line that carries the entry.
+    /// Checks a line's entry, and the further signatures it needs, against everything before it,
+    /// and says what it would change. The author's own signature is the book's to check.
     ///
     /// # Errors
     /// Why the entry cannot be taken. The state is untouched.
-    pub fn plan(&self, header: &Header, entry: &Entry, hash: Hash) -> Result<Change, Refusal> {
-        let change = fold::plan(self, header, entry, hash)?;
-        let day = self.day_of(&header.at);
-        let late = self.closed_days.contains_key(&day) && !matches!(entry, Entry::CopyTaken(_));
+    pub fn plan(&self, line: &Line) -> Result<Change, Refusal> {
+        let change = self.plan_unsigned(&line.header, &line.entry, line.hash)?;
+        statement::check(self, line)?;
+        let day = self.day_of(&line.header.at);
+        let late =
+            self.closed_days.contains_key(&day) && !matches!(line.entry, Entry::CopyTaken(_));
         Ok(Change::new(move |state| {
             let totals = state.days.entry(day).or_default();
             totals.entries += 1;
             totals.late += u64::from(late);
             change.apply(state);
         }))
+    }
+
+    /// The same before anybody has signed.
+    pub(super) fn plan_unsigned(
+        &self,
+        header: &Header,
+        entry: &Entry,
+        hash: Hash,
+    ) -> Result<Change, Refusal> {
+        fold::plan(self, header, entry, hash)
+    }
+
+    /// The key that a line of this author is signed with: as enrolled or given last. The opening
+    /// line brings its own.
+    pub fn key_of(&self, by: PersonId, entry: &Entry) -> Option<PublicKey> {
+        match entry {
+            Entry::BookOpened(data) if self.opened.is_none() => Some(data.supervisor.key),
+            _ => self.people.get(&by).map(|person| person.key),
+        }
     }
 
     /// The production day of a moment under the rules in force.

@@ -1,5 +1,6 @@
 //! The first home of the book: an IndexedDB database, one record a line, written in strict
-//! transactions, so that "recorded" stays true when the plug is pulled.
+//! transactions, so that "recorded" stays true when the plug is pulled. The sealed keys of the
+//! people who sign in it lie beside it.
 
 use std::rc::Rc;
 
@@ -14,7 +15,8 @@ use web_sys::{DomException, IdbDatabase, IdbTransaction};
 use crate::desk::{Space, StoreError};
 
 const STORE: &str = "lines";
-const VERSION: u32 = 1;
+const KEYS: &str = "keys";
+const VERSION: u32 = 2;
 
 /// An open store of one space.
 #[derive(Clone)]
@@ -35,7 +37,13 @@ impl Lines {
         request.on_upgrade_needed(|event| {
             // A failure here fails the whole opening, which is reported below.
             if let Ok(database) = event.database() {
-                drop(database.create_object_store(STORE, ObjectStoreParams::new()));
+                let known = database.store_names();
+                for store in [STORE, KEYS]
+                    .into_iter()
+                    .filter(|store| !known.contains(&(*store).to_owned()))
+                {
+                    drop(database.create_object_store(store, ObjectStoreParams::new()));
+                }
             }
         });
         let database = request.await.map_err(|_| StoreError::Blocked)?;
@@ -49,11 +57,35 @@ impl Lines {
     /// # Errors
     /// What the browser said.
     pub async fn load(&self) -> Result<Vec<String>, StoreError> {
+        self.all(STORE).await
+    }
+
+    /// All sealed keys, as text.
+    ///
+    /// # Errors
+    /// What the browser said.
+    pub async fn keys(&self) -> Result<Vec<String>, StoreError> {
+        self.all(KEYS).await
+    }
+
+    /// Keeps a sealed key under its public half. Back only once it is on disk.
+    ///
+    /// # Errors
+    /// What the browser said.
+    pub async fn keep_key(&self, name: &str, sealed: &str) -> Result<(), StoreError> {
+        let transaction = self.strict_transaction(KEYS)?;
+        let store = transaction.object_store(KEYS).map_err(failed)?;
+        let (key, value) = (JsValue::from_str(name), JsValue::from_str(sealed));
+        store.put(&value, Some(&key)).map_err(failed)?;
+        committed(transaction).await
+    }
+
+    async fn all(&self, store: &str) -> Result<Vec<String>, StoreError> {
         let database = Database::from(self.database.clone());
         let transaction = database
-            .transaction(&[STORE], TransactionMode::ReadOnly)
+            .transaction(&[store], TransactionMode::ReadOnly)
             .map_err(failed)?;
-        let store = transaction.object_store(STORE).map_err(failed)?;
+        let store = transaction.object_store(store).map_err(failed)?;
         let values = store
             .get_all(None, None)
             .map_err(failed)?
@@ -72,7 +104,7 @@ impl Lines {
     /// [`StoreError::Conflict`] when the store holds another number of lines; nothing is stored
     /// then.
     pub async fn append(&self, expected: u64, lines: &[Rc<str>]) -> Result<(), StoreError> {
-        let transaction = self.strict_transaction()?;
+        let transaction = self.strict_transaction(STORE)?;
         let store = transaction.object_store(STORE).map_err(failed)?;
         let found = u64::from(store.count(None).map_err(failed)?.await.map_err(failed)?);
         if found != expected {
@@ -83,12 +115,7 @@ impl Lines {
             let (key, value) = (JsValue::from_f64(seq as f64), JsValue::from_str(line));
             store.add(&value, Some(&key)).map_err(failed)?;
         }
-        match transaction.await.map_err(failed)? {
-            TransactionResult::Committed => Ok(()),
-            TransactionResult::Aborted => Err(StoreError::Failed(
-                "the browser gave the write up".to_owned(),
-            )),
-        }
+        committed(transaction).await
     }
 
     /// Forgets every line. Another tab that has the store open does not hold this up.
@@ -96,7 +123,7 @@ impl Lines {
     /// # Errors
     /// What the browser said.
     pub async fn clear(&self) -> Result<(), StoreError> {
-        let transaction = self.strict_transaction()?;
+        let transaction = self.strict_transaction(STORE)?;
         let store = transaction.object_store(STORE).map_err(failed)?;
         store.clear().map_err(failed)?.await.map_err(failed)?;
         match transaction.await.map_err(failed)? {
@@ -109,7 +136,7 @@ impl Lines {
 
     /// A transaction that completes only when the data is on disk. The library has no way to ask
     /// for it, so the browser is asked directly.
-    fn strict_transaction(&self) -> Result<Transaction, StoreError> {
+    fn strict_transaction(&self, store: &str) -> Result<Transaction, StoreError> {
         let options = Object::new();
         let ask = || -> Result<JsValue, JsValue> {
             Reflect::set(&options, &"durability".into(), &"strict".into())?;
@@ -117,13 +144,22 @@ impl Lines {
                 Reflect::get(&self.database, &"transaction".into())?.dyn_into()?;
             function.call3(
                 &self.database,
-                &Array::of1(&STORE.into()),
+                &Array::of1(&store.into()),
                 &"readwrite".into(),
                 &options,
             )
         };
         let transaction: IdbTransaction = ask().map_err(|why| from_js(&why))?.unchecked_into();
         Ok(transaction.into())
+    }
+}
+
+async fn committed(transaction: Transaction) -> Result<(), StoreError> {
+    match transaction.await.map_err(failed)? {
+        TransactionResult::Committed => Ok(()),
+        TransactionResult::Aborted => Err(StoreError::Failed(
+            "the browser gave the write up".to_owned(),
+        )),
     }
 }
 

@@ -2,11 +2,15 @@
 //! offered for saving.
 
 pub mod clock;
+mod keyring;
 pub mod lines;
 mod panic_page;
 pub mod pocket;
 mod runner;
 mod save;
+mod service;
+mod trusted;
 
+pub use keyring::serve as serve_as_worker;
 pub use panic_page::show_page_on_panic;
 pub use runner::Runner;

@@ -11,16 +11,21 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::{HtmlElement, SvgElement};
 
 use crate::book::Line;
-use crate::desk::{Action, Effect, Lamp, Machine, Space, StoreError};
-use crate::people::Stamp;
+use crate::desk::{
+    Action, Effect, Held, KeyringError, Lamp, Later, Machine, Space, StoreError, Stored,
+};
+use crate::people::{Passphrase, PersonId, SealedKey, SecretKey, Stamp};
 
+use super::keyring::Keyring;
 use super::lines::Lines;
-use super::{clock, pocket, save};
+use super::service::Service;
+use super::{clock, keyring, pocket, save};
 
 /// Runs effects in the order they come. Cheap to clone.
 #[derive(Clone, Default)]
 pub struct Runner {
     inner: Rc<Inner>,
+    keyring: Keyring,
 }
 
 /// Where answers go.
@@ -32,6 +37,7 @@ struct Inner {
     waiting: RefCell<VecDeque<Effect>>,
     running: Cell<bool>,
     store: RefCell<Option<(Space, Lines)>>,
+    service: RefCell<Option<Service>>,
 }
 
 impl Machine for Runner {
@@ -43,12 +49,38 @@ impl Machine for Runner {
         clock::new_id()
     }
 
+    fn dice(&self) -> Result<u128, KeyringError> {
+        let mut bytes = [0; 16];
+        keyring::fill_randomly(&mut bytes)?;
+        Ok(u128::from_le_bytes(bytes))
+    }
+
     fn space(&self) -> Space {
         pocket::stored_space()
     }
 
     fn lamp(&self) -> Lamp {
         pocket::stored_lamp()
+    }
+
+    fn make_key(&self, person: PersonId, passphrase: Passphrase) -> Later<(SealedKey, SecretKey)> {
+        let keyring = self.keyring.clone();
+        Box::pin(async move { keyring.make(person, passphrase).await })
+    }
+
+    fn open_key(&self, sealed: SealedKey, passphrase: Passphrase) -> Later<SecretKey> {
+        let keyring = self.keyring.clone();
+        Box::pin(async move { keyring.open(sealed, passphrase).await })
+    }
+
+    fn keep_key(&self, space: Space, sealed: SealedKey) -> Later<()> {
+        let inner = Rc::clone(&self.inner);
+        Box::pin(async move {
+            let text = serde_json::to_string(&sealed);
+            let text = text.map_err(|why| KeyringError::Failed(why.to_string()))?;
+            let store = inner.store(space).await?;
+            Ok(store.keep_key(&sealed.key.to_string(), &text).await?)
+        })
     }
 
     fn answer_to(&self, report: Box<dyn Fn(Action)>) {
@@ -83,7 +115,7 @@ impl Inner {
         }
     }
 
-    async fn carry_out(&self, effect: Effect) {
+    async fn carry_out(self: &Rc<Self>, effect: Effect) {
         match effect {
             Effect::Load(space) => self.load(space).await,
             Effect::Append {
@@ -94,12 +126,28 @@ impl Inner {
                 let result = self.append(space, expected_seq, &lines).await;
                 self.report(Action::Stored(result));
             }
+            Effect::CheckSoon => self.check_soon().await,
             Effect::ClearPractice => self.clear_practice().await,
             Effect::Save(file) => self.or_problem(save::save(&file)),
             Effect::Print => self.or_problem(save::print()),
             Effect::KeepDraft { space, draft } => pocket::keep_draft(space, draft.as_deref()),
             Effect::SetLamp(lamp) => set_lamp(lamp),
             Effect::FocusSheet => focus_sheet(),
+            // Fetching the whole app may take a while; nothing else waits for it.
+            Effect::HoldApp => spawn_local(Rc::clone(self).hold_app()),
+            Effect::UseUpdate => {
+                if let Some(service) = &*self.service.borrow() {
+                    service.use_update();
+                }
+            }
+        }
+    }
+
+    async fn hold_app(self: Rc<Self>) {
+        let inner = Rc::clone(&self);
+        match Service::start(Rc::new(move |action| inner.report(action))).await {
+            Ok(service) => drop(self.service.replace(Some(service))),
+            Err(why) => self.report(Action::AppHeld(Held::No(why))),
         }
     }
 
@@ -121,17 +169,34 @@ impl Inner {
     }
 
     async fn load(&self, space: Space) {
-        let lines = match self.store(space).await {
-            Ok(store) => store.load().await,
-            Err(why) => Err(why),
-        };
+        let stored = self.stored(space).await;
         pocket::keep_space(space);
+        self.report(Action::Loaded { space, stored });
+    }
+
+    async fn stored(&self, space: Space) -> Result<Stored, StoreError> {
+        let store = self.store(space).await?;
+        let lines = store.load().await?;
+        let mut keys = Vec::new();
+        for text in store.keys().await? {
+            match serde_json::from_str(&text) {
+                Ok(sealed) => keys.push(sealed),
+                Err(why) => {
+                    let text = format!(
+                        "A stored key cannot be read ({why}). Whoever cannot sign in needs the saved keys or a new key."
+                    );
+                    self.report(Action::Problem(text));
+                }
+            }
+        }
         let draft = pocket::draft(space);
-        self.report(Action::Loaded {
-            space,
-            lines,
-            draft,
-        });
+        Ok(Stored { lines, keys, draft })
+    }
+
+    /// Lets the page draw and answer first, then reports without holding up other effects.
+    async fn check_soon(&self) {
+        gloo::timers::future::TimeoutFuture::new(0).await;
+        self.report(Action::CheckSignatures);
     }
 
     async fn append(

@@ -3,12 +3,13 @@
 use std::rc::Rc;
 
 use crate::book::Entry;
-use crate::people::PersonId;
+use crate::people::{PersonId, SealedKey, SecretKey};
 use crate::sheet::LotId;
 
 use super::bench::Command;
 use super::forms::DestructionDraft;
-use super::ports::{Download, StoreError};
+use super::offline::Held;
+use super::ports::{Download, StoreError, Stored};
 
 /// Which book is on the desk. The two never mix.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -113,12 +114,15 @@ pub enum VerdictsView {
 pub enum Action {
     /// Look for a stored book (at start), or change to the other space.
     Start(Space),
-    /// The stored lines of a space, and the unfinished sheet kept with them.
+    /// What is stored of a space.
     Loaded {
         space: Space,
-        lines: Result<Vec<String>, StoreError>,
-        draft: Option<String>,
+        stored: Result<Stored, StoreError>,
     },
+    /// Check some more of the signatures that were taken on trust.
+    CheckSignatures,
+    /// A sealed key is stored on this machine.
+    KeyKept(Box<SealedKey>),
     /// Store a whole book as this space's book: a new one, or one brought in.
     Adopt {
         space: Space,
@@ -126,8 +130,23 @@ pub enum Action {
     },
     /// Leave the practice space and forget it.
     LeavePractice,
-    SignIn(PersonId),
+    SignIn {
+        person: PersonId,
+        key: Box<SecretKey>,
+    },
+    /// Nobody is at the desk any more; what is unfinished stays.
     SignOut,
+    /// Lay an entry out for the signatures it needs.
+    BeginSigning(Box<Entry>),
+    /// One more signs what is laid out.
+    Countersign {
+        person: PersonId,
+        key: Box<SecretKey>,
+    },
+    /// Do not record what is laid out.
+    DropSigning,
+    /// Record what is laid out and signed.
+    RecordSigned,
     Go(Screen),
     /// Show a view of the Verdicts screen.
     GoVerdicts(VerdictsView),
@@ -150,4 +169,12 @@ pub enum Action {
     Dismiss,
     /// Show a problem that happened outside the desk.
     Problem(String),
+    /// Have this machine hold the app itself; asked once, at start.
+    HoldApp,
+    /// The browser's answer.
+    AppHeld(Held),
+    /// A newer version of the app is fetched whole and waits.
+    UpdateReady,
+    /// Put the newer version to use, if nothing is unfinished.
+    UseUpdate,
 }

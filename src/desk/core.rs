@@ -1,53 +1,22 @@
 //! The desk's state and its one way forward.
 
-use std::collections::VecDeque;
+use std::collections::{BTreeMap, VecDeque};
 use std::rc::Rc;
 
 use crate::book::{Author, Batch, Book, Entry, Refusal, State};
-use crate::people::{Duty, PersonId, Stamp};
+use crate::people::{Countersignature, Duty, PersonId, PublicKey, SealedKey, SecretKey};
 use crate::sheet::LotId;
 
 use super::action::{Action, Lamp, Screen, Space, VerdictsView};
 use super::bench::{Bench, Command};
 use super::forms::DestructionDraft;
-use super::ports::{Effect, Env, StoreError};
+use super::offline::{Held, Update};
+use super::ports::{Effect, Env, StoreError, Stored};
+use super::signing::Signing;
+use super::told::{Notice, Saved, Startup, Tone};
 
-/// How far the start has come.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Startup {
-    /// Asking the store.
-    Loading,
-    /// No book is stored: first visit.
-    NoBook,
-    /// The book is on the desk.
-    Ready,
-    /// A stored book is there but cannot be used. Its lines can be saved as they are.
-    Broken { why: String, lines: Vec<String> },
-}
-
-/// When the last entry became durable.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Saved {
-    /// Nothing was recorded since the page was opened.
-    NotYet,
-    Saving,
-    At(Stamp),
-    Failed(StoreError),
-}
-
-/// How a message is meant.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Tone {
-    Done,
-    Problem,
-}
-
-/// A message on the screen.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Notice {
-    pub tone: Tone,
-    pub text: String,
-}
+/// Signatures checked in one go, so that the page stays quick.
+const CHECKED_AT_ONCE: usize = 25;
 
 /// Everything the screens show and change.
 #[derive(Debug)]
@@ -56,6 +25,12 @@ pub struct Desk {
     pub space: Space,
     pub book: Book,
     pub signed_in: Option<PersonId>,
+    /// The key of whoever is signed in.
+    pub(super) key: Option<SecretKey>,
+    /// The sealed keys kept on this machine, by their public half.
+    pub keys: BTreeMap<PublicKey, SealedKey>,
+    /// Signatures being gathered.
+    pub signing: Option<Signing>,
     pub screen: Screen,
     pub verdicts: VerdictsView,
     pub lamp: Lamp,
@@ -64,10 +39,14 @@ pub struct Desk {
     pub destruction: DestructionDraft,
     pub saved: Saved,
     pub notice: Option<Notice>,
+    /// Whether the app opens with the server stopped.
+    pub held: Held,
+    /// A newer version of the app.
+    pub update: Option<Update>,
     /// Lines handed to the store and not yet acknowledged.
     pending: Option<Batch>,
     /// What happened meanwhile, taken up once the store has answered.
-    held: VecDeque<Action>,
+    meanwhile: VecDeque<Action>,
 }
 
 impl Default for Desk {
@@ -77,6 +56,9 @@ impl Default for Desk {
             space: Space::Real,
             book: Book::default(),
             signed_in: None,
+            key: None,
+            keys: BTreeMap::new(),
+            signing: None,
             screen: Screen::Bench,
             verdicts: VerdictsView::Sheets,
             lamp: Lamp::Day,
@@ -84,8 +66,10 @@ impl Default for Desk {
             destruction: DestructionDraft::default(),
             saved: Saved::NotYet,
             notice: None,
+            held: Held::default(),
+            update: None,
             pending: None,
-            held: VecDeque::new(),
+            meanwhile: VecDeque::new(),
         }
     }
 }
@@ -99,26 +83,39 @@ impl Desk {
         if self.pending.is_some()
             && matches!(
                 action,
-                Action::Record(_) | Action::Bench(_) | Action::BenchClick(_)
+                Action::Record(_) | Action::RecordSigned | Action::Bench(_) | Action::BenchClick(_)
             )
         {
-            self.held.push_back(action);
+            self.meanwhile.push_back(action);
             return Ok(Vec::new());
         }
         match action {
             Action::Start(space) => Ok(self.start(space)),
-            Action::Loaded {
-                space,
-                lines,
-                draft,
-            } => Ok(self.loaded(space, lines, draft)),
-            Action::Adopt { space, lines } => Ok(adopt(space, lines)),
-            Action::LeavePractice => Ok(self.leave_practice()),
-            Action::SignIn(person) => self.sign_in(person),
-            Action::SignOut => {
-                self.signed_in = None;
+            Action::Loaded { space, stored } => Ok(self.loaded(space, stored)),
+            Action::CheckSignatures => Ok(self.check_signatures()),
+            Action::KeyKept(key) => {
+                self.keys.insert(key.key, *key);
                 Ok(Vec::new())
             }
+            Action::Adopt { space, lines } => Ok(adopt(space, lines)),
+            Action::LeavePractice => Ok(self.leave_practice()),
+            Action::SignIn { person, key } => self.sign_in(person, *key),
+            Action::SignOut => {
+                (self.signed_in, self.key, self.signing) = (None, None, None);
+                Ok(Vec::new())
+            }
+            Action::BeginSigning(entry) => self.begin_signing(*entry, env),
+            Action::Countersign { person, key } => {
+                if let Some(signing) = &mut self.signing {
+                    signing.sign(person, &key, &self.book)?;
+                }
+                Ok(Vec::new())
+            }
+            Action::DropSigning => {
+                self.signing = None;
+                Ok(Vec::new())
+            }
+            Action::RecordSigned => self.record_signed(env),
             Action::Go(screen) => {
                 self.notice = None;
                 self.screen = screen;
@@ -151,6 +148,16 @@ impl Desk {
                 self.problem(text);
                 Ok(Vec::new())
             }
+            Action::HoldApp => Ok(vec![Effect::HoldApp]),
+            Action::AppHeld(held) => {
+                self.held = held;
+                Ok(Vec::new())
+            }
+            Action::UpdateReady => {
+                self.update = Some(Update::Ready);
+                Ok(Vec::new())
+            }
+            Action::UseUpdate => Ok(self.use_update()),
         }
     }
 
@@ -179,25 +186,31 @@ impl Desk {
         *self = Desk {
             lamp: self.lamp,
             space,
+            held: std::mem::take(&mut self.held),
+            update: self.update,
             ..Desk::default()
         };
         vec![Effect::Load(space)]
     }
 
-    fn loaded(
-        &mut self,
-        space: Space,
-        lines: Result<Vec<String>, StoreError>,
-        draft: Option<String>,
-    ) -> Vec<Effect> {
+    fn loaded(&mut self, space: Space, stored: Result<Stored, StoreError>) -> Vec<Effect> {
         self.space = space;
-        self.startup = match lines {
-            Err(why) => Startup::Broken {
-                why: why.to_string(),
-                lines: Vec::new(),
-            },
-            Ok(lines) if lines.is_empty() => Startup::NoBook,
-            Ok(lines) => match Book::read(lines.iter().map(String::as_str)) {
+        let (lines, draft) = match stored {
+            Err(why) => {
+                self.startup = Startup::Broken {
+                    why: why.to_string(),
+                    lines: Vec::new(),
+                };
+                return Vec::new();
+            }
+            Ok(Stored { lines, keys, draft }) => {
+                self.keys = keys.into_iter().map(|key| (key.key, key)).collect();
+                (lines, draft)
+            }
+        };
+        self.startup = match lines.is_empty() {
+            true => Startup::NoBook,
+            false => match Book::read_ahead(lines.iter().map(String::as_str)) {
                 Ok(book) => {
                     self.take_book(book);
                     Startup::Ready
@@ -211,7 +224,24 @@ impl Desk {
         if let Some(draft) = draft {
             self.bench.take_up(&draft, self.book.state());
         }
-        Vec::new()
+        self.check_later()
+    }
+
+    /// The screen comes first, the signatures of a long book behind it.
+    fn check_later(&self) -> Vec<Effect> {
+        let left = self.book.unchecked() > 0;
+        left.then_some(Effect::CheckSoon).into_iter().collect()
+    }
+
+    fn check_signatures(&mut self) -> Vec<Effect> {
+        if let Err(why) = self.book.check_signatures(CHECKED_AT_ONCE) {
+            self.startup = Startup::Broken {
+                why: why.to_string(),
+                lines: self.book.texts().iter().map(ToString::to_string).collect(),
+            };
+            return Vec::new();
+        }
+        self.check_later()
     }
 
     fn take_book(&mut self, book: Book) {
@@ -231,13 +261,6 @@ impl Desk {
         effects
     }
 
-    fn sign_in(&mut self, person: PersonId) -> Result<Vec<Effect>, Refusal> {
-        self.state().person(person)?;
-        self.signed_in = Some(person);
-        self.notice = None;
-        Ok(vec![Effect::FocusSheet])
-    }
-
     fn choose_lot(&mut self, lot: LotId) -> Result<Vec<Effect>, Refusal> {
         self.state().lot(lot)?;
         self.bench.choose_lot(lot, self.book.state());
@@ -245,9 +268,20 @@ impl Desk {
     }
 
     fn record(&mut self, entries: Vec<Entry>, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
+        self.record_with(entries, Vec::new(), env)
+    }
+
+    pub(super) fn record_with(
+        &mut self,
+        entries: Vec<Entry>,
+        also: Vec<Countersignature>,
+        env: &mut Env,
+    ) -> Result<Vec<Effect>, Refusal> {
         let by = self.signed_in.ok_or(Refusal::NobodySignedIn)?;
         let mut author = Author {
             by,
+            key: self.key.as_ref().ok_or(Refusal::NobodySignedIn)?,
+            also,
             at: env.now.clone(),
             new_id: env.new_id,
         };
@@ -274,6 +308,11 @@ impl Desk {
             (None, Ok(())) => return Vec::new(),
             (_, Err(why)) => return self.not_stored(why),
         };
+        let of_batch = |signing: &mut Signing| {
+            let mut lines = batch.lines().iter();
+            lines.any(|line| line.entry == signing.entry)
+        };
+        drop(self.signing.take_if(of_batch));
         if let Err(why) = self.book.append(batch) {
             self.problem(format!("{why} Reload the page."));
             return Vec::new();
@@ -281,9 +320,10 @@ impl Desk {
         self.saved = Saved::At(env.now.clone());
         self.notice = None;
         self.bench.after_recorded(self.book.state());
+        self.drop_stale_signing();
         let mut effects = vec![self.keep_draft()];
         while self.pending.is_none()
-            && let Some(action) = self.held.pop_front()
+            && let Some(action) = self.meanwhile.pop_front()
         {
             match self.step(action, env) {
                 Ok(more) => effects.extend(more),
@@ -295,14 +335,14 @@ impl Desk {
 
     /// Nothing was recorded and nothing typed is lost: the sheet stays as it was on the screen.
     fn not_stored(&mut self, why: StoreError) -> Vec<Effect> {
-        self.held.clear();
+        self.meanwhile.clear();
         self.bench.after_failure();
         self.problem(format!("Not recorded. {why}"));
         self.saved = Saved::Failed(why);
         Vec::new()
     }
 
-    fn problem(&mut self, text: String) {
+    pub(super) fn problem(&mut self, text: String) {
         self.notice = Some(Notice {
             tone: Tone::Problem,
             text,

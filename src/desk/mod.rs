@@ -10,9 +10,15 @@ mod core;
 pub mod findings;
 pub mod forms;
 pub mod import;
+mod offline;
 mod ports;
 pub mod practice;
+mod signing;
+mod told;
 
-pub use self::core::{Desk, Notice, Saved, Startup, Tone};
+pub use self::core::Desk;
 pub use action::{Action, Lamp, Screen, Space, VerdictsView};
-pub use ports::{Download, Effect, Env, Machine, StoreError};
+pub use offline::{Held, NotHeld, Unfinished, Update};
+pub use ports::{Download, Effect, Env, KeyringError, Later, Machine, StoreError, Stored};
+pub use signing::Signing;
+pub use told::{Notice, Saved, Startup, Tone};

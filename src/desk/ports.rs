@@ -1,10 +1,12 @@
 //! What the desk asks of the machine it runs on, as plain data.
 
+use std::future::Future;
+use std::pin::Pin;
 use std::rc::Rc;
 
 use uuid::Uuid;
 
-use crate::people::Stamp;
+use crate::people::{KeyError, Passphrase, PersonId, SealedKey, SecretKey, Stamp};
 
 use super::action::{Action, Lamp, Space};
 
@@ -20,14 +22,52 @@ pub trait Machine {
     fn now(&self) -> Stamp;
     /// A fresh UUID version 7.
     fn new_id(&self) -> Uuid;
+    /// Random bits fit for secrets.
+    ///
+    /// # Errors
+    /// [`KeyringError::Failed`] when the browser gives none.
+    fn dice(&self) -> Result<u128, KeyringError>;
     /// The space used last time, so that a reload goes on where it was.
     fn space(&self) -> Space;
     /// The lamp chosen last time.
     fn lamp(&self) -> Lamp;
+    /// Makes a key for a person under a passphrase. Takes a while and does not hold up the page.
+    fn make_key(&self, person: PersonId, passphrase: Passphrase) -> Later<(SealedKey, SecretKey)>;
+    /// Opens a sealed key. Takes a while and does not hold up the page.
+    fn open_key(&self, sealed: SealedKey, passphrase: Passphrase) -> Later<SecretKey>;
+    /// Keeps a sealed key in a space, durably.
+    fn keep_key(&self, space: Space, sealed: SealedKey) -> Later<()>;
     /// Says where answers go. Called once, before anything is run.
     fn answer_to(&self, report: Box<dyn Fn(Action)>);
     /// Carries out effects, in the order they come.
     fn run(&self, effects: Vec<Effect>);
+}
+
+/// An answer that takes a while.
+pub type Later<T> = Pin<Box<dyn Future<Output = Result<T, KeyringError>>>>;
+
+/// Why a key could not be made, opened or kept.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum KeyringError {
+    #[error(transparent)]
+    Key(#[from] KeyError),
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    #[error(
+        "No key of this person is on this machine. Bring in the keys saved with the book, or let a supervisor give a new key."
+    )]
+    NotHere,
+    #[error("The browser could not work on the key ({0}). Reload the page and try again.")]
+    Failed(String),
+}
+
+/// What is stored of a space.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Stored {
+    pub lines: Vec<String>,
+    pub keys: Vec<SealedKey>,
+    /// The unfinished sheet.
+    pub draft: Option<String>,
 }
 
 /// A file for the person to save.
@@ -41,7 +81,9 @@ pub struct Download {
 /// Something the browser must do. The desk hears back through an action where it matters.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Effect {
-    /// Read every stored line of a space; answered by [`Action::Loaded`].
+    /// Come back with [`Action::CheckSignatures`] once the page has drawn.
+    CheckSoon,
+    /// Read what is stored of a space; answered by [`Action::Loaded`].
     Load(Space),
     /// Store lines durably, all or none, only if the store holds exactly `expected_seq` lines;
     /// answered by [`Action::Stored`].
@@ -62,6 +104,11 @@ pub enum Effect {
     SetLamp(Lamp),
     /// Bring the keyboard back to the sheet.
     FocusSheet,
+    /// Hold the app for use without the server and watch for newer versions; answered by
+    /// [`Action::AppHeld`] and [`Action::UpdateReady`].
+    HoldApp,
+    /// Let the newer version take over and open the page anew.
+    UseUpdate,
 }
 
 /// Why lines could not be stored or read.

@@ -3,10 +3,11 @@
 use uuid::Uuid;
 
 use crate::book::{
-    Author, Book, BookOpened, Entry, LotOpened, ProductDefined, Refusal, SheetsExamined, State,
+    Author, Book, BookOpened, Entry, Hash, LotOpened, ProductDefined, Refusal, SheetsExamined,
+    State, cosigners,
 };
 use crate::inspect::{Limit, Rules, Source, WrittenTag};
-use crate::people::{Person, PersonName, Role, Stamp};
+use crate::people::{Countersignature, Person, PersonId, PersonName, Role, SecretKey, Stamp};
 use crate::sheet::{
     Finishing, LotId, NumberingSpec, Run, SeriesSpec, SheetNo, Side,
     sample::{format, layout_spec},
@@ -38,7 +39,8 @@ impl Works {
             supervisor: person("sue", "Sue Marl", &[Role::Supervisor], false),
         };
         let mut new_id = Uuid::nil;
-        let mut author = author("sue", works.now(), &mut new_id);
+        let key = key("sue");
+        let mut author = author("sue", &key, works.now(), &mut new_id);
         let first = Book::open(id("B3"), &mut author, opened).expect("the book opens");
         works.book.append(first).expect("nothing came before");
         works.write("sue", people());
@@ -63,7 +65,11 @@ impl Works {
     pub fn try_write(&mut self, by: &str, entries: Vec<Entry>) -> Result<(), Refusal> {
         self.minute += 1;
         let mut new_id = Uuid::nil;
-        let mut author = author(by, self.now(), &mut new_id);
+        let key = key(by);
+        let mut author = author(by, &key, self.now(), &mut new_id);
+        if let [entry] = entries.as_slice() {
+            author.also = countersigned(&self.book, id(by), entry);
+        }
         let batch = self.book.prepare(&mut author, entries)?;
         self.book.append(batch).expect("it was made for this book");
         Ok(())
@@ -103,9 +109,30 @@ pub(crate) fn lot() -> LotId {
     id(LOT)
 }
 
-fn author<'a>(by: &str, at: Stamp, new_id: &'a mut dyn FnMut() -> Uuid) -> Author<'a> {
+/// The key of a person of these tests.
+fn key(code: &str) -> SecretKey {
+    SecretKey::from_seed(&Hash::of_file(code.as_bytes()).bytes())
+}
+
+/// The further signatures that an entry needs.
+fn countersigned(book: &Book, by: PersonId, entry: &Entry) -> Vec<Countersignature> {
+    let statement = book.statement(by, entry).unwrap_or_default();
+    let sign = |(person, meaning): (PersonId, _)| {
+        Countersignature::make(&statement, person, meaning, &key(person.as_str()))
+    };
+    cosigners(entry).into_iter().map(sign).collect()
+}
+
+fn author<'a>(
+    by: &str,
+    key: &'a SecretKey,
+    at: Stamp,
+    new_id: &'a mut dyn FnMut() -> Uuid,
+) -> Author<'a> {
     Author {
         by: id(by),
+        key,
+        also: Vec::new(),
         at,
         new_id,
     }
@@ -117,6 +144,7 @@ fn person(code: &str, name: &str, roles: &[Role], outside: bool) -> Person {
         name: PersonName::try_from(name.to_owned()).expect("a name"),
         roles: roles.iter().copied().collect(),
         outside,
+        key: key(code).public(),
     }
 }
 

@@ -7,6 +7,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::sheet::name_id;
 
+use super::key::PublicKey;
+
 name_id!(
     PersonId,
     "person code",
@@ -97,6 +99,8 @@ pub struct Person {
     pub roles: BTreeSet<Role>,
     /// From outside production: the works' rules may ask for one such witness.
     pub outside: bool,
+    /// What this person's signatures are checked with.
+    pub key: PublicKey,
 }
 
 impl Person {

@@ -95,6 +95,15 @@ impl Stamp {
         format!("{} {}", Day(self.moment.date()), self.clock())
     }
 
+    /// Local date and time to the minute, for reading: "25 Nov 2026 14:05".
+    pub fn dated(&self) -> String {
+        let date = self.moment.date();
+        let month = date.month().to_string();
+        let (hour, minute, _) = self.moment.time().as_hms();
+        let (day, month, year) = (date.day(), &month[..3], date.year());
+        format!("{day} {month} {year} {hour:02}:{minute:02}")
+    }
+
     /// Whole seconds from `earlier` to this moment; negative when it lies before.
     pub fn seconds_since(&self, earlier: &Stamp) -> i64 {
         (self.moment - earlier.moment).whole_seconds()

@@ -41,8 +41,8 @@ pub fn App(props: &AppProps) -> Html {
     };
     let (started, lamp, space) = (Rc::clone(&act), machine.lamp(), machine.space());
     use_effect_with((), move |()| {
-        for action in [Action::SetLamp(lamp), Action::Start(space)] {
-            // Neither setting the lamp nor starting is ever refused.
+        for action in [Action::SetLamp(lamp), Action::Start(space), Action::HoldApp] {
+            // None of these is ever refused.
             started(action).unwrap_or_default();
         }
     });

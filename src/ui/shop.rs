@@ -6,8 +6,9 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::book::{Entry, Refusal, State};
-use crate::desk::{Action, Desk, Env, Machine, Screen};
-use crate::people::Stamp;
+use crate::desk::practice::practice_key;
+use crate::desk::{Action, Desk, Env, KeyringError, Machine, Screen, Space};
+use crate::people::{Passphrase, PersonId, SealedKey, SecretKey, Stamp};
 
 pub(super) type Act = dyn Fn(Action) -> Result<(), Refusal>;
 
@@ -56,6 +57,14 @@ impl Shop {
         self.machine.now()
     }
 
+    /// Random bits fit for secrets.
+    ///
+    /// # Errors
+    /// When the browser gives none.
+    pub fn dice(&self) -> Result<u128, KeyringError> {
+        self.machine.dice()
+    }
+
     /// Time and ids for whoever makes lines outside the desk.
     pub fn with_env<T>(&self, make: impl FnOnce(&mut Env) -> T) -> T {
         let mut new_id = || self.machine.new_id();
@@ -87,6 +96,53 @@ impl Shop {
     /// Why the book refuses them; nothing is recorded then.
     pub fn record(&self, entries: Vec<Entry>) -> Result<(), Refusal> {
         self.try_act(Action::Record(entries))
+    }
+
+    /// The key of a person, opened with their passphrase. Everybody knows those of a practice
+    /// book.
+    ///
+    /// # Errors
+    /// Why it stays closed.
+    pub async fn unlock(
+        &self,
+        person: PersonId,
+        passphrase: Passphrase,
+    ) -> Result<SecretKey, KeyringError> {
+        if self.desk().space == Space::Practice {
+            return Ok(practice_key(person));
+        }
+        let known = self.state().people.get(&person).map(|known| known.key);
+        let sealed = known.and_then(|key| self.desk().keys.get(&key).cloned());
+        let sealed = sealed.ok_or(KeyringError::NotHere)?;
+        self.machine.open_key(sealed, passphrase).await
+    }
+
+    /// Makes a key for a person and keeps it, sealed, on this machine. Without a passphrase it is
+    /// the one that everybody knows, for a practice book.
+    ///
+    /// # Errors
+    /// Why there is no new key.
+    pub async fn new_key(
+        &self,
+        person: PersonId,
+        passphrase: Option<Passphrase>,
+    ) -> Result<SecretKey, KeyringError> {
+        let Some(passphrase) = passphrase else {
+            return Ok(practice_key(person));
+        };
+        let (sealed, key) = self.machine.make_key(person, passphrase).await?;
+        self.keep_key(sealed).await?;
+        Ok(key)
+    }
+
+    /// Keeps a sealed key on this machine.
+    ///
+    /// # Errors
+    /// What the store said.
+    pub async fn keep_key(&self, sealed: SealedKey) -> Result<(), KeyringError> {
+        self.machine.keep_key(Space::Real, sealed.clone()).await?;
+        self.act(Action::KeyKept(Box::new(sealed)));
+        Ok(())
     }
 
     pub fn go(&self, screen: Screen) {

@@ -3,9 +3,11 @@
 mod chain;
 mod corrections;
 mod findings;
+mod life;
 mod numbering;
 mod overruling;
 mod refusals;
 mod refusals_cage;
 mod refusals_replace;
+mod several;
 mod works;

@@ -327,7 +327,8 @@ fn a_difference_keeps_a_lot_from_being_closed() {
         by: id("sue"),
         prev: works.book.head(),
     };
-    let refused = state.plan(&header, &lot_closed("L1"), Hash::NONE).err();
+    let line = Line::write(header, lot_closed("L1"), None, &key("sue")).unwrap();
+    let refused = state.plan(&line).err();
     let expected = "Lot L1 cannot be closed: spoils differ by -1.";
     assert_eq!(refused.unwrap().to_string(), expected);
 }

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use cullbook::book::{Place, *};
 use cullbook::custody::{Destruction, Found, Mass, Method, ParticleClass};
 use cullbook::inspect::{Limit, Rules, Source, Verdict, WrittenTag};
-use cullbook::people::{Person, PersonName, Role, Stamp};
+use cullbook::people::{Countersignature, Person, PersonId, PersonName, Role, SecretKey, Stamp};
 use cullbook::sheet::*;
 use uuid::Uuid;
 
@@ -20,10 +20,23 @@ pub fn sheet(number: u32) -> SheetNo {
     SheetNo::new(number).expect("a sheet number of a test")
 }
 
+/// Numbers that are the same every time (the step of Numerical Recipes' quick generator).
+pub struct Numbers(pub u32);
+
+impl Numbers {
+    /// A number below the limit.
+    pub fn below(&mut self, limit: u32) -> u32 {
+        self.0 = self.0.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        ((u64::from(self.0) * u64::from(limit)) >> 32) as u32
+    }
+}
+
 /// The works with its book.
 #[derive(Clone)]
 pub struct Works {
     pub book: Book,
+    /// Keys that are not [`key`] of the code any more.
+    pub keys: BTreeMap<PersonId, SecretKey>,
     day: &'static str,
     seconds: u32,
     ids: u128,
@@ -32,13 +45,19 @@ pub struct Works {
 impl Works {
     /// A book that has only its opening line, by supervisor `sue`.
     pub fn opened() -> Self {
+        Self::of_bench("B1", opening())
+    }
+
+    /// The book of another bench, with only its opening line.
+    pub fn of_bench(bench: &str, opening: BookOpened) -> Self {
         let mut works = Self {
             book: Book::default(),
+            keys: BTreeMap::new(),
             day: "2026-11-25",
             seconds: 8 * 3600,
             ids: 0,
         };
-        let batch = works.author("sue", |author| Book::open(id("B1"), author, opening()));
+        let batch = works.author("sue", |author| Book::open(id(bench), author, opening));
         works.book.append(batch.unwrap()).unwrap();
         works
     }
@@ -46,10 +65,15 @@ impl Works {
     /// Everybody enrolled, rules set, product `M20` of 2 rows by 3, series `R1` of 60 notes.
     pub fn staffed() -> Self {
         let mut works = Self::opened();
-        for entry in office() {
-            works.must("sue", entry);
-        }
+        works.staff();
         works
+    }
+
+    /// Enrols everybody, sets the rules, defines product and series.
+    pub fn staff(&mut self) {
+        for entry in office() {
+            self.must("sue", entry);
+        }
     }
 
     /// Staffed, with lot `L1` of 12 numbered sheets, KA000000 to KA000071, not examined.
@@ -121,6 +145,8 @@ impl Works {
         };
         let made = make(&mut Author {
             by: id(by),
+            key: self.keys.get(&id(by)).unwrap_or(&key(by)),
+            also: Vec::new(),
             at: self.now(),
             new_id: &mut new_id,
         });
@@ -137,7 +163,12 @@ impl Works {
     pub fn write_all(&mut self, by: &str, entries: Vec<Entry>) -> Result<(), Refusal> {
         self.seconds = (self.seconds + 1).min(86_399);
         let book = self.book.clone();
-        let batch = self.author(by, |author| book.prepare(author, entries))?;
+        let batch = self.author(by, |author| {
+            if let [entry] = entries.as_slice() {
+                author.also = countersigned(&book, id(by), entry);
+            }
+            book.prepare(author, entries)
+        })?;
         self.book
             .append(batch)
             .expect("a batch follows the book it was made for");
@@ -245,7 +276,31 @@ pub fn person(code: &str, roles: &[Role], outside: bool) -> Person {
         name: PersonName::try_from(format!("{code} of the works")).unwrap(),
         roles: BTreeSet::from_iter(roles.iter().copied()),
         outside,
+        key: key(code).public(),
     }
+}
+
+/// The key of a person of these tests.
+pub fn key(code: &str) -> SecretKey {
+    SecretKey::from_seed(&Hash::of_file(code.as_bytes()).bytes())
+}
+
+/// The further signatures that an entry needs, as everybody concerned would give them.
+pub fn countersigned(book: &Book, by: PersonId, entry: &Entry) -> Vec<Countersignature> {
+    let statement = book.statement(by, entry).unwrap_or_default();
+    let sign = |(person, meaning): (PersonId, _)| {
+        Countersignature::make(&statement, person, meaning, &key(person.as_str()))
+    };
+    cosigners(entry).into_iter().map(sign).collect()
+}
+
+/// A new key, that of "{code} again".
+pub fn rekeyed(code: &str) -> Entry {
+    Entry::PersonRekeyed(PersonRekeyed {
+        person: id(code),
+        key: key(&format!("{code} again")).public(),
+        reason: "the passphrase was forgotten".to_owned(),
+    })
 }
 
 pub fn opening() -> BookOpened {

@@ -5,8 +5,8 @@ use std::rc::Rc;
 use cullbook::book::{Book, Entry, LotOpened, MachineRead, MachineTag, ProductDefined, Refusal};
 use cullbook::desk::bench::{Command, Key, command_for};
 use cullbook::desk::forms::NewBook;
-use cullbook::desk::practice::merin_layout;
-use cullbook::desk::{Action, Desk, Effect, Env, Space, StoreError};
+use cullbook::desk::practice::{merin_layout, practice_key};
+use cullbook::desk::{Action, Desk, Effect, Env, Space, StoreError, Stored};
 use cullbook::people::{Person, PersonName, Role, Stamp};
 use cullbook::sheet::{
     CheckOver, CheckPlace, CheckSystem, Finishing, NumberingSpec, Run, SerialFormat,
@@ -46,7 +46,7 @@ impl Bench {
             seconds: 0,
         };
         let lines = bench
-            .with_env(|env| new_book().open(env))
+            .with_env(|env| new_book().open(&practice_key("maud".parse().expect("a code")), env))
             .expect("a new book")
             .texts()
             .to_vec();
@@ -66,8 +66,19 @@ impl Bench {
     }
 
     pub fn sign_in(&mut self, code: &str) {
-        self.act(Action::SignIn(code.parse().expect("a code")))
-            .expect("signs in");
+        let person = code.parse().expect("a code");
+        let key = Box::new(practice_key(person));
+        self.act(Action::SignIn { person, key }).expect("signs in");
+    }
+
+    /// Records an entry after everybody who must has signed it.
+    pub fn record_signed(&mut self, entry: Entry) -> Result<(), Refusal> {
+        self.act(Action::BeginSigning(Box::new(entry)))?;
+        while let Some((person, _)) = self.desk.signing.as_ref().and_then(|open| open.next()) {
+            let key = Box::new(practice_key(person));
+            self.act(Action::Countersign { person, key })?;
+        }
+        self.act(Action::RecordSigned)
     }
 
     pub fn record(&mut self, entries: Vec<Entry>) -> Result<(), Refusal> {
@@ -113,7 +124,7 @@ impl Bench {
         self.sign_in("ida");
     }
 
-    fn step(&mut self, action: Action) -> Result<Vec<Effect>, Refusal> {
+    pub fn step(&mut self, action: Action) -> Result<Vec<Effect>, Refusal> {
         self.seconds += 1;
         let now = stamp(self.seconds);
         let mut ids = self.ids;
@@ -150,9 +161,13 @@ impl Bench {
                 } => Some(Action::Stored(self.append(expected_seq, lines))),
                 Effect::Load(space) => Some(Action::Loaded {
                     space,
-                    lines: Ok(self.stored.iter().map(|line| line.to_string()).collect()),
-                    draft: self.draft.clone(),
+                    stored: Ok(Stored {
+                        lines: self.stored.iter().map(|line| line.to_string()).collect(),
+                        keys: Vec::new(),
+                        draft: self.draft.clone(),
+                    }),
                 }),
+                Effect::CheckSoon => Some(Action::CheckSignatures),
                 Effect::KeepDraft { draft, .. } => {
                     self.draft = draft;
                     None
@@ -224,6 +239,7 @@ fn enrolled(code: &str, printed: &str, role: Role) -> Entry {
         name: name(printed),
         roles: [role].into(),
         outside: false,
+        key: practice_key(person).public(),
     })
 }
 

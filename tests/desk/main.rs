@@ -4,4 +4,5 @@ mod bench;
 mod findings;
 mod machine;
 mod storing;
+mod update;
 mod whole_day;

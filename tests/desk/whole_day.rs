@@ -80,9 +80,11 @@ fn fill_and_seal(bench: &mut Bench) {
         let entries = vec![
             Entry::ContainerOpened(ContainerOpened { container }),
             Entry::ContainerFilled(filled),
-            Entry::ContainerSealed(sealed),
         ];
-        bench.record(entries).expect("filled and sealed");
+        bench.record(entries).expect("filled");
+        bench
+            .record_signed(Entry::ContainerSealed(sealed))
+            .expect("sealed");
     }
 }
 
@@ -117,7 +119,7 @@ fn destroy(bench: &mut Bench) {
         remarks: String::new(),
     };
     bench
-        .record(vec![Entry::SpoilsDestroyed(destruction)])
+        .record_signed(Entry::SpoilsDestroyed(destruction))
         .expect("destroyed");
 }
 

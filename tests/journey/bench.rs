@@ -1,10 +1,10 @@
 //! A morning at the bench: the machine's file, sheets by keyboard, by mouse, and by the range.
 
-use std::path::PathBuf;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
 use serde_json::json;
+use tempfile::TempPath;
 
 use crate::harness::Browser;
 use crate::office::LOT;
@@ -13,7 +13,7 @@ use crate::office::LOT;
 const WRONG: usize = 17;
 
 /// An invented machine file for the lot, with wrong rows of every kind.
-fn machine_file() -> PathBuf {
+fn machine_file() -> TempPath {
     let output = Command::new(env!("CARGO_BIN_EXE_cullbook-practice"))
         .args(["machine-file", "--lot", LOT, "--wrong", &WRONG.to_string()])
         .output()
@@ -23,7 +23,9 @@ fn machine_file() -> PathBuf {
         "{}",
         String::from_utf8_lossy(&output.stderr)
     );
-    let path = std::env::temp_dir().join(format!("cullbook-machine-{}.csv", std::process::id()));
+    // Of its own name: two days may run side by side.
+    let file = tempfile::Builder::new().suffix(".csv").tempfile();
+    let path = file.expect("a temporary file").into_temp_path();
     std::fs::write(&path, output.stdout).expect("the file is written");
     path
 }

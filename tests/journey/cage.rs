@@ -1,7 +1,7 @@
 //! The afternoon: verdicts, replacement notes, containers under seal, destruction before witnesses.
 
 use crate::harness::Browser;
-use crate::office::{go, pick, sign_in};
+use crate::office::{go, pick, sign_in, unlock};
 
 /// Draws the replacement notes and reports them inserted.
 pub async fn draw_and_insert(browser: &Browser) {
@@ -37,6 +37,33 @@ pub async fn draw_and_insert(browser: &Browser) {
     browser.wait_gone("[data-action=inserted-all]").await;
 }
 
+/// Everybody asked signs with their own passphrase, and it is recorded.
+async fn sign_one_after_the_other(browser: &Browser, signers: usize) {
+    for signed in 0..signers {
+        browser
+            .wait_for(&format!("[data-signing='{signed}']"))
+            .await;
+        unlock(browser).await;
+    }
+    browser
+        .wait_for(&format!("[data-signing='{signers}']"))
+        .await;
+    browser.screenshot("signed").await;
+    browser.click("[data-action=record-signed]").await;
+}
+
+/// A passphrase that is not theirs signs nothing.
+async fn wrong_passphrase(browser: &Browser) {
+    browser
+        .type_into("#own-passphrase", "long meadow at dawn")
+        .await;
+    browser.click("[data-action=unlock]").await;
+    browser
+        .wait_for_text(".unlock .error", "The passphrase is not right")
+        .await;
+    browser.wait_for("[data-signing='0']").await;
+}
+
 async fn container(browser: &Browser, number: &str, what: &str) {
     browser.click("[data-work=Open]").await;
     browser.type_into("#container", number).await;
@@ -60,8 +87,8 @@ async fn container(browser: &Browser, number: &str, what: &str) {
     }
     browser.type_into("#seal-gross", "2500").await;
     pick(browser, "seal-second", "ada").await;
-    browser.type_into("#seal-code", "ada").await;
     browser.click("[data-action=seal-container]").await;
+    sign_one_after_the_other(browser, 1).await;
     browser
         .wait_for(&format!("[data-row='{number}'] .mark.sealed"))
         .await;
@@ -173,16 +200,10 @@ pub async fn destroy(browser: &Browser) {
     next(browser, 6).await;
     browser.type_into("#particle", "24").await;
     next(browser, 7).await;
-    for (place, code) in [(1, "wren"), (2, "osk")] {
-        browser.type_into("#sign-code", code).await;
-        browser.click("[data-action=sign]").await;
-        browser
-            .wait_for(&format!(".signatures li:nth-child({place}) .mark.good"))
-            .await;
-    }
-    browser.screenshot("destroy-signed").await;
-    next(browser, 8).await;
-    browser.click("[data-action=record-destruction]").await;
+    browser.click("[data-action=begin-signing]").await;
+    browser.screenshot("destroy-statement").await;
+    wrong_passphrase(browser).await;
+    sign_one_after_the_other(browser, 3).await;
     browser.wait_for("[data-recorded-session]").await;
     browser.wait_for("[data-certificate]").await;
     browser.screenshot("certificate").await;

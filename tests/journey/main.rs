@@ -5,37 +5,67 @@ mod cage;
 mod harness;
 mod harness_check;
 mod office;
+mod offline;
 mod record;
 mod survive;
 
-use harness::journey;
+use harness::{Browser, FileServer, dist, journey, journey_in, journey_on};
 
 /// One whole day, from an empty browser to the exported record, recomputed by an independent
 /// script.
+async fn whole_day(browser: &mut Browser) {
+    browser.set_size(1280, 800).await;
+    office::open_book(browser).await;
+    office::set_up(browser).await;
+    office::sign_in(browser, "ida", "Ida Fenn").await;
+    bench::read_machine_file(browser).await;
+    bench::by_keyboard(browser).await;
+    bench::by_mouse(browser).await;
+    bench::correct(browser).await;
+    bench::by_the_range(browser).await;
+    let (median, p99) = bench::key_times(browser).await;
+    println!("key to changed page: median {median:.1} ms, 99th percentile {p99:.1} ms");
+    office::sign_in(browser, "maud", "Maud Arkell").await;
+    cage::draw_and_insert(browser).await;
+    office::sign_in(browser, "ben", "Ben Orrin").await;
+    cage::fill_and_seal(browser).await;
+    cage::destroy(browser).await;
+    cage::balance_and_close(browser).await;
+    let (book, day) = record::close_and_export(browser).await;
+    record::recomputed(&book, &day);
+    record::reopen(browser).await;
+    browser.expect_clean_console().await;
+}
+
 #[tokio::test]
 async fn one_whole_day() {
-    journey("day", async |browser| {
-        browser.set_size(1280, 800).await;
-        office::open_book(browser).await;
-        office::set_up(browser).await;
-        office::sign_in(browser, "ida", "Ida Fenn").await;
-        bench::read_machine_file(browser).await;
-        bench::by_keyboard(browser).await;
-        bench::by_mouse(browser).await;
-        bench::correct(browser).await;
-        bench::by_the_range(browser).await;
-        let (median, p99) = bench::key_times(browser).await;
-        println!("key to changed page: median {median:.1} ms, 99th percentile {p99:.1} ms");
-        office::sign_in(browser, "maud", "Maud Arkell").await;
-        cage::draw_and_insert(browser).await;
-        office::sign_in(browser, "ben", "Ben Orrin").await;
-        cage::fill_and_seal(browser).await;
-        cage::destroy(browser).await;
-        cage::balance_and_close(browser).await;
-        let (book, day) = record::close_and_export(browser).await;
-        record::recomputed(&book, &day);
-        record::reopen(browser).await;
-        browser.expect_clean_console().await;
+    journey("day", whole_day).await;
+}
+
+/// The same day behind the web server and the site file that a works would use.
+#[tokio::test]
+async fn one_whole_day_behind_nginx() {
+    journey_on(FileServer::Nginx, &dist(), "nginx", whole_day).await;
+}
+
+#[tokio::test]
+async fn works_without_the_server() {
+    journey("offline", async |browser| {
+        offline::held_app(browser).await;
+        offline::can_be_installed(browser).await;
+        offline::opens_without_the_server(browser).await;
+    })
+    .await;
+}
+
+#[tokio::test]
+async fn a_newer_version_waits_for_the_word() {
+    let release = offline::Release::first();
+    journey_in(release.path(), "upgrade", async |browser| {
+        offline::held_app(browser).await;
+        offline::a_spoiled_build_is_given_up(browser, &release).await;
+        offline::a_newer_build_waits(browser, &release).await;
+        offline::a_newer_build_is_used(browser).await;
     })
     .await;
 }

@@ -2,6 +2,9 @@
 
 use crate::harness::Browser;
 
+/// Everybody's passphrase on this day.
+pub const PASSPHRASE: &str = "long meadow at dusk";
+
 /// The lot of the journey.
 pub const LOT: &str = "BW-0412";
 
@@ -17,18 +20,33 @@ pub async fn open_book(browser: &Browser) {
         ("bench", "B3"),
         ("name", "Maud Arkell"),
         ("person", "maud"),
+        ("passphrase", PASSPHRASE),
+        ("passphrase-again", PASSPHRASE),
     ] {
         browser.type_into(&format!("#{field}"), text).await;
     }
     browser.click(".ways form button[type=submit]").await;
-    browser.click("[data-person=maud]").await;
+    take_the_desk(browser, "maud").await;
     browser.wait_for_text(".bar", "Maud Arkell").await;
+}
+
+/// Chooses who one is and opens the key.
+pub async fn take_the_desk(browser: &Browser, code: &str) {
+    browser.click(&format!("[data-person={code}]")).await;
+    unlock(browser).await;
+    browser.wait_gone(".unlock").await;
+}
+
+/// Types the passphrase that is asked for.
+pub async fn unlock(browser: &Browser) {
+    browser.type_into("#own-passphrase", PASSPHRASE).await;
+    browser.click("[data-action=unlock]").await;
 }
 
 /// Hands the desk to someone else.
 pub async fn sign_in(browser: &Browser, code: &str, name: &str) {
     browser.click(".bar .signer").await;
-    browser.click(&format!("[data-person={code}]")).await;
+    take_the_desk(browser, code).await;
     browser.wait_for_text(".bar .signer", name).await;
 }
 
@@ -93,7 +111,10 @@ async fn people(browser: &Browser) {
         ("osk", "Oskar Lind", "witness"),
     ];
     for (code, name, role) in list {
-        fill(browser, &[("person-code", code), ("person-name", name)]).await;
+        let fields = [("person-code", code), ("person-name", name)];
+        let twice = ["passphrase", "passphrase-again"].map(|field| (field, PASSPHRASE));
+        fill(browser, &fields).await;
+        fill(browser, &twice).await;
         browser.click(&format!("#person-{role}")).await;
         browser.click("[data-action=enrol]").await;
         browser.wait_for(&format!("[data-row={code}]")).await;

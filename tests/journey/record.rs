@@ -5,7 +5,7 @@ use std::process::Command;
 
 use crate::bench::entries;
 use crate::harness::Browser;
-use crate::office::go;
+use crate::office::{go, take_the_desk};
 
 /// Saves the day's tables and the book, in this order: the tables carry the head that the book
 /// had, and the book saved afterwards contains it.
@@ -68,7 +68,7 @@ pub async fn reopen(browser: &mut Browser) {
         .expect("readable");
     browser.restart().await;
     browser.goto("/").await;
-    browser.click("[data-person=maud]").await;
+    take_the_desk(browser, "maud").await;
     go(browser, "Day").await;
     assert_eq!(entries(browser).await, before);
     let again = browser

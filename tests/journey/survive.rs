@@ -2,14 +2,15 @@
 
 use crate::bench::entries;
 use crate::harness::Browser;
+use crate::office::take_the_desk;
 
 /// The inspector takes the desk.
 pub async fn sit_down(browser: &Browser) {
-    browser.click("[data-person=ida]").await;
+    take_the_desk(browser, "ida").await;
     browser.wait_for("[data-sheet-grid]").await;
 }
 
-async fn focus_sheet(browser: &Browser) {
+pub async fn focus_sheet(browser: &Browser) {
     browser
         .js(
             "document.querySelector('[data-sheet-grid]').focus()",
@@ -19,7 +20,7 @@ async fn focus_sheet(browser: &Browser) {
 }
 
 /// Records a sheet and waits until the bar says so.
-async fn record_one(browser: &Browser) -> u64 {
+pub async fn record_one(browser: &Browser) -> u64 {
     let before = entries(browser).await;
     focus_sheet(browser).await;
     browser.press("o s Enter").await;

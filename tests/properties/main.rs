@@ -3,6 +3,7 @@
 mod book;
 mod press;
 mod quality;
+mod several;
 mod sheet;
 #[path = "../book/works.rs"]
 mod works;

@@ -49,7 +49,7 @@ fn sha256_of_published_messages() {
 #[test]
 fn a_line_is_hashed_after_its_domain() {
     for line in ["", "abc", "{\"v\":1}"] {
-        let file = format!("cullbook line v1\n{line}");
+        let file = format!("cullbook line v2\n{line}");
         assert_eq!(
             Hash::of_line(line.as_bytes()),
             Hash::of_file(file.as_bytes())

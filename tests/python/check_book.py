@@ -1,17 +1,25 @@
 #!/usr/bin/env python3
-"""Checks the chain of a Cullbook book, from the description of the format alone.
+"""Checks the chain and the signatures of a Cullbook book, from the description of the
+format alone (src/book/mod.rs), with hashlib and PyNaCl (libsodium's Ed25519).
 
     check_book.py [--head HEX] FILE...
 
 Prints a line for each file; exits with 1 when any does not hold. It checks that
-nothing was changed, dropped or slipped in, not whether each act was allowed.
+nothing was changed, dropped or slipped in and that each line was signed by whom it
+names, not whether each act was allowed.
 """
 
 import hashlib
 import json
+import re
 import sys
 
+from nacl.exceptions import BadSignatureError
+from nacl.signing import VerifyKey
+
 MEMBERS = ["v", "seq", "id", "bench", "at", "by", "prev", "kind", "data"]
+COUNTERSIGNED = ["statement", "also"]
+SIG = re.compile(rb',"sig":"([0-9a-f]{128})"}$')
 
 
 class NotHeld(Exception):
@@ -26,25 +34,58 @@ def members(pairs):
     return found
 
 
+def verify(key, message, signature):
+    try:
+        VerifyKey(bytes.fromhex(key)).verify(message, bytes.fromhex(signature))
+    except (BadSignatureError, ValueError):
+        return False
+    return True
+
+
+def check_signatures(number, raw, line, keys):
+    """The author's signature and any others of a line; learns the keys it brings."""
+    by, kind, data = line["by"], line["kind"], line["data"]
+    if kind == "book.opened" and number == 0:
+        keys[data["supervisor"]["person"]] = data["supervisor"]["key"]
+    end = SIG.search(raw)
+    signed = b"cullbook sign v2\n" + raw[: end.start()] if end else b""
+    if not end or by not in keys or not verify(keys[by], signed, line["sig"]):
+        raise NotHeld(f"line {number} does not carry the signature of {by}")
+    for one in line.get("also", []):
+        meaning = one["as"].replace("_", " ")
+        text = f"{line['statement']}\nSigned by {one['by']} as {meaning}."
+        message = b"cullbook statement v2\n" + text.encode()
+        if one["by"] not in keys or not verify(keys[one["by"]], message, one["sig"]):
+            raise NotHeld(f"line {number}: the signature of {one['by']} does not hold")
+        if line["prev"] not in line["statement"]:
+            raise NotHeld(f"line {number}: its statement names another head")
+    if kind in ("person.enrolled", "person.rekeyed"):
+        keys[data["person"]] = data["key"]
+
+
 def read(data):
     """The lines of a book as objects, and its head. Raises NotHeld."""
     if not data.endswith(b"\n"):
         raise NotHeld("the last line has no line end")
-    head, lines = "0" * 64, []
+    head, lines, keys = "0" * 64, [], {}
     for number, raw in enumerate(data[:-1].split(b"\n")):
         try:
             line = json.loads(raw.decode("utf-8"), object_pairs_hook=members)
         except (ValueError, NotHeld) as why:
             raise NotHeld(f"line {number} cannot be read: {why}") from why
-        if not isinstance(line, dict) or list(line) != MEMBERS:
+        if not isinstance(line, dict) or list(line) not in (
+            MEMBERS + ["sig"],
+            MEMBERS + COUNTERSIGNED + ["sig"],
+        ):
             raise NotHeld(f"line {number} has other members than a line of a book")
-        if line["v"] != 1:
+        if line["v"] != 2:
             raise NotHeld(f"line {number} has version {line['v']}")
         if line["seq"] != number:
             raise NotHeld(f"line {number} says it is number {line['seq']}")
         if line["prev"] != head:
             raise NotHeld(f"line {number} does not follow the line before it")
-        head = hashlib.sha256(b"cullbook line v1\n" + raw).hexdigest()
+        check_signatures(number, raw, line, keys)
+        head = hashlib.sha256(b"cullbook line v2\n" + raw).hexdigest()
         lines.append(line)
     return lines, head
 

@@ -5,6 +5,8 @@ import json
 import pathlib
 import unittest
 
+from nacl.signing import SigningKey
+
 from check_book import NotHeld, check
 from day_record import ppm, table_differences, unguarded, wilson
 from works import Layout, Lot
@@ -59,13 +61,21 @@ class Sheets(unittest.TestCase):
 
 
 class Chain(unittest.TestCase):
+    KEY = SigningKey(bytes(32))
+
     def book(self, *works):
         lines, head = [], "0" * 64
         for seq, name in enumerate(works):
-            line = {"v": 1, "seq": seq, "id": "x", "bench": "b", "at": "t", "by": "p",
-                    "prev": head, "kind": "k", "data": {"name": name}}
-            raw = json.dumps(line, separators=(",", ":")).encode()
-            head = hashlib.sha256(b"cullbook line v1\n" + raw).hexdigest()
+            kind, data = "k", {"name": name}
+            if seq == 0:
+                public = self.KEY.verify_key.encode().hex()
+                kind, data["supervisor"] = "book.opened", {"person": "p", "key": public}
+            line = {"v": 2, "seq": seq, "id": "x", "bench": "b", "at": "t", "by": "p",
+                    "prev": head, "kind": kind, "data": data}
+            raw = json.dumps(line, separators=(",", ":")).encode()[:-1]
+            sig = self.KEY.sign(b"cullbook sign v2\n" + raw).signature.hex()
+            raw += f',"sig":"{sig}"}}'.encode()
+            head = hashlib.sha256(b"cullbook line v2\n" + raw).hexdigest()
             lines.append(raw + b"\n")
         return lines, head
 
@@ -75,7 +85,7 @@ class Chain(unittest.TestCase):
         broken = [
             lines[:1] + lines[2:], lines[:2] + lines[1:], [lines[1], lines[0], lines[2]],
             [lines[0].replace(b"one", b"eno"), *lines[1:]], [lines[0], b"{}\n", lines[2]],
-            [*lines[:2], lines[2][:-1]], lines[:2], [lines[0].replace(b'"v":1', b'"v":1,"v":1'), *lines[1:]],
+            [*lines[:2], lines[2][:-1]], lines[:2], [lines[0].replace(b'"v":2', b'"v":2,"v":2'), *lines[1:]],
         ]
         for book in broken:
             with self.assertRaises(NotHeld):

@@ -267,7 +267,7 @@ pub(super) fn put(state: &mut State, id: LotId, one: Examined) {
         return;
     };
     for item in items(lot, one.sheet, &one.exam) {
-        state.cage.spoils.insert(item, Place::Loose);
+        state.cage.add(id, item);
     }
     let totals = state.days.entry(one.exam.day).or_default();
     totals.on_machines_word += u64::from(one.exam.machine_word.is_some());
@@ -288,7 +288,7 @@ fn take_back(state: &mut State, id: LotId, sheet: SheetNo, before: &Exam) {
         return;
     };
     for item in items(lot, sheet, before) {
-        state.cage.spoils.remove(&item);
+        state.cage.take_back(id, &item);
     }
     let totals = state.days.entry(before.day).or_default();
     totals.on_machines_word -= u64::from(before.machine_word.is_some());

@@ -39,6 +39,7 @@ pub(super) fn plan(
         Entry::BookOpened(_) => Err(Refusal::OpenedTwice),
         Entry::PersonEnrolled(data) => office::person_enrolled(state, data),
         Entry::PersonRetired(data) => office::person_retired(state, data),
+        Entry::PersonRekeyed(data) => office::person_rekeyed(state, data),
         Entry::ClassesSet(data) => Ok(office::classes_set(data)),
         Entry::RulesSet(data) => office::rules_set(data),
         Entry::ProductDefined(data) => office::product_defined(state, data),
@@ -69,6 +70,7 @@ fn duty_of(entry: &Entry) -> Duty {
         Entry::BookOpened(_)
         | Entry::PersonEnrolled(_)
         | Entry::PersonRetired(_)
+        | Entry::PersonRekeyed(_)
         | Entry::ClassesSet(_)
         | Entry::RulesSet(_)
         | Entry::ProductDefined(_)

@@ -4,10 +4,12 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::account::Tally;
-use crate::people::{Person, Role};
+use crate::people::{Person, PublicKey, Role};
 use crate::sheet::{Layout, MAX_SHEETS, PressOrder, Series, SeriesSpec};
 
-use super::super::entry::{BookOpened, ClassesSet, LotOpened, PersonRetired, ProductDefined};
+use super::super::entry::{
+    BookOpened, ClassesSet, LotOpened, PersonRekeyed, PersonRetired, ProductDefined,
+};
 use super::super::line::Header;
 use super::super::lot::{AtPress, Lot, Serials, SheetState};
 use super::super::pool::Pool;
@@ -75,6 +77,27 @@ pub fn person_retired(state: &State, data: &PersonRetired) -> Result<Change, Ref
     Ok(Change::new(move |state| {
         if let Some(person) = state.people.remove(&id) {
             state.retired.insert(id, person);
+        }
+    }))
+}
+
+/// A key belongs to one person: with a shared one, one could sign as two.
+fn free_key(state: &State, key: PublicKey) -> Result<(), Refusal> {
+    let mut everyone = state.people.values().chain(state.retired.values());
+    match everyone.find(|person| person.key == key) {
+        None => Ok(()),
+        Some(known) => Err(Refusal::KeyTaken(known.person)),
+    }
+}
+
+pub fn person_rekeyed(state: &State, data: &PersonRekeyed) -> Result<Change, Refusal> {
+    let (id, key) = (data.person, data.key);
+    state.person(id)?;
+    free_key(state, key)?;
+    required("Reason", &data.reason, 200)?;
+    Ok(Change::new(move |state| {
+        if let Some(person) = state.people.get_mut(&id) {
+            person.key = key;
         }
     }))
 }

@@ -60,11 +60,11 @@ fn put_in_force(state: &mut State, id: LotId, serials: Serials) {
         return;
     };
     for item in marked_notes(lot) {
-        state.cage.spoils.remove(&item);
+        state.cage.take_back(id, &item);
     }
     lot.serials = serials;
     for item in marked_notes(lot) {
-        state.cage.spoils.insert(item, Place::Loose);
+        state.cage.add(id, item);
     }
 }
 

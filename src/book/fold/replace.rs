@@ -12,7 +12,7 @@ use super::super::line::Header;
 use super::super::lot::Lot;
 use super::super::pool::{Drawn, Fate, Pool};
 use super::super::refusal::Refusal;
-use super::super::state::{Change, Place, State};
+use super::super::state::{Change, State};
 use super::{listed, required};
 
 pub fn drawn(state: &State, header: &Header, data: &ReplacementsDrawn) -> Result<Change, Refusal> {
@@ -131,10 +131,8 @@ pub fn spoiled(
             if let Some(lot) = state.lots.get_mut(&drawn.lot) {
                 lot.replaced.remove(&drawn.note);
             }
-            state
-                .cage
-                .spoils
-                .insert(Item::Replacement(serial), Place::Loose);
+            let lot = drawn.lot;
+            state.cage.add(lot, Item::Replacement(serial));
         }
     }))
 }

@@ -2,8 +2,9 @@
 
 use crate::book::{Author, BenchId, Book, BookOpened, ClassesSet, Entry, Refusal};
 use crate::inspect::{Rules, starter_catalogue};
-use crate::people::{Person, PersonId, PersonName, Role};
+use crate::people::{Passphrase, Person, PersonId, PersonName, Role, SecretKey};
 
+use super::person::passphrase;
 use super::{FieldErrors, Reader, Typed};
 use crate::desk::Env;
 
@@ -17,16 +18,17 @@ pub struct NewBook {
     pub practice: bool,
 }
 
-/// Reads the form: `works`, `bench`, `person`, `name`.
+/// Reads the form: `works`, `bench`, `person`, `name`, and `passphrase` twice.
 ///
 /// # Errors
 /// Every wrong field, with what to do.
-pub fn new_book(typed: &Typed) -> Result<NewBook, FieldErrors> {
+pub fn new_book(typed: &Typed) -> Result<(NewBook, Passphrase), FieldErrors> {
     let mut form = Reader::new(typed);
     let works = form.required("works", "Works", 60);
     let bench = form.read("bench");
     let supervisor = form.read("person");
     let name = form.read_with("name", |text| PersonName::try_from(text.to_owned()));
+    let secret = passphrase(&mut form);
     let book = (|| {
         Some(NewBook {
             works: works?,
@@ -36,15 +38,16 @@ pub fn new_book(typed: &Typed) -> Result<NewBook, FieldErrors> {
             practice: false,
         })
     })();
-    form.finish(book)
+    form.finish(book.zip(secret))
 }
 
 impl NewBook {
-    /// The new book: its opening, the starter catalogue and the starter rules.
+    /// The new book: its opening, the starter catalogue and the starter rules, all signed with
+    /// the supervisor's new key.
     ///
     /// # Errors
     /// Why the book refuses to be opened so.
-    pub fn open(self, env: &mut Env) -> Result<Book, Refusal> {
+    pub fn open(self, key: &SecretKey, env: &mut Env) -> Result<Book, Refusal> {
         let by = self.supervisor;
         let roles = [Role::Supervisor].into();
         let opened = BookOpened {
@@ -56,10 +59,13 @@ impl NewBook {
                 name: self.name,
                 roles,
                 outside: false,
+                key: key.public(),
             },
         };
         let mut author = Author {
             by,
+            key,
+            also: Vec::new(),
             at: env.now.clone(),
             new_id: env.new_id,
         };

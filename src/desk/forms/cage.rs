@@ -1,7 +1,7 @@
 //! The cage's forms: open a container, fill it, seal it.
 
 use crate::book::{
-    ContainerFilled, ContainerOpened, ContainerSealed, Entry, LIST_PART, Place, State, lot_of,
+    ContainerFilled, ContainerOpened, ContainerSealed, Entry, LIST_PART, Place, State, spoils_of,
 };
 use crate::custody::{Container, ContainerId, Item, Mass, Seal, SealNumber};
 use crate::people::{Duty, PersonId};
@@ -97,10 +97,10 @@ fn loose_of_lot(form: &mut Reader, state: &State, what: &str) -> Option<Vec<Item
         "notes" => !matches!(item, Item::Sheet(..)),
         _ => true,
     };
-    let loose = state.cage.spoils.iter();
-    let items: Vec<Item> = loose
-        .filter(|(item, place)| **place == Place::Loose && wanted(item))
-        .filter(|(item, _)| lot_of(state, item) == Some(lot))
+    let spoils = state.lots.get(&lot).into_iter();
+    let items: Vec<Item> = spoils
+        .flat_map(|lot| spoils_of(state, lot))
+        .filter(|(item, place)| *place == Place::Loose && wanted(item))
         .map(|(item, _)| *item)
         .collect();
     if items.is_empty() {
@@ -145,8 +145,8 @@ fn filled(container: ContainerId, items: &[Item]) -> Entry {
 }
 
 /// Reads the form that seals a container: `seal-container`, `seal-number` and `seal-again`,
-/// `seal-gross` (grams, may be empty), `seal-second` and that person's own `seal-code`. `first`
-/// is who is signed in.
+/// `seal-gross` (grams, may be empty) and `seal-second`, who signs too before it is recorded.
+/// `first` is who is signed in.
 ///
 /// # Errors
 /// Every wrong field.
@@ -242,13 +242,6 @@ fn second_person(form: &mut Reader, state: &State, first: PersonId) -> Option<Pe
             person.name
         );
         return form.wrong("seal-second", message);
-    }
-    if form.text("seal-code").trim() != second.as_str() {
-        let message = format!(
-            "This is not the code of {}. The second person types their own code.",
-            person.name
-        );
-        return form.wrong("seal-code", message);
     }
     Some(second)
 }

@@ -29,11 +29,10 @@ pub enum Step {
     Destroy,
     Residue,
     Sign,
-    Record,
 }
 
 impl Step {
-    pub const ALL: [Step; 8] = [
+    pub const ALL: [Step; 7] = [
         Step::Persons,
         Step::Containers,
         Step::Count,
@@ -41,7 +40,6 @@ impl Step {
         Step::Destroy,
         Step::Residue,
         Step::Sign,
-        Step::Record,
     ];
 
     pub fn title(self) -> &'static str {
@@ -53,7 +51,6 @@ impl Step {
             Step::Destroy => "Destroy",
             Step::Residue => "Residue",
             Step::Sign => "Statement and signatures",
-            Step::Record => "Record",
         }
     }
 
@@ -80,8 +77,6 @@ pub struct DestructionDraft {
     /// The chosen containers, each with `found-seal`, `found-sheets`, `found-notes`, `compared`,
     /// `found-gross`, `found-tare`.
     pub found: BTreeMap<ContainerId, Typed>,
-    /// The witnesses who have signed what now stands above.
-    pub signed: Vec<PersonId>,
     /// The session handed to the book.
     pub handed_in: Option<SessionId>,
 }
@@ -124,15 +119,19 @@ impl DestructionDraft {
         }
     }
 
-    /// Takes over a change. A signature is for what stood there when it was given, so any change
-    /// above it takes it off.
-    pub fn change(&mut self, change: impl FnOnce(&mut Self)) {
-        let before = self.clone();
-        change(self);
-        let stands = (&self.session, &self.witnesses, &self.found);
-        if stands != (&before.session, &before.witnesses, &before.found) {
-            self.signed.clear();
-        }
+    /// Whether anything beyond the proposed number was typed or chosen for a session that is not
+    /// in the book yet.
+    pub fn is_under_way(&self, state: &State) -> bool {
+        let in_book = |id| {
+            state
+                .sessions
+                .iter()
+                .any(|session| session.record.session == id)
+        };
+        let mut texts = self.session.0.iter();
+        let typed = texts.any(|(field, text)| *field != "session" && !text.trim().is_empty());
+        let begun = typed || !self.witnesses.is_empty() || !self.found.is_empty();
+        begun && !self.handed_in.is_some_and(in_book)
     }
 
     /// The step to show: the one that is open, or an earlier one that is not right (any more).
@@ -155,8 +154,7 @@ impl DestructionDraft {
             }
             Step::Destroy => self.destroyed(at).map(drop),
             Step::Residue => self.residue().map(drop),
-            Step::Sign => self.all_signed(at),
-            Step::Record => Ok(()),
+            Step::Sign => Ok(()),
         }
     }
 
@@ -183,7 +181,7 @@ impl DestructionDraft {
         self.found.keys().try_for_each(|id| check(*id))
     }
 
-    /// The whole record.
+    /// The whole record, for everybody to sign.
     ///
     /// # Errors
     /// What is wrong at the first step that is.

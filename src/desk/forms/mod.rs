@@ -6,6 +6,7 @@ pub mod classes;
 mod close;
 mod destroy;
 mod draw;
+mod keys;
 pub mod lot;
 pub mod number_lot;
 pub mod numbering;
@@ -34,6 +35,7 @@ pub use destroy::{
 pub use draw::{
     draw_entries, inserted_entries, replacement_returned, replacement_spoiled, sheets_left,
 };
+pub use keys::{read_keys, write_keys};
 pub use spoils::{SpoilError, read_spoils};
 
 /// What is typed into a form, by field name. Kept as typed, whatever is wrong with it.

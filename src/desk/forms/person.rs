@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::book::{Entry, PersonRetired, Refusal, State};
-use crate::people::{Person, PersonId, PersonName, Role};
+use crate::people::{Passphrase, Person, PersonId, PersonName, PublicKey, Role, check_passphrase};
 
 use super::{FieldErrors, Reader, Typed};
 
@@ -31,11 +31,47 @@ pub const ROLE_FIELDS: [(Role, &str, &str); 4] = [
     ),
 ];
 
-/// Reads the form that enrols a person.
+/// Someone to be enrolled, whose key is still to be made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NewPerson {
+    pub person: PersonId,
+    pub name: PersonName,
+    pub roles: BTreeSet<Role>,
+    pub outside: bool,
+}
+
+impl NewPerson {
+    pub fn enrolled(self, key: PublicKey) -> Entry {
+        Entry::PersonEnrolled(Person {
+            person: self.person,
+            name: self.name,
+            roles: self.roles,
+            outside: self.outside,
+            key,
+        })
+    }
+}
+
+/// Reads a passphrase typed twice.
+pub(super) fn passphrase(form: &mut Reader) -> Option<Passphrase> {
+    let text = form.text("passphrase");
+    if let Err(why) = check_passphrase(text) {
+        return form.wrong("passphrase", why);
+    }
+    if form.text("passphrase-again") != text {
+        return form.wrong("passphrase-again", "The two are not alike. Type it again.");
+    }
+    Some(text.to_owned().into())
+}
+
+/// Reads the form that enrols a person. In a practice book nobody has a passphrase.
 ///
 /// # Errors
 /// Every wrong field, with what to do.
-pub fn enrol(typed: &Typed) -> Result<Entry, FieldErrors> {
+pub fn enrol(
+    typed: &Typed,
+    practice: bool,
+) -> Result<(NewPerson, Option<Passphrase>), FieldErrors> {
     let mut form = Reader::new(typed);
     let person = form.read("person-code");
     let name = form.read_with("person-name", |text| PersonName::try_from(text.to_owned()));
@@ -47,15 +83,19 @@ pub fn enrol(typed: &Typed) -> Result<Entry, FieldErrors> {
     if roles.is_empty() {
         form.wrong::<()>(ROLE_FIELDS[0].1, "No role is ticked. Tick at least one.");
     }
-    let entry = (|| {
-        Some(Entry::PersonEnrolled(Person {
+    let secret = match practice {
+        true => Some(None),
+        false => passphrase(&mut form).map(Some),
+    };
+    let new = (|| {
+        Some(NewPerson {
             person: person?,
             name: name?,
             roles,
             outside: typed.ticked("person-outside"),
-        }))
+        })
     })();
-    form.finish(entry)
+    form.finish(new.zip(secret))
 }
 
 /// The field that a refusal of the book is about.
@@ -65,6 +105,21 @@ pub fn enrol_field(why: &Refusal) -> &'static str {
         Refusal::NoRole { .. } => ROLE_FIELDS[0].1,
         _ => "",
     }
+}
+
+/// Reads the form that gives a person a new key: `rekey-reason`, and `passphrase` twice unless
+/// the book is a practice book.
+///
+/// # Errors
+/// Every wrong field, with what to do.
+pub fn rekey(typed: &Typed, practice: bool) -> Result<(String, Option<Passphrase>), FieldErrors> {
+    let mut form = Reader::new(typed);
+    let reason = form.required("rekey-reason", "Reason", 200);
+    let secret = match practice {
+        true => Some(None),
+        false => passphrase(&mut form).map(Some),
+    };
+    form.finish(reason.zip(secret))
 }
 
 /// The entry that retires a person.
@@ -104,14 +159,24 @@ pub fn retiring_means(person: &Person, state: &State, signed_in: Option<PersonId
 mod tests {
     use super::super::sample::{book, take};
     use super::*;
+    use crate::desk::practice::practice_key;
 
     fn typed(change: &[(&'static str, &str)]) -> Typed {
         let mut typed = Typed::with([("person-code", "ida"), ("person-name", "Ida Brook")]);
         typed.tick("person-inspector", true);
+        for field in ["passphrase", "passphrase-again"] {
+            typed.set(field, "long meadow at dusk".to_owned());
+        }
         for (field, text) in change {
             typed.set(field, (*text).to_owned());
         }
         typed
+    }
+
+    fn enrolled(typed: &Typed) -> Entry {
+        let (new, _) = enrol(typed, false).unwrap();
+        let key = practice_key(new.person).public();
+        new.enrolled(key)
     }
 
     #[test]
@@ -120,11 +185,11 @@ mod tests {
         outside.tick("person-witness", true);
         outside.tick("person-outside", true);
         let mut book = book();
-        take(&mut book, enrol(&outside).unwrap()).unwrap();
+        take(&mut book, enrolled(&outside)).unwrap();
         let ida = book.state().person("ida".parse().unwrap()).unwrap();
         assert!(ida.outside);
         assert_eq!(ida.roles, [Role::Inspector, Role::Witness].into());
-        let why = take(&mut book, enrol(&outside).unwrap()).unwrap_err();
+        let why = take(&mut book, enrolled(&outside)).unwrap_err();
         assert_eq!(enrol_field(&why), "person-code");
     }
 
@@ -139,25 +204,35 @@ mod tests {
             ),
             (("person-name", ""), "person-name", "The name is empty"),
             (
+                ("passphrase", "short"),
+                "passphrase",
+                "fewer than 10 characters",
+            ),
+            (
+                ("passphrase-again", "long meadow at dawn"),
+                "passphrase-again",
+                "not alike",
+            ),
+            (
                 ("person-inspector", ""),
                 "person-inspector",
                 "Tick at least one",
             ),
         ] {
-            let errors = enrol(&typed(&[change])).unwrap_err();
+            let errors = enrol(&typed(&[change]), false).unwrap_err();
             let message = errors
                 .of(field)
                 .unwrap_or_else(|| panic!("{change:?}: {errors:?}"));
             assert!(message.contains(says), "{change:?}: {message}");
         }
-        let all = enrol(&Typed::default()).unwrap_err();
-        assert_eq!(all.iter().count(), 3);
+        let all = enrol(&Typed::default(), false).unwrap_err();
+        assert_eq!(all.iter().count(), 4);
     }
 
     #[test]
     fn retiring_says_what_it_means() {
         let mut book = book();
-        take(&mut book, enrol(&typed(&[])).unwrap()).unwrap();
+        take(&mut book, enrolled(&typed(&[]))).unwrap();
         let (ida, ada) = ("ida".parse().unwrap(), "ada".parse().unwrap());
         let person = book.state().person(ida).unwrap();
         let means = retiring_means(person, book.state(), Some(ada)).join(" ");

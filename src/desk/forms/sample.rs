@@ -5,6 +5,7 @@ use uuid::Uuid;
 use super::{Typed, new_book};
 use crate::book::{Author, Book, Entry, Refusal};
 use crate::desk::Env;
+use crate::desk::practice::practice_key;
 use crate::people::Stamp;
 
 fn now() -> Stamp {
@@ -27,13 +28,17 @@ pub fn book() -> Book {
         ("bench", "BW-1"),
         ("person", "ada"),
         ("name", "Ada Quill"),
+        ("passphrase", "long meadow at dusk"),
+        ("passphrase-again", "long meadow at dusk"),
     ]);
     let mut new_id = ids(0);
     let mut env = Env {
         now: now(),
         new_id: &mut new_id,
     };
-    new_book(&typed).unwrap().open(&mut env).unwrap()
+    let (new, _) = new_book(&typed).unwrap();
+    let key = practice_key(new.supervisor);
+    new.open(&key, &mut env).unwrap()
 }
 
 /// Records an entry as the supervisor.
@@ -44,8 +49,11 @@ pub fn take(book: &mut Book, entry: Entry) -> Result<(), Refusal> {
 /// Records entries as the supervisor, all or none.
 pub fn take_all(book: &mut Book, entries: Vec<Entry>) -> Result<(), Refusal> {
     let mut new_id = ids(book.len() * 1000);
+    let by = "ada".parse().unwrap();
     let mut author = Author {
-        by: "ada".parse().unwrap(),
+        by,
+        key: &practice_key(by),
+        also: Vec::new(),
         at: now(),
         new_id: &mut new_id,
     };

@@ -14,7 +14,9 @@ use crate::sheet::{
     Run, SerialFormat, SerialFormatSpec, SeriesId, SeriesSpec, SheetNo,
 };
 
-use super::{MachineRow, PracticeLot, PracticeLotError, generate, merin_layout, to_csv};
+use super::{
+    MachineRow, PracticeLot, PracticeLotError, generate, merin_layout, practice_key, to_csv,
+};
 use crate::desk::Env;
 use crate::desk::forms::NewBook;
 
@@ -54,7 +56,7 @@ pub fn practice_book(env: &mut Env) -> Result<Vec<Rc<str>>, PracticeError> {
         name: name("Maud Arkell")?,
         practice: true,
     };
-    let mut book = new.open(env)?;
+    let mut book = new.open(&practice_key(supervisor), env)?;
     let layout = merin_layout();
     write(&mut book, env, supervisor, set_up(&layout)?)?;
     let rows = generate(
@@ -78,6 +80,8 @@ fn name(text: &str) -> Result<PersonName, NameError> {
 fn write(book: &mut Book, env: &mut Env, by: PersonId, entries: Vec<Entry>) -> Result<(), Refusal> {
     let mut author = Author {
         by,
+        key: &practice_key(by),
+        also: Vec::new(),
         at: env.now.clone(),
         new_id: env.new_id,
     };
@@ -131,6 +135,7 @@ fn people() -> Result<Vec<Entry>, PracticeError> {
             name,
             roles,
             outside,
+            key: practice_key(person).public(),
         }))
     };
     list.into_iter().map(enrol).collect()

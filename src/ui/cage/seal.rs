@@ -3,7 +3,8 @@
 use yew::prelude::*;
 
 use crate::book::Refusal;
-use crate::custody::ContainerId;
+use crate::custody::{ContainerId, Seal};
+use crate::desk::Action;
 use crate::desk::forms::{FieldErrors, Typed, container_sealed};
 use crate::ui::kit::{ErrorSummary, Field, Pick, use_form};
 use crate::ui::use_shop;
@@ -30,16 +31,30 @@ pub fn Sealing(props: &SealingProps) -> Html {
             let first = first.ok_or_else(|| FieldErrors::one("", Refusal::NobodySignedIn));
             let entry =
                 first.and_then(|first| container_sealed(form.typed(), &shop.state(), first));
-            let result = entry.and_then(|entry| {
-                shop.record(vec![entry])
+            let laid_out = entry.and_then(|entry| {
+                shop.try_act(Action::BeginSigning(Box::new(entry)))
                     .map_err(|why| FieldErrors::one("seal-container", why))
             });
-            match result {
-                Ok(()) => form.reset(Typed::default()),
-                Err(errors) => form.fail(errors),
-            }
+            form.fail(laid_out.err().unwrap_or_default());
         })
     };
+    {
+        // What is typed stays until the container is sealed.
+        let (shop, form) = (shop.clone(), form.clone());
+        let lines = shop.desk().book.len();
+        use_effect_with(lines, move |_| {
+            let container = form.typed().get("seal-container").parse();
+            let sealed = container.is_ok_and(|id| {
+                let state = shop.state();
+                state
+                    .container(id)
+                    .is_ok_and(|known| known.seal != Seal::Open)
+            });
+            if sealed {
+                form.reset(Typed::default());
+            }
+        });
+    }
     let (state, desk) = (shop.state(), shop.desk());
     let first = desk.signer_name().unwrap_or_default();
     html! {
@@ -51,12 +66,11 @@ pub fn Sealing(props: &SealingProps) -> Html {
                 <Field form={form.clone()} name="seal-again" label="Seal number again" hint="Read it once more" mono=true />
             </div>
             <Field form={form.clone()} name="seal-gross" label="Gross mass in grams" hint="If it was weighed, like 12480.5" inputmode={Some(AttrValue::from("decimal"))} />
-            <p>{ format!("First person: {first}. The second looks at the seal too and types their own code.") }</p>
+            <p>{ format!("First person: {first}. The second looks at the seal too and signs with their own passphrase.") }</p>
             <div class="fields">
                 <Pick form={form.clone()} name="seal-second" label="Second person" choices={second_choices(&state, desk.signed_in)} />
-                <Field form={form.clone()} name="seal-code" label="Their own code" hint="Typed by the second person" mono=true />
             </div>
-            <button type="submit" class="primary" data-action="seal-container">{ "Seal the container" }</button>
+            <button type="submit" class="primary" data-action="seal-container">{ "Seal and sign" }</button>
         </form>
     }
 }

@@ -13,7 +13,7 @@ use super::containers::Choose;
 use super::count::Count;
 use super::fields::{Deed, Residue};
 use super::persons::Persons;
-use super::sign::{HandIn, Sign};
+use super::sign::Sign;
 use super::step::{StepCard, summary};
 use super::weigh::Weigh;
 
@@ -38,7 +38,7 @@ fn setting<'a>(desk: &'a Desk, now: &'a Stamp) -> Option<Setting<'a>> {
 /// Changes the draft and keeps it on the desk.
 pub fn change(shop: &Shop, change: impl FnOnce(&mut DestructionDraft)) {
     let mut draft = shop.desk().destruction.clone();
-    draft.change(change);
+    change(&mut draft);
     shop.act(Action::TypeDestruction(Box::new(draft)));
 }
 
@@ -101,6 +101,5 @@ fn body(step: Step, form: &Form) -> Html {
         Step::Destroy => html! { <Deed {form} /> },
         Step::Residue => html! { <Residue {form} /> },
         Step::Sign => html! { <Sign /> },
-        Step::Record => html! { <HandIn /> },
     }
 }

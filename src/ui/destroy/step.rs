@@ -42,7 +42,7 @@ pub fn StepCard(props: &StepCardProps) -> Html {
             }
             if place == "now" {
                 <div class="step-body">{ props.children.clone() }</div>
-                if step != Step::Record {
+                if step != Step::Sign {
                     <footer class="step-foot">
                         { missing(props.missing.as_ref()) }
                         <button type="button" class="primary" disabled={props.missing.is_some()} onclick={to(step.next())} data-action="next-step">
@@ -105,8 +105,7 @@ pub fn summary(shop: &Shop, step: Step) -> AttrValue {
         ),
         Step::Residue if !draft.leaves_particles() => "Inspected".to_owned(),
         Step::Residue => format!("Largest particle {} mm²", typed("particle")),
-        Step::Sign => format!("Signed by {}", names(&draft.signed)),
-        Step::Record => String::new(),
+        Step::Sign => String::new(),
     };
     text.into()
 }

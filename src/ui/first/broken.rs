@@ -3,6 +3,7 @@
 use yew::prelude::*;
 
 use crate::desk::{Action, Download, Startup};
+use crate::ui::shell::Newer;
 use crate::ui::use_shop;
 
 #[derive(Properties, PartialEq)]
@@ -29,6 +30,7 @@ pub fn Broken(props: &BrokenProps) -> Html {
     });
     html! {
         <main class="first">
+            <Newer />
             <h1>{ "The book cannot be opened" }</h1>
             <p>{ &props.why }</p>
             <p>{ "Nothing was changed and nothing was deleted. Save the stored lines, and do not go on with this bench until someone has compared them with the last copy that left the machine." }</p>

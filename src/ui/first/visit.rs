@@ -3,12 +3,13 @@
 use yew::prelude::*;
 
 use crate::book::Book;
-use crate::desk::forms::{FieldErrors, Typed, new_book};
+use crate::desk::forms::{FieldErrors, NewBook, Typed, new_book};
 use crate::desk::practice::practice_book;
 use crate::desk::{Action, Space};
-use crate::ui::kit::{ErrorSummary, Field, FilePick, Panel, use_form};
-use crate::ui::shell::Message;
-use crate::ui::use_shop;
+use crate::people::Passphrase;
+use crate::ui::kit::{ErrorSummary, Field, FilePick, NewPassphrase, Panel, use_form};
+use crate::ui::shell::{Message, Newer};
+use crate::ui::{Shop, use_shop};
 
 /// First visit.
 #[function_component]
@@ -20,6 +21,7 @@ pub fn FirstVisit() -> Html {
                 <h1>{ "The book that accounts for every spoiled sheet" }</h1>
                 <p>{ "It is kept in this browser, on this machine, and works without a network. How would you like to begin?" }</p>
             </header>
+            <Newer />
             <Message />
             <div class="ways"><OpenBook /><Practise /><BringIn /></div>
         </main>
@@ -30,19 +32,23 @@ pub fn FirstVisit() -> Html {
 fn OpenBook() -> Html {
     let shop = use_shop();
     let form = use_form(Typed::default);
+    let busy = use_state(|| false);
     let onsubmit = {
-        let (shop, form) = (shop, form.clone());
+        let (shop, form, busy) = (shop, form.clone(), busy.clone());
         Callback::from(move |event: SubmitEvent| {
             event.prevent_default();
-            let book = new_book(form.typed()).and_then(|book| {
-                shop.with_env(|env| book.open(env))
-                    .map_err(|why| FieldErrors::one("", why))
-            });
-            match book {
-                Ok(book) => shop.act(Action::Adopt {
-                    space: Space::Real,
-                    lines: book.texts().to_vec(),
-                }),
+            match new_book(form.typed()) {
+                Ok((book, passphrase)) => {
+                    form.fail(FieldErrors::default());
+                    busy.set(true);
+                    let (shop, form, busy) = (shop.clone(), form.clone(), busy.clone());
+                    wasm_bindgen_futures::spawn_local(async move {
+                        if let Err(why) = open(&shop, book, passphrase).await {
+                            form.fail(FieldErrors::one("", why));
+                        }
+                        busy.set(false);
+                    });
+                }
                 Err(errors) => form.fail(errors),
             }
         })
@@ -55,10 +61,22 @@ fn OpenBook() -> Html {
                 <Field form={form.clone()} name="bench" label="Bench" hint="A short name: letters, figures, dot, hyphen" />
                 <Field form={form.clone()} name="name" label="Your name" hint="As it should be printed" />
                 <Field form={form.clone()} name="person" label="Your code" hint="Short and yours alone, like ida or S-01" />
-                <button type="submit" class="primary">{ "Open the book" }</button>
+                <NewPassphrase form={form.clone()} />
+                <button type="submit" class="primary" disabled={*busy}>{ if *busy { "Making your key…" } else { "Open the book" } }</button>
             </form>
         </Panel>
     }
+}
+
+/// Makes the supervisor's key, then the book that is signed with it.
+async fn open(shop: &Shop, new: NewBook, passphrase: Passphrase) -> Result<(), String> {
+    let key = shop.new_key(new.supervisor, Some(passphrase)).await;
+    let key = key.map_err(|why| why.to_string())?;
+    let book = shop.with_env(|env| new.open(&key, env));
+    let lines = book.map_err(|why| why.to_string())?.texts().to_vec();
+    let space = Space::Real;
+    shop.act(Action::Adopt { space, lines });
+    Ok(())
 }
 
 #[function_component]

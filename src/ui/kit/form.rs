@@ -45,6 +45,14 @@ impl Form {
         self.typed.set(typed);
     }
 
+    pub fn set_all(&self, texts: &[(&'static str, &str)]) {
+        let mut typed = (*self.typed).clone();
+        for (field, text) in texts {
+            typed.set(field, (*text).to_owned());
+        }
+        self.typed.set(typed);
+    }
+
     pub fn tick(&self, field: &'static str, ticked: bool) {
         let mut typed = (*self.typed).clone();
         typed.tick(field, ticked);

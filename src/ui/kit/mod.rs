@@ -5,6 +5,7 @@ mod dialog;
 mod field;
 mod figures;
 mod form;
+mod new_passphrase;
 mod pieces;
 
 pub use confirm::{Confirm, ConfirmProps};
@@ -12,6 +13,7 @@ pub use dialog::{Dialog, DialogProps};
 pub use field::{Choice, Field, FieldProps, Pick, PickProps, Tick, TickProps};
 pub use figures::{count, percent};
 pub use form::{Form, use_form};
+pub use new_passphrase::{NewPassphrase, NewPassphraseProps};
 pub use pieces::{
     Caution, CautionProps, Empty, EmptyProps, ErrorSummary, ErrorSummaryProps, FilePick,
     FilePickProps, Panel, PanelProps,

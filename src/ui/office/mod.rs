@@ -12,6 +12,7 @@ mod people;
 mod press;
 mod product_form;
 mod products;
+mod rekey;
 mod rules;
 mod screen;
 mod serial_fields;

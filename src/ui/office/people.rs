@@ -3,20 +3,25 @@
 use yew::prelude::*;
 
 use crate::book::State;
-use crate::desk::forms::Typed;
-use crate::desk::forms::person::{ROLE_FIELDS, enrol, enrol_field, retire, retiring_means};
-use crate::people::{Duty, Person, PersonId};
-use crate::ui::kit::{Dialog, ErrorSummary, Panel, Tick, use_form};
-use crate::ui::use_shop;
+use crate::desk::Space;
+use crate::desk::forms::person::{
+    NewPerson, ROLE_FIELDS, enrol, enrol_field, retire, retiring_means,
+};
+use crate::desk::forms::{FieldErrors, Typed};
+use crate::people::{Duty, Passphrase, Person, PersonId};
+use crate::ui::kit::{Dialog, ErrorSummary, NewPassphrase, Panel, Tick, use_form};
+use crate::ui::{Shop, use_shop};
 
 use super::input::Inputs;
-use super::submit::{Supervised, use_submit};
+use super::rekey::{Rekey, SaveKeys};
+use super::submit::Supervised;
 
 #[function_component]
 pub fn People() -> Html {
+    let real = use_shop().desk().space == Space::Real;
     html! {
         <>
-            <Panel title="People"><List /></Panel>
+            <Panel title="People"><List />if real { <SaveKeys /> }</Panel>
             <Supervised what="Enrolling people"><EnrolForm /></Supervised>
         </>
     }
@@ -25,17 +30,28 @@ pub fn People() -> Html {
 #[function_component]
 fn List() -> Html {
     let shop = use_shop();
-    let retiring = use_state(|| None::<PersonId>);
+    let asked = use_state(|| None::<Asked>);
     let state = shop.state();
-    let may = shop.desk().may(Duty::RunTheOffice);
+    let (may, real) = {
+        let desk = shop.desk();
+        (desk.may(Duty::RunTheOffice), desk.space == Space::Real)
+    };
     let people = state
         .people
         .values()
-        .map(|person| row(person, Some(&retiring), may));
-    let retired = state.retired.values().map(|person| row(person, None, may));
+        .map(|person| row(person, Some(&asked), may, real));
+    let retired = state
+        .retired
+        .values()
+        .map(|person| row(person, None, may, real));
     let onclose = {
-        let retiring = retiring.clone();
-        Callback::from(move |()| retiring.set(None))
+        let asked = asked.clone();
+        Callback::from(move |()| asked.set(None))
+    };
+    let dialog = match *asked {
+        Some(Asked::Retire(person)) => html! { <Retire {person} {onclose} /> },
+        Some(Asked::Rekey(person)) => html! { <Rekey {person} {onclose} /> },
+        None => Html::default(),
     };
     html! {
         <>
@@ -43,34 +59,55 @@ fn List() -> Html {
                 <table class="data">
                     <caption class="sr-only">{ "Everyone ever enrolled" }</caption>
                     <thead><tr>
-                        <th scope="col">{ "Code" }</th><th scope="col">{ "Name" }</th><th scope="col">{ "Roles" }</th>
+                        <th scope="col">{ "Code" }</th><th scope="col">{ "Name" }</th><th scope="col">{ "Key" }</th><th scope="col">{ "Roles" }</th>
                         <th scope="col">{ "From outside production" }</th><th scope="col">{ "State" }</th>
                         <th scope="col"><span class="sr-only">{ "What to do" }</span></th>
                     </tr></thead>
                     <tbody>{ for people.chain(retired) }</tbody>
                 </table>
             </div>
-            if let Some(person) = *retiring { <Retire {person} {onclose} /> }
+            { dialog }
         </>
     }
 }
 
-fn row(person: &Person, retiring: Option<&UseStateHandle<Option<PersonId>>>, may: bool) -> Html {
+/// What was asked for someone, to be confirmed.
+#[derive(Clone, Copy, PartialEq)]
+enum Asked {
+    Retire(PersonId),
+    Rekey(PersonId),
+}
+
+fn row(
+    person: &Person,
+    asked: Option<&UseStateHandle<Option<Asked>>>,
+    may: bool,
+    real: bool,
+) -> Html {
     let code = person.person;
     let roles: Vec<_> = person.roles.iter().map(|role| role.name()).collect();
-    let button = retiring.map(|retiring| {
-        let retiring = retiring.clone();
-        let onclick = Callback::from(move |_: MouseEvent| retiring.set(Some(code)));
-        html! { <button type="button" {onclick} disabled={!may} data-action="retire">{ "Retire" }</button> }
+    let button = |asked: &UseStateHandle<Option<Asked>>, ask, action: &'static str, label| {
+        let asked = asked.clone();
+        let onclick = Callback::from(move |_: MouseEvent| asked.set(Some(ask)));
+        html! { <button type="button" {onclick} disabled={!may} data-action={action}>{ label }</button> }
+    };
+    let buttons = asked.map(|asked| {
+        html! {
+            <>
+                if real { { button(asked, Asked::Rekey(code), "rekey", "New key") } }
+                { button(asked, Asked::Retire(code), "retire", "Retire") }
+            </>
+        }
     });
     html! {
         <tr key={code.to_string()} data-row={code.to_string()}>
             <th scope="row" class="mono">{ code.to_string() }</th>
             <td>{ person.name.to_string() }</td>
+            <td class="mono" title={format!("Public key {}", person.key)}>{ person.key.short() }</td>
             <td>{ roles.join(", ") }</td>
             <td>{ if person.outside { "yes" } else { "no" } }</td>
-            <td>{ if retiring.is_some() { "enrolled" } else { "retired" } }</td>
-            <td class="row-actions">{ button }</td>
+            <td>{ if asked.is_some() { "enrolled" } else { "retired" } }</td>
+            <td class="row-actions">{ buttons }</td>
         </tr>
     }
 }
@@ -115,15 +152,48 @@ fn Retire(props: &RetireProps) -> Html {
     }
 }
 
+/// Makes the person's key, keeps it, and then enrols them: a person whose key is lost before it
+/// is kept could sign nothing.
+async fn enrolled(
+    shop: &Shop,
+    new: NewPerson,
+    passphrase: Option<Passphrase>,
+) -> Result<(), FieldErrors> {
+    let key = shop.new_key(new.person, passphrase).await;
+    let key = key.map_err(|why| FieldErrors::one("passphrase", why))?;
+    shop.record(vec![new.enrolled(key.public())])
+        .map_err(|why| FieldErrors::one(enrol_field(&why), why))
+}
+
 #[function_component]
 fn EnrolForm() -> Html {
+    let shop = use_shop();
     let form = use_form(Typed::default);
-    let submit = use_submit(
-        &form,
-        |typed, _| enrol(typed),
-        enrol_field,
-        |_| Typed::default(),
-    );
+    let busy = use_state(|| false);
+    let onsubmit = {
+        let (shop, form, busy) = (shop.clone(), form.clone(), busy.clone());
+        Callback::from(move |event: SubmitEvent| {
+            event.prevent_default();
+            let practice = shop.desk().space == Space::Practice;
+            let (new, passphrase) = match enrol(form.typed(), practice) {
+                Ok(new) => new,
+                Err(errors) => return form.fail(errors),
+            };
+            busy.set(true);
+            let (shop, form, busy) = (shop.clone(), form.clone(), busy.clone());
+            wasm_bindgen_futures::spawn_local(async move {
+                match enrolled(&shop, new, passphrase).await {
+                    Ok(()) => form.reset(Typed::default()),
+                    Err(errors) => form.fail(errors),
+                }
+                busy.set(false);
+            });
+        })
+    };
+    let (practice, saving) = {
+        let desk = shop.desk();
+        (desk.space == Space::Practice, desk.is_saving())
+    };
     let inputs = Inputs::of(&form);
     let role_error = form.error(ROLE_FIELDS[0].1);
     let tick = |name: &'static str, label: &'static str| {
@@ -131,7 +201,7 @@ fn EnrolForm() -> Html {
     };
     html! {
         <Panel title="Enrol someone" lead="A code is used once: it names this person in the book for ever.">
-            <form onsubmit={submit.onsubmit.clone()} novalidate=true>
+            <form {onsubmit} novalidate=true>
                 <ErrorSummary form={form.clone()} />
                 <div class="fields">
                     { inputs.text("person-name", "Name", "As it should be printed, up to 60 characters") }
@@ -143,7 +213,10 @@ fn EnrolForm() -> Html {
                     { for ROLE_FIELDS.into_iter().map(|(_, name, label)| tick(name, label)) }
                 </fieldset>
                 { tick("person-outside", "From outside production: rules may ask for one such witness") }
-                { submit.button("Enrol", "enrol") }
+                if !practice { <NewPassphrase form={form.clone()} /> }
+                <div class="submit">
+                    <button type="submit" class="primary" disabled={*busy || saving} data-action="enrol">{ if *busy { "Making the key…" } else { "Enrol" } }</button>
+                </div>
             </form>
         </Panel>
     }

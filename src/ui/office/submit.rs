@@ -2,9 +2,9 @@
 
 use yew::prelude::*;
 
-use crate::book::{Entry, Refusal, State};
-use crate::desk::Saved;
+use crate::book::{Entry, Refusal, State, cosigners};
 use crate::desk::forms::{FieldErrors, Typed};
+use crate::desk::{Action, Saved};
 use crate::people::Duty;
 use crate::ui::kit::Form;
 use crate::ui::use_shop;
@@ -13,6 +13,8 @@ use crate::ui::use_shop;
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Sent {
     Not,
+    /// Laid out for signing when the book had so many lines.
+    ToSign(u64),
     ToStore,
     Stored,
 }
@@ -37,23 +39,28 @@ pub fn use_submit(
 ) -> Submit {
     let shop = use_shop();
     let sent = use_state(|| Sent::Not);
-    let (saving, failed, may) = {
+    let (saving, signing, failed, may) = {
         let desk = shop.desk();
         let failed = matches!(desk.saved, Saved::Failed(_));
-        (desk.is_saving(), failed, desk.may(Duty::RunTheOffice))
+        let may = desk.may(Duty::RunTheOffice);
+        (desk.is_saving(), desk.signing.is_some(), failed, may)
     };
     {
         let (form, sent, shop) = (form.clone(), sent.clone(), shop.clone());
-        use_effect_with((*sent, saving), move |(stage, saving)| {
-            match (*stage, saving) {
+        use_effect_with(
+            (*sent, saving, signing),
+            move |(stage, saving, signing)| match (*stage, saving) {
+                (Sent::ToSign(_), _) if *signing => {}
+                (Sent::ToSign(lines), _) if shop.desk().book.len() == lines => sent.set(Sent::Not),
+                (Sent::ToSign(_), false) => sent.set(Sent::ToStore),
                 (Sent::ToStore, false) if failed => sent.set(Sent::Not),
                 (Sent::ToStore, false) => {
                     form.reset(start(&shop.state()));
                     sent.set(Sent::Stored);
                 }
                 _ => {}
-            }
-        });
+            },
+        );
     }
     let recorded = *sent == Sent::Stored;
     let form = form.clone();
@@ -61,11 +68,19 @@ pub fn use_submit(
         event.prevent_default();
         let entry = read(form.typed(), &shop.state());
         let recorded = entry.and_then(|entry| {
-            let record = shop.record(vec![entry]);
-            record.map_err(|why| FieldErrors::one(field(&why), why))
+            let (next, taken) = match cosigners(&entry).is_empty() {
+                true => (Sent::ToStore, shop.record(vec![entry])),
+                false => {
+                    let lines = shop.desk().book.len();
+                    let laid_out = shop.try_act(Action::BeginSigning(Box::new(entry)));
+                    (Sent::ToSign(lines), laid_out)
+                }
+            };
+            taken.map_err(|why| FieldErrors::one(field(&why), why))?;
+            Ok(next)
         });
         match recorded {
-            Ok(()) => sent.set(Sent::ToStore),
+            Ok(next) => sent.set(next),
             Err(errors) => {
                 sent.set(Sent::Not);
                 form.fail(errors);

@@ -37,6 +37,7 @@ pub fn Bar(props: &BarProps) -> Html {
             }
             <LotOnBar />
             <span class="gap" />
+            { checking(&desk) }
             { saved(&desk) }
             { copied(&desk, &shop.now()) }
             <button type="button" class="quiet signer" onclick={sign_in} title="Hand the desk over to someone else">
@@ -56,6 +57,16 @@ fn LotOnBar() -> Html {
         Some(lot) => html! {
             <span class="fact">{ "Lot " }<b>{ lot.id.to_string() }</b>{ format!(" · {}{}", lot.product.title, if lot.closed.is_some() { ", closed" } else { "" }) }</span>
         },
+    }
+}
+
+/// How many signatures of a book just opened are still to be checked.
+fn checking(desk: &Desk) -> Html {
+    match desk.book.unchecked() {
+        0 => Html::default(),
+        left => {
+            html! { <span class="fact" role="status">{ "Checking signatures: " }<b>{ count(left as u64) }</b>{ " left" }</span> }
+        }
     }
 }
 

@@ -5,7 +5,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, KeyboardEvent};
 use yew::prelude::*;
 
-use crate::desk::Screen;
+use crate::desk::{Action, Screen, Space};
 use crate::ui::balance::BalanceScreen;
 use crate::ui::bench::BenchScreen;
 use crate::ui::cage::CageScreen;
@@ -16,12 +16,15 @@ use crate::ui::use_shop;
 use crate::ui::verdicts::VerdictsScreen;
 
 use super::bar::Bar;
+use super::idle::lock_when_idle;
 use super::keys::Keys;
 use super::leave::Leave;
 use super::lookup::Lookup;
 use super::message::Message;
+use super::newer::Newer;
 use super::sides::Sides;
 use super::sign_in::SignIn;
+use super::signatures::SigningDialog;
 
 /// A dialog of the frame.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -40,6 +43,12 @@ pub fn Frame() -> Html {
     let open = over.clone();
     use_effect_with((), move |()| {
         listen_for_keys(move |dialog| open.set(Some(dialog)))
+    });
+    let (leaving, practice) = (shop.clone(), shop.desk().space == Space::Practice);
+    use_effect_with(practice, move |practice| {
+        // A practice book has nothing to protect.
+        let watch = (!practice).then(|| lock_when_idle(move || leaving.act(Action::SignOut)));
+        move || drop(watch)
     });
     let close = {
         let over = over.clone();
@@ -66,13 +75,14 @@ pub fn Frame() -> Html {
     };
     html! {
         <div class={classes!("frame", practice.then_some("practice"))}>
-            <Bar onshow={show.clone()} />
+            <div class="top"><Bar onshow={show.clone()} /><Newer /></div>
             <Sides onshow={show} />
             <main id="screen" class={classes!("screen", format!("screen-{}", desk.screen.name().to_lowercase()))}>
                 <Message />
                 if signed_in { { screen(desk.screen) } }
             </main>
             { dialog }
+            <SigningDialog />
         </div>
     }
 }

@@ -1,8 +1,11 @@
-//! Looking up a serial: its whole life, for printed and for replacement notes.
+//! Looking up a serial or a sheet: its whole life.
 
 use yew::prelude::*;
 
-use crate::book::{Fate, Life, Place, PrintedLife, ReplacementLife, State, Trace};
+use crate::book::{
+    Book, Fate, Life, Lot, Place, PrintedLife, ReplacementLife, SheetText, State, Subject, Trace,
+};
+use crate::desk::Desk;
 use crate::desk::forms::Typed;
 use crate::inspect::{Source, Tag};
 use crate::people::Duty;
@@ -10,41 +13,57 @@ use crate::sheet::Slip;
 use crate::ui::kit::{Dialog, Field, count, use_form};
 use crate::ui::use_shop;
 
+use super::life;
+
 #[derive(Properties, PartialEq)]
 pub struct LookupProps {
     pub onclose: Callback<()>,
 }
 
-/// Type or scan a serial; the answer follows as it is typed.
+/// Type or scan a serial or a sheet; the answer follows as it is typed.
 #[function_component]
 pub fn Lookup(props: &LookupProps) -> Html {
     let shop = use_shop();
     let form = use_form(Typed::default);
     let text = form.text("serial");
-    let state = shop.state();
+    let desk = shop.desk();
     html! {
-        <Dialog title="Look up a serial" onclose={props.onclose.clone()} class="lookup">
-            <Field form={form.clone()} name="serial" label="Serial" mono=true autofocus=true
-                hint="Printed or replacement note. Spaces and small letters do not matter." />
+        <Dialog title="Look up a serial or a sheet" onclose={props.onclose.clone()} class="lookup">
+            <Field form={form.clone()} name="serial" label="Serial or sheet" mono=true autofocus=true
+                hint="A printed or replacement note, or a sheet as lot and number: BW-0412 17. Spaces and small letters do not matter." />
             <div aria-live="polite">
                 if !text.trim().is_empty() {
-                    { answer(&state, &text) }
-                    if shop.desk().may(Duty::RunTheOffice) { { meant(&state, &text) } }
+                    { answer(&desk, &text) }
+                    if desk.may(Duty::RunTheOffice) { { meant(desk.state(), &text) } }
                 }
             </div>
         </Dialog>
     }
 }
 
-fn answer(state: &State, text: &str) -> Html {
-    match state.trace(text) {
-        Trace::Found(life) => match *life {
-            Life::Printed(life) => printed(state, &life),
-            Life::Replacement(life) => replacement(&life),
-        },
-        Trace::NoSuchNote => says("No lot and no replacement series in this book has that serial."),
+fn answer(desk: &Desk, text: &str) -> Html {
+    let book = &desk.book;
+    let trace = book.state().trace(text);
+    if let Trace::Found(life) = trace {
+        return match *life {
+            Life::Printed(life) => printed(desk, &life),
+            Life::Replacement(life) => replacement(book, &life),
+        };
+    }
+    match book.state().find_sheet(text) {
+        Some(SheetText::Found(lot, sheet)) => return life::sheet(book, lot, sheet),
+        Some(SheetText::NoSuchSheet { lot, sheets }) => {
+            let sheets = count(sheets);
+            return says(&format!("Lot {lot} has no such sheet. Give 1 to {sheets}."));
+        }
+        None => {}
+    }
+    match trace {
         Trace::NotASerial(why) => says(&why.to_string()),
         Trace::NothingNumbered => says("The book has no numbered lot yet. Open one in the Office."),
+        Trace::NoSuchNote | Trace::Found(_) => says(
+            "This serial is well formed, but no lot and no replacement series in this book has it.",
+        ),
     }
 }
 
@@ -68,49 +87,69 @@ fn says(text: &str) -> Html {
     html! { <p class="answer">{ text }</p> }
 }
 
-fn row(name: &'static str, value: Html) -> Html {
+pub(super) fn row(name: &'static str, value: Html) -> Html {
     html! { <><dt>{ name }</dt><dd>{ value }</dd></> }
 }
 
-fn printed(state: &State, life: &PrintedLife) -> Html {
+fn printed(desk: &Desk, life: &PrintedLife) -> Html {
+    let state = desk.state();
     let Some(lot) = state.lots.get(&life.lot) else {
         return Html::default();
     };
     let position = lot.product.layout.name(life.position).to_owned();
-    let seen = match life.exam {
-        None => html! { { "not examined yet" } },
-        Some(exam) => {
-            let tags: Vec<String> = crate::book::Lot::tags_at(exam, life.position)
-                .map(seen_tag)
-                .collect();
-            let tags = if tags.is_empty() {
-                "no tags".to_owned()
-            } else {
-                tags.join("; ")
-            };
-            let word = exam.machine_word().map(|word| format!(", {word}"));
-            let over = exam.overruled.as_ref();
-            let over = over
-                .map(|over| format!(", overruled {} in entry {}", over.at.readable(), exam.seq));
-            let word = word.unwrap_or_default() + &over.unwrap_or_default();
-            html! { { format!("{tags}; sheet {} ({}), examined by {}, {}, entry {}{word}", exam.ruling.verdict.name(), exam.ruling.reason, state.name_of(exam.by), exam.at.readable(), exam.examined_in()) } }
-        }
-    };
+    let subject = Subject::Note(life.lot, life.sheet, life.serial);
     html! {
-        <dl class="life">
+        <>
+        <dl class="life" data-life="note">
             { row("Serial", html! { <b class="mono">{ life.serial.to_string() }</b> }) }
+            { row("Product", html! { { product(desk, life) } }) }
             { row("Printed", html! { { format!("lot {}, sheet {}, position {position}", life.lot, count(life.sheet.number())) } }) }
             { row("Printed place", html! { { format!("stack {}, {} from the top; bundle {}, box {}", life.place.stack, life.place.depth, life.place.bundle, life.place.box_no) } }) }
-            { row("Seen", seen) }
+            { row("Seen", html! { { seen(state, life) } }) }
             { row("Fate", html! { { fate(life) } }) }
             { row("Replaced by", html! { <span class="mono">{ life.replacement.map_or_else(|| "–".to_owned(), |serial| serial.to_string()) }</span> }) }
             { row("Custody", custody(life.custody)) }
         </dl>
+        { life::steps(&desk.book, &subject) }
+        </>
     }
 }
 
+/// The product, and that it is another than the Bench's own when it is.
+fn product(desk: &Desk, life: &PrintedLife) -> String {
+    let of = |lot| Some(&desk.state().lots.get(lot)?.product);
+    let Some(product) = of(&life.lot) else {
+        return String::new();
+    };
+    let here = desk.bench.lot.as_ref().and_then(of);
+    let other = here.filter(|here| here.id != product.id);
+    let other = other.map(|here| format!("; the lot on the Bench is of {}", here.id));
+    format!(
+        "{}, {}{}",
+        product.id,
+        product.title,
+        other.unwrap_or_default()
+    )
+}
+
+/// What was found on the note, and what followed for its sheet.
+fn seen(state: &State, life: &PrintedLife) -> String {
+    let Some(exam) = life.exam else {
+        return "not examined yet".to_owned();
+    };
+    let tags: Vec<String> = Lot::tags_at(exam, life.position).map(seen_tag).collect();
+    let tags = match tags.is_empty() {
+        true => "no tags".to_owned(),
+        false => tags.join("; "),
+    };
+    let word = exam.machine_word().map(|word| format!(", {word}"));
+    let (verdict, reason) = (exam.ruling.verdict.name(), &exam.ruling.reason);
+    let (by, word) = (state.name_of(exam.by), word.unwrap_or_default());
+    format!("{tags}; sheet {verdict} ({reason}), examined by {by}{word}")
+}
+
 /// "OM front, by machine".
-fn seen_tag(tag: &Tag) -> String {
+pub(super) fn seen_tag(tag: &Tag) -> String {
     let machine = match tag.source {
         Source::Machine => ", by machine",
         Source::Eye => "",
@@ -123,12 +162,12 @@ fn fate(life: &PrintedLife) -> &'static str {
     match (life.exam, life.lost, life.custody) {
         (None, _, _) => "open: its sheet is not examined",
         (Some(_), false, _) => "fit",
-        (Some(_), true, Some(Place::Destroyed(_))) => "destroyed",
+        (Some(_), true, Some(Place::Destroyed(_))) => "destroyed: this note no longer exists",
         (Some(_), true, _) => "to be destroyed",
     }
 }
 
-fn custody(place: Option<Place>) -> Html {
+pub(super) fn custody(place: Option<Place>) -> Html {
     let text = match place {
         None => "not a spoil".to_owned(),
         Some(Place::Loose) => "loose, not in a container yet".to_owned(),
@@ -138,7 +177,7 @@ fn custody(place: Option<Place>) -> Html {
     html! { { text } }
 }
 
-fn replacement(life: &ReplacementLife) -> Html {
+fn replacement(book: &Book, life: &ReplacementLife) -> Html {
     let drawn = match &life.drawn {
         None => "not drawn yet".to_owned(),
         Some((lot, note, fate, seq)) => {
@@ -153,11 +192,14 @@ fn replacement(life: &ReplacementLife) -> Html {
         }
     };
     html! {
-        <dl class="life">
+        <>
+        <dl class="life" data-life="replacement">
             { row("Serial", html! { <b class="mono">{ life.serial.to_string() }</b> }) }
             { row("Series", html! { { life.series.to_string() } }) }
             { row("Drawn", html! { { drawn } }) }
             { row("Custody", custody(life.custody)) }
         </dl>
+        { life::steps(book, &Subject::Replacement(life.serial)) }
+        </>
     }
 }

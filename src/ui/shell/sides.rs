@@ -6,6 +6,7 @@ use crate::desk::{Action, Screen, Space};
 use crate::ui::use_shop;
 
 use super::frame::Over;
+use super::newer::works_offline;
 
 #[derive(Properties, PartialEq)]
 pub struct SidesProps {
@@ -43,6 +44,7 @@ pub fn Sides(props: &SidesProps) -> Html {
                 <li><button type="button" onclick={show(Over::Lookup)}>{ "Look up" }<kbd>{ "/" }</kbd></button></li>
                 <li><button type="button" onclick={show(Over::Keys)}>{ "Keys" }<kbd>{ "?" }</kbd></button></li>
             </ul>
+            { works_offline(&desk.held) }
         </nav>
     }
 }

@@ -2,10 +2,12 @@
 
 use yew::prelude::*;
 
-use crate::desk::Action;
-use crate::people::{Person, Role};
+use crate::desk::{Action, Space};
+use crate::people::{Person, PersonId, Role, SecretKey};
 use crate::ui::kit::Dialog;
 use crate::ui::use_shop;
+
+use super::passphrase::Unlock;
 
 #[derive(Properties, PartialEq)]
 pub struct SignInProps {
@@ -14,17 +16,67 @@ pub struct SignInProps {
     pub onclose: Option<Callback<()>>,
 }
 
-/// Choosing who acts from now on. Every entry carries the code of whoever is signed in.
+/// Choosing who acts from now on: every line is signed with their key.
 #[function_component]
 pub fn SignIn(props: &SignInProps) -> Html {
     let shop = use_shop();
-    let people: Vec<Person> = shop.state().people.values().cloned().collect();
+    let chosen = use_state(|| None::<PersonId>);
     let onclose = props.onclose.clone().unwrap_or_default();
-    let button = |person: &Person| {
-        let (shop, onclose, id) = (shop.clone(), onclose.clone(), person.person);
-        let onclick = Callback::from(move |_: MouseEvent| {
-            shop.act(Action::SignIn(id));
+    let onkey = {
+        let shop = shop.clone();
+        Callback::from(move |(person, key): (PersonId, SecretKey)| {
+            let key = Box::new(key);
+            shop.act(Action::SignIn { person, key });
             onclose.emit(());
+        })
+    };
+    let list = match *chosen {
+        None => html! { <People chosen={chosen.setter()} onkey={onkey.clone()} /> },
+        Some(person) => {
+            let back = {
+                let chosen = chosen.clone();
+                Callback::from(move |_: MouseEvent| chosen.set(None))
+            };
+            html! {
+                <>
+                    <Unlock {person} action="Sign in" {onkey} />
+                    <button type="button" class="quiet" onclick={back}>{ "Someone else" }</button>
+                </>
+            }
+        }
+    };
+    let lead = "Every entry is signed with the key of whoever is signed in. Change it whenever the person at the desk changes.";
+    match &props.onclose {
+        Some(onclose) => {
+            html! { <Dialog title="Who is at the desk?" onclose={onclose.clone()}><p>{ lead }</p>{ list }</Dialog> }
+        }
+        None => html! {
+            <div class="veil"><div class="dialog" role="dialog" aria-label="Who is at the desk?">
+                <header><h2>{ "Who is at the desk?" }</h2></header><p>{ lead }</p>{ list }
+            </div></div>
+        },
+    }
+}
+
+#[derive(Properties, PartialEq)]
+struct PeopleProps {
+    chosen: UseStateSetter<Option<PersonId>>,
+    onkey: Callback<(PersonId, SecretKey)>,
+}
+
+/// Everybody enrolled. In a practice book one click does, its keys being known to all.
+#[function_component]
+fn People(props: &PeopleProps) -> Html {
+    let shop = use_shop();
+    let practice = shop.desk().space == Space::Practice;
+    let button = |person: &Person| {
+        let (id, chosen, onkey) = (person.person, props.chosen.clone(), props.onkey.clone());
+        let onclick = Callback::from(move |_: MouseEvent| {
+            if practice {
+                onkey.emit((id, crate::desk::practice::practice_key(id)));
+            } else {
+                chosen.set(Some(id));
+            }
         });
         let roles: Vec<&str> = person.roles.iter().copied().map(Role::name).collect();
         html! {
@@ -36,16 +88,6 @@ pub fn SignIn(props: &SignInProps) -> Html {
             </li>
         }
     };
-    let list = html! { <ul class="people">{ for people.iter().map(button) }</ul> };
-    let lead = "Every entry carries the code of whoever is signed in. Change it whenever the person at the desk changes.";
-    match &props.onclose {
-        Some(onclose) => {
-            html! { <Dialog title="Who is at the desk?" onclose={onclose.clone()}><p>{ lead }</p>{ list }</Dialog> }
-        }
-        None => html! {
-            <div class="veil"><div class="dialog" role="dialog" aria-label="Who is at the desk?">
-                <header><h2>{ "Who is at the desk?" }</h2></header><p>{ lead }</p>{ list }
-            </div></div>
-        },
-    }
+    let people: Vec<Person> = shop.state().people.values().cloned().collect();
+    html! { <ul class="people">{ for people.iter().map(button) }</ul> }
 }

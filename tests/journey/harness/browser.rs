@@ -13,7 +13,9 @@ use tempfile::TempDir;
 
 use super::driver;
 use super::keys::{chord, strokes};
-use super::process::Server;
+use super::process::{FileServer, Server};
+
+mod mishaps;
 
 /// How long a thing may take to show up before a step counts as failed.
 const PATIENCE: Duration = Duration::from_secs(15);
@@ -26,6 +28,7 @@ const KNOWN_REMARK: &str =
 pub struct Browser {
     name: String,
     folder: PathBuf,
+    kind: FileServer,
     files: Option<Server>,
     port: u16,
     driver: Server,
@@ -33,19 +36,21 @@ pub struct Browser {
     profile: TempDir,
     downloads: TempDir,
     console: Vec<String>,
+    requests: Vec<String>,
 }
 
 impl Browser {
-    pub async fn open(folder: &Path, name: &str) -> Self {
-        let files = Server::files(folder, 0);
+    pub async fn open(folder: &Path, kind: FileServer, name: &str) -> Self {
+        let files = Server::files(kind, folder, 0);
         let driver = Server::chromedriver();
         let [profile, downloads] = [(); 2].map(|()| TempDir::new().expect("a temporary folder"));
         let client = driver::open(&driver.address(), profile.path(), downloads.path()).await;
         let (name, folder, port) = (name.into(), folder.into(), files.port());
-        let console = Vec::new();
+        let (console, requests) = (Vec::new(), Vec::new());
         Self {
             name,
             folder,
+            kind,
             files: Some(files),
             port,
             driver,
@@ -53,6 +58,7 @@ impl Browser {
             profile,
             downloads,
             console,
+            requests,
         }
     }
 
@@ -61,11 +67,16 @@ impl Browser {
         &self.client
     }
 
+    /// Where the app is served from, without a slash at the end.
+    pub fn origin(&self) -> String {
+        format!("http://127.0.0.1:{}", self.port)
+    }
+
     // --- going and looking ---------------------------------------------------------------------
 
     /// Opens a path of the app, such as `/`.
     pub async fn goto(&self, path: &str) {
-        let address = format!("http://127.0.0.1:{}{path}", self.port);
+        let address = self.origin() + path;
         self.client
             .goto(&address)
             .await
@@ -261,6 +272,31 @@ impl Browser {
         );
     }
 
+    /// Every address that pages have asked for so far.
+    pub async fn requests(&mut self) -> &[String] {
+        let asked = driver::requests(&self.client).await;
+        self.requests
+            .extend(asked.expect("chromedriver keeps the requests"));
+        &self.requests
+    }
+
+    /// Whatever a page asks for, it asks of the server that it came from.
+    pub async fn expect_own_requests_only(&mut self) {
+        let origin = self.origin() + "/";
+        // Text within the page, and Chromium's own first tab.
+        let inner = |url: &&String| {
+            let mut kinds = ["data:", "blob:", "chrome:"].iter();
+            kinds.any(|kind| url.starts_with(kind))
+        };
+        let requests = self.requests().await;
+        let (own, other): (Vec<_>, Vec<_>) = requests
+            .iter()
+            .filter(|url| !inner(url))
+            .partition(|url| url.starts_with(&origin));
+        assert!(!own.is_empty(), "no request was noted, not even the page's");
+        assert!(other.is_empty(), "requests left the origin: {other:#?}");
+    }
+
     /// Forgets the console so far: for a journey that provokes an error on purpose.
     pub async fn forget_console(&mut self) {
         self.console().await;
@@ -319,45 +355,6 @@ impl Browser {
             answer["exceptionDetails"]
         );
         answer["result"]["value"].take()
-    }
-
-    // --- mishaps -------------------------------------------------------------------------------
-
-    /// Closes the browser properly and opens it again on the same profile.
-    pub async fn restart(&mut self) {
-        self.console().await;
-        self.client
-            .clone()
-            .close()
-            .await
-            .expect("the browser closes");
-        self.reopen().await;
-    }
-
-    /// Kills the browser as a power cut would, and opens it again on the same profile.
-    pub async fn kill_and_restart(&mut self) {
-        self.console().await;
-        driver::kill_chromium(self.profile.path());
-        self.reopen().await;
-    }
-
-    async fn reopen(&mut self) {
-        self.client = driver::open(
-            &self.driver.address(),
-            self.profile.path(),
-            self.downloads.path(),
-        )
-        .await;
-    }
-
-    /// Takes the file server away: from here on only the service worker can answer.
-    pub fn unplug(&mut self) {
-        self.files = None;
-    }
-
-    /// Brings it back at the same address, with what the folder holds now.
-    pub fn plug_in(&mut self) {
-        self.files = Some(Server::files(&self.folder, self.port));
     }
 
     pub async fn close(self) {

@@ -33,9 +33,14 @@ fn capabilities(profile: &Path, downloads: &Path) -> Capabilities {
     options["args"]
         .as_array_mut()
         .expect("webdriver.json lists the arguments")
-        .push(json!(format!("--user-data-dir={}", profile.display())));
+        .extend([
+            json!(format!("--user-data-dir={}", profile.display())),
+            // No name leads anywhere: what asks for another machine fails, and is seen to.
+            json!("--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"),
+        ]);
     settings.insert("browserName".into(), json!("chrome"));
-    settings.insert("goog:loggingPrefs".into(), json!({ "browser": "ALL" }));
+    let logs = json!({ "browser": "ALL", "performance": "ALL" });
+    settings.insert("goog:loggingPrefs".into(), logs);
     settings
 }
 
@@ -73,18 +78,39 @@ pub async fn devtools(client: &Client, command: &str, params: Value) -> Result<V
 
 /// Console lines since the last call, as `LEVEL message`.
 pub async fn console(client: &Client) -> Result<Vec<String>, CmdError> {
-    let body = json!({ "type": "browser" });
-    let log = client
-        .issue_cmd(Post {
-            path: "se/log",
-            body,
-        })
-        .await?;
-    let line = |entry: &Value| {
+    let line = |entry: Value| {
         let part = |name: &str| entry[name].as_str().unwrap_or_default().to_owned();
         format!("{} {}", part("level"), part("message"))
     };
-    Ok(log.as_array().into_iter().flatten().map(line).collect())
+    Ok(log(client, "browser")
+        .await?
+        .into_iter()
+        .map(line)
+        .collect())
+}
+
+/// Addresses asked for since the last call: DevTools Protocol, `Network.requestWillBeSent` and
+/// `Network.webSocketCreated`.
+pub async fn requests(client: &Client) -> Result<Vec<String>, CmdError> {
+    let events = log(client, "performance").await?.into_iter();
+    let asked = |entry: Value| {
+        let event: Value = serde_json::from_str(entry["message"].as_str()?).ok()?;
+        let event = &event["message"];
+        let url = match event["method"].as_str()? {
+            "Network.requestWillBeSent" => &event["params"]["request"]["url"],
+            "Network.webSocketCreated" => &event["params"]["url"],
+            _ => return None,
+        };
+        url.as_str().map(str::to_owned)
+    };
+    Ok(events.filter_map(asked).collect())
+}
+
+async fn log(client: &Client, kind: &str) -> Result<Vec<Value>, CmdError> {
+    let body = json!({ "type": kind });
+    let path = "se/log";
+    let mut log = client.issue_cmd(Post { path, body }).await?;
+    Ok(log.as_array_mut().map(std::mem::take).unwrap_or_default())
 }
 
 /// Ends the Chromium that runs on `profile` as a power cut would: no closing, no flushing.

@@ -12,28 +12,49 @@ mod process;
 use std::any::Any;
 use std::future::{Future, poll_fn};
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::pin::pin;
 use std::task::Poll;
 
 pub use browser::Browser;
+pub use process::FileServer;
 
-/// Runs `steps` against the app in dist/ and fails if the page complained on its console.
-pub async fn journey(name: &str, steps: impl AsyncFnOnce(&mut Browser)) {
-    let dist = Path::new(env!("CARGO_MANIFEST_DIR")).join("dist");
+/// The built app. `CULLBOOK_DIST` names another folder than dist/.
+pub fn dist() -> PathBuf {
+    let named = std::env::var_os("CULLBOOK_DIST").map(PathBuf::from);
+    let dist = named.unwrap_or_else(|| Path::new(env!("CARGO_MANIFEST_DIR")).join("dist"));
+    let built = dist.join("index.html").exists();
     assert!(
-        dist.join("index.html").exists(),
-        "dist/ is not built. Run `make build` first."
+        built,
+        "{} is not built. Run `make build` first.",
+        dist.display()
     );
-    journey_in(&dist, name, steps).await;
+    dist
+}
+
+/// Runs `steps` against the app in dist/. Fails if the page complained on its console, or asked
+/// for anything from elsewhere.
+pub async fn journey(name: &str, steps: impl AsyncFnOnce(&mut Browser)) {
+    journey_in(&dist(), name, steps).await;
 }
 
 /// [`journey`] against the page in any folder.
 pub async fn journey_in(folder: &Path, name: &str, steps: impl AsyncFnOnce(&mut Browser)) {
-    let mut browser = Browser::open(folder, name).await;
+    journey_on(FileServer::Own, folder, name, steps).await;
+}
+
+/// [`journey_in`], served by a server of choice.
+pub async fn journey_on(
+    kind: FileServer,
+    folder: &Path,
+    name: &str,
+    steps: impl AsyncFnOnce(&mut Browser),
+) {
+    let mut browser = Browser::open(folder, kind, name).await;
     let outcome = caught(async {
         steps(&mut browser).await;
         browser.expect_clean_console().await;
+        browser.expect_own_requests_only().await;
     })
     .await;
     if outcome.is_err() {

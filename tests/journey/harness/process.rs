@@ -4,33 +4,51 @@ use std::io::{BufRead, BufReader, Read};
 use std::path::Path;
 use std::process::{Child, ChildStdout, Command, Stdio};
 
+use tempfile::TempDir;
+
+/// What a folder is served with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FileServer {
+    /// The project's own `scripts/serve.py`.
+    Own,
+    /// Debian's nginx with the ready site, `scripts/nginx`.
+    Nginx,
+}
+
 /// A running server on a free loopback port; killed when dropped.
 pub struct Server {
     child: Child,
     port: u16,
     // Held open: a process that writes to a closed pipe dies of it.
     _output: BufReader<ChildStdout>,
+    // Where it keeps what it needs while it runs.
+    _prefix: TempDir,
 }
 
 impl Server {
     /// Serves `folder` with the app's own headers; port 0 takes a free one.
-    pub fn files(folder: &Path, port: u16) -> Self {
-        let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("scripts/serve.py");
+    pub fn files(kind: FileServer, folder: &Path, port: u16) -> Self {
+        let prefix = TempDir::new().expect("a temporary folder");
+        let project = Path::new(env!("CARGO_MANIFEST_DIR"));
         let mut command = Command::new("python3");
-        command
-            .arg(script)
-            .arg("--dir")
-            .arg(folder)
-            .arg("--port")
-            .arg(port.to_string());
-        Self::start(command, "127.0.0.1:")
+        match kind {
+            FileServer::Own => command.arg(project.join("scripts/serve.py")),
+            FileServer::Nginx => command
+                .arg(project.join("tests/python/nginx_site.py"))
+                .arg("--prefix")
+                .arg(prefix.path()),
+        };
+        command.arg("--dir").arg(folder);
+        command.arg("--port").arg(port.to_string());
+        Self::start(command, "127.0.0.1:", prefix)
     }
 
     pub fn chromedriver() -> Self {
         let program = std::env::var("CHROMEDRIVER").unwrap_or_else(|_| "chromedriver".into());
         let mut command = Command::new(program);
         command.arg("--port=0").stderr(Stdio::null());
-        Self::start(command, "successfully on port ")
+        let prefix = TempDir::new().expect("a temporary folder");
+        Self::start(command, "successfully on port ", prefix)
     }
 
     pub fn port(&self) -> u16 {
@@ -42,7 +60,7 @@ impl Server {
     }
 
     /// Starts `command` and reads its output up to the line that has a port after `marker`.
-    fn start(mut command: Command, marker: &str) -> Self {
+    fn start(mut command: Command, marker: &str, prefix: TempDir) -> Self {
         let mut child = command
             .stdin(Stdio::null())
             .stdout(Stdio::piped())
@@ -63,6 +81,7 @@ impl Server {
             child,
             port,
             _output: output,
+            _prefix: prefix,
         }
     }
 }

@@ -175,38 +175,4 @@ impl DestructionDraft {
             form.wrong::<()>("witnesses", DestructionError::NoOutsideWitness);
         }
     }
-
-    /// Whether every witness has signed.
-    pub(super) fn all_signed(&self, at: &Setting) -> Result<(), FieldErrors> {
-        match self.next_to_sign() {
-            None => Ok(()),
-            Some(person) => Err(FieldErrors::one(
-                "sign-code",
-                format!("{} has not signed yet.", at.state.name_of(person)),
-            )),
-        }
-    }
-
-    /// The witness whose turn it is to sign.
-    pub fn next_to_sign(&self) -> Option<PersonId> {
-        let mut witnesses = self.witnesses.iter();
-        witnesses.find(|id| !self.signed.contains(id)).copied()
-    }
-
-    /// The witness whose turn it is signs with their own code.
-    ///
-    /// # Errors
-    /// The code is someone else's, or nobody's turn is left.
-    pub fn sign(&mut self, code: &str, state: &State) -> Result<(), FieldErrors> {
-        let Some(person) = self.next_to_sign() else {
-            return Err(FieldErrors::one("sign-code", "Every witness has signed."));
-        };
-        if code.trim() != person.as_str() {
-            let name = state.name_of(person);
-            let message = format!("This is not the code of {name}. {name} types their own code.");
-            return Err(FieldErrors::one("sign-code", message));
-        }
-        self.signed.push(person);
-        Ok(())
-    }
 }

@@ -55,7 +55,7 @@ fn draft() -> DestructionDraft {
         ("found-tare", "1000"),
     ]);
     DestructionDraft {
-        step: Step::Record,
+        step: Step::Sign,
         session: Typed::with([
             ("session", "D-1"),
             ("operator", "ada"),
@@ -69,7 +69,6 @@ fn draft() -> DestructionDraft {
         ]),
         witnesses: vec![id("wren"), id("osk")],
         found: [(id("C-1"), found)].into(),
-        signed: vec![id("wren"), id("osk")],
         handed_in: None,
     }
 }
@@ -317,40 +316,6 @@ fn how_where_and_when_are_told() {
 }
 
 #[test]
-fn witnesses_sign_one_after_the_other_each_with_their_own_code() {
-    let works = works();
-    let mut draft = draft();
-    draft.signed.clear();
-    assert_eq!(
-        read(&works, &draft).unwrap_err().of("sign-code"),
-        Some("Wren Hale has not signed yet.")
-    );
-    let wrong = draft.sign("osk", works.state()).unwrap_err();
-    assert!(
-        wrong
-            .of("sign-code")
-            .is_some_and(|why| why.contains("not the code of Wren Hale"))
-    );
-    draft.sign(" wren ", works.state()).expect("her own code");
-    draft.sign("osk", works.state()).expect("his own code");
-    assert_eq!(draft.next_to_sign(), None);
-    assert!(
-        draft.sign("wren", works.state()).is_err(),
-        "nobody signs twice"
-    );
-    assert!(read(&works, &draft).is_ok());
-}
-
-#[test]
-fn a_change_takes_the_signatures_off_and_a_look_does_not() {
-    let mut draft = draft();
-    draft.change(|draft| draft.step = Step::Destroy);
-    assert_eq!(draft.signed.len(), 2);
-    draft.change(|draft| draft.session.set("place", "Yard".to_owned()));
-    assert!(draft.signed.is_empty());
-}
-
-#[test]
 fn a_step_that_is_wrong_again_is_shown_again() {
     let works = works();
     let now = id(NOW);
@@ -360,12 +325,12 @@ fn a_step_that_is_wrong_again_is_shown_again() {
         now: &now,
     };
     let mut draft = draft();
-    assert_eq!(draft.shown(&at), Step::Record);
+    assert_eq!(draft.shown(&at), Step::Sign);
     draft.session.set("place", String::new());
     assert_eq!(draft.shown(&at), Step::Destroy);
     draft.witnesses.clear();
     assert_eq!(draft.shown(&at), Step::Persons);
-    assert_eq!(Step::Record.next(), Step::Record);
+    assert_eq!(Step::Sign.next(), Step::Sign);
 }
 
 #[test]

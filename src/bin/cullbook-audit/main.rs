@@ -13,26 +13,44 @@ use cullbook::people::Day;
 use lexopt::prelude::*;
 use serde::Serialize;
 
+mod together;
+
+use together::Form;
+
+/// Exit code when the books hold but contradict each other.
+const IN_CONFLICT: u8 = 2;
+
 const HELP: &str = "\
 Checks a book that a bench has saved (a .jsonl file).
 
 Usage: cullbook-audit verify FILE [--head HASH]
        cullbook-audit totals FILE
        cullbook-audit head FILE
+       cullbook-audit compare FILE FILE [--json]
+       cullbook-audit merge FILE FILE... [--json]
 
 verify  reads every line, checks that it follows the line before it and that it
         was allowed, and says which line is the first that does not hold.
 totals  writes the totals of every day and the balance of every lot as JSON:
         the same figures as the day's tables.
 head    writes the hash of the last line.
+compare verifies two books and says whether one is the beginning of the other,
+        whether they part at some entry, and where they contradict each other.
+merge   does the same for the books of any number of benches, and adds up what
+        they say of each lot. Conflicts are named, never settled: a sheet ruled
+        twice, a replacement note drawn twice, a serial used twice, a seal used
+        twice, a lot defined in two ways, books of two works, practice books.
 
 Options:
   --head HASH   With verify: the book must have this head. Take it from a print,
                 a certificate or a witness. Only a head that was kept elsewhere
                 shows that lines at the end are missing.
+  --json        With compare and merge: answer in JSON
   -h, --help    Show this
 
-Ends with 0 when the book holds, else with 1.
+Ends with 0 when every book holds and the books agree, with 1 when a book does
+not hold or cannot be read, with 2 when every book holds but they contradict
+each other.
 ";
 
 #[derive(Debug, thiserror::Error)]
@@ -41,10 +59,23 @@ enum AuditError {
     Arguments(#[from] lexopt::Error),
     #[error("No command is given. Write: cullbook-audit verify FILE")]
     NoCommand,
-    #[error("There is no command \"{0}\". The commands are verify, totals and head.")]
+    #[error(
+        "There is no command \"{0}\". The commands are verify, totals, head, compare and merge."
+    )]
     UnknownCommand(String),
     #[error("No file is given. Write: cullbook-audit {0} FILE")]
     NoFile(&'static str),
+    #[error("{command} takes {takes}; {given} given. Write: cullbook-audit {command} FILE FILE")]
+    Books {
+        command: &'static str,
+        takes: &'static str,
+        given: usize,
+    },
+    #[error("{option} does not go with {command}. See cullbook-audit --help.")]
+    Option {
+        option: &'static str,
+        command: String,
+    },
     #[error("--head is \"{0}\". Give the 64 digits 0-9 and a-f of a head.")]
     BadHead(String),
     #[error("{}: {why}. Check the name and the rights of the file.", .path.display())]
@@ -72,13 +103,31 @@ enum Command {
     Verify { file: PathBuf, head: Option<Hash> },
     Totals { file: PathBuf },
     Head { file: PathBuf },
+    Together { files: Vec<PathBuf>, form: Form },
+}
+
+/// What is printed, and how the program ends.
+struct Answer {
+    text: String,
+    agrees: bool,
+}
+
+impl From<String> for Answer {
+    fn from(text: String) -> Self {
+        let agrees = true;
+        Self { text, agrees }
+    }
 }
 
 fn main() -> ExitCode {
     let answer = parse(lexopt::Parser::from_env()).and_then(|command| answer(&command));
-    let written = answer.and_then(|text| Ok(io::stdout().lock().write_all(text.as_bytes())?));
+    let written = answer.and_then(|answer| {
+        io::stdout().lock().write_all(answer.text.as_bytes())?;
+        Ok(answer.agrees)
+    });
     match written {
-        Ok(()) => ExitCode::SUCCESS,
+        Ok(true) => ExitCode::SUCCESS,
+        Ok(false) => ExitCode::from(IN_CONFLICT),
         Err(error) => {
             eprintln!("cullbook-audit: {error}");
             ExitCode::FAILURE
@@ -87,7 +136,8 @@ fn main() -> ExitCode {
 }
 
 fn parse(mut arguments: lexopt::Parser) -> Result<Command, AuditError> {
-    let (mut command, mut file, mut head) = (None, None, None);
+    let (mut command, mut head, mut form) = (None, None, Form::Text);
+    let mut files: Vec<PathBuf> = Vec::new();
     while let Some(argument) = arguments.next()? {
         match argument {
             Short('h') | Long("help") => return Ok(Command::Help),
@@ -95,34 +145,82 @@ fn parse(mut arguments: lexopt::Parser) -> Result<Command, AuditError> {
                 let text = arguments.value()?.string()?;
                 head = Some(text.parse().map_err(|_| AuditError::BadHead(text))?);
             }
+            Long("json") => form = Form::Json,
             Value(name) if command.is_none() => command = Some(name.string()?),
-            Value(path) if file.is_none() => file = Some(PathBuf::from(path)),
+            Value(path) => files.push(PathBuf::from(path)),
             other => return Err(other.unexpected().into()),
         }
     }
-    let file = |name| file.ok_or(AuditError::NoFile(name));
+    let together = matches!(command.as_deref(), Some("compare" | "merge"));
+    if let (Some(command), Form::Json, false) = (&command, form, together) {
+        return Err(option("--json", command));
+    }
+    if let (Some(command), Some(_)) = (&command, head)
+        && command != "verify"
+    {
+        return Err(option("--head", command));
+    }
     match command.as_deref() {
         Some("verify") => Ok(Command::Verify {
-            file: file("verify")?,
+            file: one("verify", files)?,
             head,
         }),
         Some("totals") => Ok(Command::Totals {
-            file: file("totals")?,
+            file: one("totals", files)?,
         }),
         Some("head") => Ok(Command::Head {
-            file: file("head")?,
+            file: one("head", files)?,
         }),
+        Some("compare") if files.len() == 2 => Ok(Command::Together { files, form }),
+        Some("compare") => Err(books("compare", "two books", files.len())),
+        Some("merge") if files.len() >= 2 => Ok(Command::Together { files, form }),
+        Some("merge") => Err(books("merge", "two books or more", files.len())),
         Some(other) => Err(AuditError::UnknownCommand(other.to_owned())),
         None => Err(AuditError::NoCommand),
     }
 }
 
-fn answer(command: &Command) -> Result<String, AuditError> {
+/// The one file that most commands are about.
+fn one(command: &'static str, files: Vec<PathBuf>) -> Result<PathBuf, AuditError> {
+    let mut files = files.into_iter();
+    let file = files.next().ok_or(AuditError::NoFile(command))?;
+    match files.next() {
+        None => Ok(file),
+        Some(more) => Err(lexopt::Arg::Value(more.into_os_string())
+            .unexpected()
+            .into()),
+    }
+}
+
+fn option(option: &'static str, command: &str) -> AuditError {
+    AuditError::Option {
+        option,
+        command: command.to_owned(),
+    }
+}
+
+fn books(command: &'static str, takes: &'static str, given: usize) -> AuditError {
+    AuditError::Books {
+        command,
+        takes,
+        given,
+    }
+}
+
+fn answer(command: &Command) -> Result<Answer, AuditError> {
     match command {
-        Command::Help => Ok(HELP.to_owned()),
-        Command::Verify { file, head } => verify(file, *head),
-        Command::Totals { file } => totals(&read(file)?),
-        Command::Head { file } => Ok(format!("{}\n", read(file)?.head())),
+        Command::Help => Ok(HELP.to_owned().into()),
+        Command::Verify { file, head } => Ok(verify(file, *head)?.into()),
+        Command::Totals { file } => Ok(totals(&read(file)?)?.into()),
+        Command::Head { file } => Ok(format!("{}\n", read(file)?.head()).into()),
+        Command::Together { files, form } => {
+            let books: Vec<Book> = files
+                .iter()
+                .map(|file| read(file))
+                .collect::<Result<_, _>>()?;
+            let (text, agrees) = together::lay(&books, *form)?;
+            Ok(Answer { text, agrees })
+        }
     }
 }
 
@@ -218,7 +316,7 @@ mod tests {
 
     fn says(arguments: &[&str]) -> String {
         match parse(lexopt::Parser::from_args(arguments)).and_then(|command| answer(&command)) {
-            Ok(text) => text,
+            Ok(answer) => answer.text,
             Err(error) => error.to_string(),
         }
     }
@@ -234,12 +332,21 @@ mod tests {
         assert!(says(&["head", "no/such/file"]).contains("no/such/file"));
         assert!(says(&["head", "a", "b"]).contains("\"b\""));
         assert!(says(&["--strict"]).contains("--strict"));
+        assert!(says(&["compare", "a"]).starts_with("compare takes two books; 1 given"));
+        assert!(says(&["compare", "a", "b", "c"]).contains("3 given"));
+        assert!(says(&["verify", "a", "--json"]).starts_with("--json does not go with verify"));
+        let head = "0".repeat(64);
+        let merged = says(&["merge", "a", "b", "--head", &head]);
+        assert!(merged.starts_with("--head does not go with merge"));
+        assert!(says(&["merge", "a"]).starts_with("merge takes two books or more; 1 given"));
     }
 
     #[test]
     fn help_names_every_command_and_option() {
         let help = says(&["-h"]);
-        for word in ["verify", "totals", "head", "--head", "--help"] {
+        for word in [
+            "verify", "totals", "head", "compare", "merge", "--head", "--json", "--help",
+        ] {
             assert!(help.contains(word), "{word}");
         }
     }

@@ -1,0 +1,182 @@
+//! Several books laid side by side: what they hold together, and where they contradict each
+//! other. Nothing is settled here; each conflict is named, for people to settle.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use serde::Serialize;
+use uuid::Uuid;
+
+use crate::inspect::Verdict;
+use crate::sheet::{LotId, SheetNo};
+
+use super::hash::Hash;
+use super::line::BenchId;
+use super::shelf::Book;
+
+mod conflict;
+mod pair;
+
+pub use conflict::{Conflict, Where};
+
+/// Which book it is, and up to which line.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub struct BookName {
+    pub bench: BenchId,
+    /// The random id of its opening line.
+    pub book: Uuid,
+    pub lines: u64,
+    pub head: Hash,
+}
+
+impl fmt::Display for BookName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "bench {} (head {})", self.bench, self.head.short())
+    }
+}
+
+/// A copy that a longer copy of the same book makes needless.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub struct Contained {
+    pub copy: BookName,
+    pub within: BookName,
+}
+
+/// One lot as all books know it together.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct LotTogether {
+    pub sheets: u32,
+    pub good: u32,
+    pub mixed: u32,
+    pub spoiled: u32,
+    /// Sheets on which more than one book has ruled; in none of the figures before.
+    pub contested: u32,
+}
+
+/// What several books come to. The same whatever the order they were given in.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Several {
+    /// The books that count, each once.
+    pub books: Vec<BookName>,
+    /// Copies left out because a longer copy of the same book says all that they say.
+    pub contained: Vec<Contained>,
+    pub lots: BTreeMap<LotId, LotTogether>,
+    /// In a fixed order, each once. Empty when the books agree.
+    pub conflicts: Vec<Conflict>,
+}
+
+/// A book with its name, while books are compared.
+struct Known<'a> {
+    name: BookName,
+    book: &'a Book,
+}
+
+impl<'a> Known<'a> {
+    /// A book without its opening line has nothing to compare.
+    fn new(book: &'a Book) -> Option<Self> {
+        let opened = book.state().opened.as_ref()?;
+        let name = BookName {
+            bench: opened.bench,
+            book: opened.book,
+            lines: book.len(),
+            head: book.head(),
+        };
+        Some(Self { name, book })
+    }
+
+    /// How many lines two books share from the first on.
+    fn shared(&self, other: &Known<'_>) -> u64 {
+        let lines = self.book.texts().iter().zip(other.book.texts());
+        lines.take_while(|(a, b)| a == b).count() as u64
+    }
+}
+
+/// Lays verified books side by side.
+pub fn lay_together(books: &[&Book]) -> Several {
+    let mut known: Vec<Known> = books.iter().filter_map(|book| Known::new(book)).collect();
+    known.sort_by(|a, b| a.name.cmp(&b.name));
+    known.dedup_by(|a, b| a.name == b.name);
+    let contained = contained(&known);
+    known.retain(|one| !contained.iter().any(|copy| copy.copy == one.name));
+    let mut conflicts = pair::practice_among_real(&known);
+    for (index, first) in known.iter().enumerate() {
+        for second in &known[index + 1..] {
+            conflicts.extend(pair::conflicts(first, second));
+        }
+    }
+    conflicts.sort();
+    Several {
+        lots: lots_together(&known),
+        books: known.into_iter().map(|one| one.name).collect(),
+        contained,
+        conflicts,
+    }
+}
+
+/// Each copy that is the beginning of another, with the longest that holds it.
+fn contained(known: &[Known]) -> Vec<Contained> {
+    let within = |copy: &Known| {
+        let longer = known.iter().filter(|other| {
+            other.name.book == copy.name.book
+                && other.name.lines > copy.name.lines
+                && other.shared(copy) == copy.name.lines
+        });
+        longer.max_by(|a, b| (a.name.lines, &a.name).cmp(&(b.name.lines, &b.name)))
+    };
+    let pairs = known.iter().filter_map(|copy| {
+        Some(Contained {
+            copy: copy.name.clone(),
+            within: within(copy)?.name.clone(),
+        })
+    });
+    pairs.collect()
+}
+
+fn lots_together(known: &[Known]) -> BTreeMap<LotId, LotTogether> {
+    let mut rulings: BTreeMap<LotId, Vec<Vec<Verdict>>> = BTreeMap::new();
+    for lot in known.iter().flat_map(|one| one.book.state().lots.values()) {
+        let sheets = rulings.entry(lot.id).or_default();
+        if sheets.len() < lot.sheets.len() {
+            sheets.resize(lot.sheets.len(), Vec::new());
+        }
+        for (ruled, sheet) in sheets.iter_mut().zip(&lot.sheets) {
+            ruled.extend(sheet.exam.as_ref().map(|exam| exam.ruling.verdict));
+        }
+    }
+    let lots = rulings.into_iter();
+    lots.map(|(lot, sheets)| (lot, together(&sheets))).collect()
+}
+
+fn together(sheets: &[Vec<Verdict>]) -> LotTogether {
+    let mut lot = LotTogether {
+        sheets: sheets.len() as u32,
+        ..LotTogether::default()
+    };
+    for ruled in sheets {
+        match ruled[..] {
+            [] => {}
+            [Verdict::Good] => lot.good += 1,
+            [Verdict::Mixed] => lot.mixed += 1,
+            [Verdict::Spoiled] => lot.spoiled += 1,
+            _ => lot.contested += 1,
+        }
+    }
+    lot
+}
+
+/// The sheets that two lists of rulings have both ruled, as ranges in order.
+fn both_ruled(first: &super::lot::Lot, second: &super::lot::Lot) -> Vec<(SheetNo, SheetNo)> {
+    let ruled = first.sheets.iter().zip(&second.sheets);
+    let mut ranges: Vec<(u32, u32)> = Vec::new();
+    for (index, (a, b)) in (0..).zip(ruled) {
+        match ranges.last_mut() {
+            _ if a.exam.is_none() || b.exam.is_none() => {}
+            Some((_, to)) if *to + 1 == index => *to = index,
+            _ => ranges.push((index, index)),
+        }
+    }
+    let numbers = ranges.into_iter();
+    numbers
+        .map(|(from, to)| (SheetNo::from_index(from), SheetNo::from_index(to)))
+        .collect()
+}

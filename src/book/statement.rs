@@ -1,0 +1,172 @@
+//! What others than the author sign: a readable statement that names the book, the head it builds
+//! on and every fact of the entry. It is written from the entry alone, so that what was read and
+//! signed is what is recorded.
+
+use std::fmt::Write;
+
+use crate::custody::{Destruction, Found};
+use crate::people::{Meaning, PersonId};
+use crate::sheet::grouped;
+
+use super::entry::{ContainerSealed, Difference, Entry, PressDiffered};
+use super::hash::Hash;
+use super::line::Line;
+use super::refusal::Refusal;
+use super::state::State;
+
+/// Who must sign an entry besides its author, and as what. Empty for most.
+pub fn cosigners(entry: &Entry) -> Vec<(PersonId, Meaning)> {
+    match entry {
+        Entry::ContainerSealed(data) => vec![(data.second, Meaning::SecondPerson)],
+        Entry::PressDiffered(data) => vec![(data.second, Meaning::SecondPerson)],
+        Entry::SpoilsDestroyed(data) => {
+            let witnesses = data.witnesses.iter().map(|id| (*id, Meaning::Witness));
+            std::iter::once((data.operator, Meaning::Operator))
+                .chain(witnesses)
+                .collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// The statement for an entry by `by` on top of `prev`.
+pub(super) fn statement(state: &State, prev: Hash, by: PersonId, entry: &Entry) -> String {
+    let mut text = String::new();
+    if let Some(opened) = &state.opened {
+        let (works, book, bench) = (&opened.works, opened.book, opened.bench);
+        put(
+            &mut text,
+            format_args!("{works}, bench {bench}, book {book}"),
+        );
+    }
+    put(&mut text, format_args!("After the line {prev}"));
+    put(
+        &mut text,
+        format_args!("Recorded by {} ({by})", state.name_of(by)),
+    );
+    match entry {
+        Entry::ContainerSealed(data) => sealing(&mut text, state, data),
+        Entry::PressDiffered(data) => difference(&mut text, data),
+        Entry::SpoilsDestroyed(data) => destruction(&mut text, data),
+        // Nobody signs these besides the author.
+        _ => {}
+    }
+    text.pop();
+    text
+}
+
+/// One line of the statement. Writing to a text cannot fail.
+fn put(text: &mut String, line: std::fmt::Arguments) {
+    text.write_fmt(line).unwrap_or_default();
+    text.push('\n');
+}
+
+fn sealing(text: &mut String, state: &State, data: &ContainerSealed) {
+    let (container, seal) = (data.container, data.seal);
+    if let Ok(known) = state.container(container) {
+        let held = known.contents();
+        let (sheets, notes) = (grouped(held.sheets.into()), grouped(held.notes.into()));
+        put(
+            text,
+            format_args!("Container {container} with {sheets} sheets and {notes} notes"),
+        );
+    }
+    put(text, format_args!("Sealed with {seal}"));
+    if let Some(gross) = data.gross {
+        put(text, format_args!("Gross mass {}", gross));
+    }
+}
+
+fn difference(text: &mut String, data: &PressDiffered) {
+    let lot = data.lot;
+    match data.what {
+        Difference::Lost { sheet } => put(
+            text,
+            format_args!("Lot {lot}: sheet {sheet} was lost at the numbering press"),
+        ),
+        Difference::Added { after, sheets } => {
+            let after = after.map_or(0, |sheet| sheet.number());
+            let sheets = grouped(sheets.into());
+            put(
+                text,
+                format_args!(
+                    "Lot {lot}: {sheets} sheets were added at the numbering press after sheet {after}"
+                ),
+            );
+        }
+    }
+    put(text, format_args!("Reason: {}", data.reason));
+}
+
+fn destruction(text: &mut String, data: &Destruction) {
+    put(
+        text,
+        format_args!("Destruction {} at {}", data.session, data.place),
+    );
+    let (method, machine) = (data.method.name(), &data.machine);
+    put(text, format_args!("By {method} in {machine}"));
+    for found in &data.containers {
+        put_found(text, found);
+    }
+    put(
+        text,
+        format_args!("From {} to {}", data.started, data.ended),
+    );
+    residue(text, data);
+    if !data.remarks.is_empty() {
+        put(text, format_args!("Remarks: {}", data.remarks));
+    }
+    put(text, format_args!("{}", data.statement));
+}
+
+/// Only methods that leave particles have a class and a measurement.
+fn residue(text: &mut String, data: &Destruction) {
+    if let (Some(class), Some(largest)) = (data.particle_class, data.largest_particle_mm2) {
+        let class = class.name();
+        put(
+            text,
+            format_args!("Particle class {class}, largest particle found {largest} mm2"),
+        );
+    }
+}
+
+fn put_found(text: &mut String, found: &Found) {
+    let (sheets, notes) = (grouped(found.sheets.into()), grouped(found.notes.into()));
+    put(
+        text,
+        format_args!(
+            "Container {}, seal {}: {sheets} sheets and {notes} notes, gross {}, tare {}",
+            found.container, found.seal, found.gross, found.tare
+        ),
+    );
+}
+
+/// Checks that a line carries exactly the further signatures it needs, each over its statement.
+pub(super) fn check(state: &State, line: &Line) -> Result<(), Refusal> {
+    let needed = cosigners(&line.entry);
+    let Some(signed) = &line.countersigned else {
+        return match needed.first() {
+            None => Ok(()),
+            Some(&(by, meaning)) => Err(Refusal::NotCountersigned { by, meaning }),
+        };
+    };
+    let header = &line.header;
+    if signed.statement != statement(state, header.prev, header.by, &line.entry) {
+        return Err(Refusal::OtherStatement);
+    }
+    for (at, one) in signed.also.iter().enumerate() {
+        let (by, meaning) = (one.by, one.meaning);
+        let again = signed.also[..at].iter().any(|other| other.by == by);
+        if again || !needed.contains(&(by, meaning)) {
+            return Err(Refusal::ExtraCountersignature { by, meaning });
+        }
+        if !one.holds(&signed.statement, &state.person(by)?.key) {
+            return Err(Refusal::WrongCountersignature { by, meaning });
+        }
+    }
+    let signed_by = |by| signed.also.iter().any(|one| one.by == by);
+    match needed.into_iter().find(|(by, _)| !signed_by(*by)) {
+        None => Ok(()),
+        Some((by, meaning)) => Err(Refusal::NotCountersigned { by, meaning }),
+    }
+}

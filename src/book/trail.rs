@@ -1,0 +1,89 @@
+//! Which lines speak of what, so that the life of one note is found without reading the book
+//! again. Only numbers of lines are kept; the lines themselves say the rest.
+
+use std::collections::BTreeMap;
+
+use crate::custody::ContainerId;
+use crate::sheet::{LotId, Replacement, Serial, SheetNo};
+
+use super::entry::Entry;
+
+/// Numbers of the lines that speak of a lot, a container or a replacement note, each rising.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Trail {
+    lots: BTreeMap<LotId, Vec<u64>>,
+    /// Lines of machine files: the line, its lowest and its highest sheet.
+    machine: BTreeMap<LotId, Vec<(u64, SheetNo, SheetNo)>>,
+    containers: BTreeMap<ContainerId, Vec<u64>>,
+    notes: BTreeMap<Serial<Replacement>, Vec<u64>>,
+}
+
+impl Trail {
+    /// Takes in one more line of the book.
+    pub fn take(&mut self, seq: u64, entry: &Entry) {
+        match entry {
+            Entry::LotOpened(data) => self.lot(data.lot, seq),
+            Entry::LotNumbered(data) => self.lot(data.lot, seq),
+            Entry::PressDiffered(data) => self.lot(data.lot, seq),
+            Entry::LotClosed(data) => self.lot(data.lot, seq),
+            Entry::MachineRead(data) => {
+                let sheets = data.tags.iter().map(|tag| tag.0);
+                if let (Some(low), Some(high)) = (sheets.clone().min(), sheets.max()) {
+                    let parts = self.machine.entry(data.lot).or_default();
+                    parts.push((seq, low, high));
+                }
+            }
+            Entry::ReplacementsDrawn(data) => {
+                data.pairs.iter().for_each(|(_, new)| self.note(*new, seq));
+            }
+            Entry::ReplacementsInserted(data) => {
+                data.notes.iter().for_each(|note| self.note(*note, seq));
+            }
+            Entry::ReplacementsSpoiled(data) => {
+                data.notes.iter().for_each(|note| self.note(*note, seq));
+            }
+            Entry::ContainerOpened(data) => self.container(data.container, seq),
+            Entry::ContainerFilled(data) => self.container(data.container, seq),
+            Entry::ContainerSealed(data) => self.container(data.container, seq),
+            Entry::SpoilsDestroyed(data) => {
+                let found = data.containers.iter();
+                found.for_each(|found| self.container(found.container, seq));
+            }
+            _ => {}
+        }
+    }
+
+    fn lot(&mut self, lot: LotId, seq: u64) {
+        self.lots.entry(lot).or_default().push(seq);
+    }
+
+    fn container(&mut self, container: ContainerId, seq: u64) {
+        self.containers.entry(container).or_default().push(seq);
+    }
+
+    fn note(&mut self, note: Serial<Replacement>, seq: u64) {
+        self.notes.entry(note).or_default().push(seq);
+    }
+
+    /// Lines about the lot as a whole.
+    pub fn of_lot(&self, lot: LotId) -> &[u64] {
+        self.lots.get(&lot).map_or(&[], Vec::as_slice)
+    }
+
+    /// Lines of machine files that may have tags of this sheet.
+    pub fn machine(&self, lot: LotId, sheet: SheetNo) -> impl Iterator<Item = u64> + '_ {
+        let parts = self.machine.get(&lot).into_iter().flatten();
+        let spanning = parts.filter(move |(_, low, high)| *low <= sheet && sheet <= *high);
+        spanning.map(|(seq, _, _)| *seq)
+    }
+
+    /// Lines about a container: opened, filled, sealed, destroyed.
+    pub fn of_container(&self, container: ContainerId) -> &[u64] {
+        self.containers.get(&container).map_or(&[], Vec::as_slice)
+    }
+
+    /// Lines that name a replacement note as drawn, inserted or spoiled.
+    pub fn of_note(&self, note: &Serial<Replacement>) -> &[u64] {
+        self.notes.get(note).map_or(&[], Vec::as_slice)
+    }
+}

@@ -1,0 +1,111 @@
+//! Signing: whose key is at the desk, and the signatures being gathered for one entry.
+
+use crate::book::{Book, Entry, Refusal, cosigners};
+use crate::people::{Countersignature, Meaning, PersonId, SecretKey};
+
+use super::core::Desk;
+use super::ports::{Effect, Env};
+
+/// An entry that others than its author sign before it is recorded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Signing {
+    pub entry: Entry,
+    /// The author, who is signed in.
+    pub by: PersonId,
+    /// Exactly what everybody signs, but for the last line with their own name.
+    pub statement: String,
+    pub needed: Vec<(PersonId, Meaning)>,
+    pub have: Vec<Countersignature>,
+}
+
+impl Signing {
+    /// Lays an entry out for signing; nothing for one that nobody else needs to sign.
+    pub fn new(entry: Entry, by: PersonId, book: &Book) -> Option<Self> {
+        let statement = book.statement(by, &entry)?;
+        let needed = cosigners(&entry);
+        Some(Self {
+            entry,
+            by,
+            statement,
+            needed,
+            have: Vec::new(),
+        })
+    }
+
+    pub fn has_signed(&self, person: PersonId) -> bool {
+        self.have.iter().any(|one| one.by == person)
+    }
+
+    /// Whose turn it is, and as what they sign.
+    pub fn next(&self) -> Option<(PersonId, Meaning)> {
+        let mut needed = self.needed.iter();
+        needed
+            .find(|(person, _)| !self.has_signed(*person))
+            .copied()
+    }
+
+    /// Adds the signature of someone who must sign and has not.
+    ///
+    /// # Errors
+    /// [`Refusal::WrongKey`] for a key that is not the person's.
+    pub fn sign(&mut self, person: PersonId, key: &SecretKey, book: &Book) -> Result<(), Refusal> {
+        if book.state().person(person)?.key != key.public() {
+            return Err(Refusal::WrongKey(person));
+        }
+        let mut needed = self.needed.iter();
+        if let Some((_, meaning)) = needed.find(|(one, _)| *one == person)
+            && !self.has_signed(person)
+        {
+            let signed = Countersignature::make(&self.statement, person, *meaning, key);
+            self.have.push(signed);
+        }
+        Ok(())
+    }
+
+    /// Whether it still is what would be recorded: the book may have grown meanwhile.
+    pub fn stands(&self, book: &Book) -> bool {
+        book.statement(self.by, &self.entry).as_deref() == Some(&*self.statement)
+    }
+}
+
+impl Desk {
+    pub(super) fn sign_in(
+        &mut self,
+        person: PersonId,
+        key: SecretKey,
+    ) -> Result<Vec<Effect>, Refusal> {
+        if self.state().person(person)?.key != key.public() {
+            return Err(Refusal::WrongKey(person));
+        }
+        (self.signed_in, self.key, self.signing) = (Some(person), Some(key), None);
+        self.notice = None;
+        Ok(vec![Effect::FocusSheet])
+    }
+
+    pub(super) fn begin_signing(
+        &mut self,
+        entry: Entry,
+        env: &Env,
+    ) -> Result<Vec<Effect>, Refusal> {
+        let by = self.signed_in.ok_or(Refusal::NobodySignedIn)?;
+        self.book.would_take(by, env.now.clone(), &entry)?;
+        self.signing = Signing::new(entry, by, &self.book);
+        Ok(Vec::new())
+    }
+
+    /// Records what has been signed. A refusal keeps the signatures.
+    pub(super) fn record_signed(&mut self, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
+        let Some(signing) = self.signing.clone() else {
+            return Err(Refusal::EmptyList);
+        };
+        self.record_with(vec![signing.entry], signing.have, env)
+    }
+
+    /// What was laid out no longer follows the head.
+    pub(super) fn drop_stale_signing(&mut self) {
+        let stale = self.signing.take_if(|signing| !signing.stands(&self.book));
+        if stale.is_some_and(|signing| !signing.have.is_empty()) {
+            self.problem("Something else was recorded meanwhile, so the signatures no longer fit. Sign again.".to_owned());
+        }
+    }
+}
