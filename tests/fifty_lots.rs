@@ -165,8 +165,10 @@ fn lot_of(
         id: id("R"),
         product: product.product,
         format: any_format(numbers, "Z", other),
-        first: numbers.below(1_000).into(),
-        last: 99_999,
+        stock: SeriesStock::Notes {
+            first: numbers.below(1_000).into(),
+            last: 99_999,
+        },
     };
     let opened = LotOpened {
         lot: id("L"),

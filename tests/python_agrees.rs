@@ -53,7 +53,9 @@ fn wide_product() -> Entry {
             turn: Turn::WorkAndTumble,
             ..layout(8, 4)
         },
-        finishing: Finishing::new(100, 50, 7).unwrap(),
+        finishing: Finishing::new(100, 50, 7)
+            .unwrap()
+            .filled(Filling::Position),
     })
 }
 

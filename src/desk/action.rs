@@ -107,6 +107,7 @@ pub enum VerdictsView {
     Limit,
     Classes,
     Replacements,
+    Labels,
 }
 
 /// One thing that happens.

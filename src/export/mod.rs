@@ -1,5 +1,5 @@
-//! What leaves the book and what comes in: bar codes, tables, machine files, the pick list, the
-//! certificate of destruction.
+//! What leaves the book and what comes in: bar codes, tables, machine files, the pick list, box
+//! labels, the certificate of destruction.
 
 mod certificate;
 mod code128;
@@ -7,6 +7,7 @@ mod csv_text;
 mod day_record;
 mod day_rows;
 mod jsonl;
+mod label;
 mod machine_file;
 mod picklist;
 mod qr;
@@ -28,6 +29,10 @@ pub use day_record::{
 };
 pub use day_rows::{BalanceRow, ContainerRow, ReplacementRow, SessionRow, SheetRow, SpoilRow};
 pub use jsonl::book_file;
+pub use label::{
+    BoxLabel, BoxState, Exception, LabelRange, Missing, ON_LABEL, ON_LIST_PAGE, QR_BYTES,
+    box_label, box_labels,
+};
 pub use machine_file::{
     Column, MAX_BYTES, MAX_ROWS, MachineContext, MachineFileError, MachineReader, MachineReport,
     Progress, QuoteFault, RefusedRow, RowRefusal, read_machine_file, refusals_csv,

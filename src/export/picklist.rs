@@ -32,10 +32,9 @@ pub struct PickLine {
     pub drawn: u64,
 }
 
-/// Everything drawn for a lot in the order a person works: stack, position, depth from the top,
-/// which is the order of boxes and bundles as well; a replacement that was spoiled or returned
-/// stands before the one drawn in its stead. Bundles where
-/// nothing is to do do not appear. Empty for an unknown lot and for one that is not numbered.
+/// Everything drawn for a lot in the order a person works: box, bundle, depth from the top, so by
+/// stack or by position first, as the product's boxes are filled; a replacement that was spoiled or
+/// returned stands before the one drawn in its stead. Bundles where nothing is to do do not appear. Empty for an unknown lot and for one that is not numbered.
 pub fn pick_list(state: &State, lot: LotId) -> Vec<PickLine> {
     let Some(lot) = state.lots.get(&lot) else {
         return Vec::new();

@@ -10,8 +10,7 @@ use super::{BoxNo, BundleNo, MAX_SHEETS, SheetNo, SheetRange, grouped};
 ///   stack may be short.
 /// - Cutting a stack gives one pile for each position.
 /// - From its top, each pile is parted into bundles of `bundle` notes; no bundle crosses piles.
-/// - Bundles are counted through the lot: stack by stack, in a stack by position rank, in a pile
-///   from the top.
+/// - Bundles are counted through the lot in the order of [`Filling`].
 /// - Boxes fill with `bundles_per_box` consecutive bundles; the last box may be short.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(try_from = "Sizes", into = "Sizes")]
@@ -19,6 +18,28 @@ pub struct Finishing {
     stack: NonZeroU32,
     bundle: NonZeroU32,
     bundles_per_box: NonZeroU32,
+    filling: Filling,
+}
+
+/// The order in which the bundles of a lot are counted, and so fill the boxes.
+#[derive(Copy, Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Filling {
+    /// Stack by stack, in a stack by position rank, in a pile from the top: a box closes as soon as
+    /// its stacks are cut, and holds a short range of every position. What a line that names no
+    /// filling means.
+    #[default]
+    Stack,
+    /// Position rank by position rank, each over all stacks from the first: with numbering down
+    /// the stack the serials run on from bundle to bundle, so a box holds one long range.
+    Position,
+}
+
+impl Filling {
+    /// Lines written before there was a choice keep their bytes.
+    fn is_stack(&self) -> bool {
+        *self == Filling::Stack
+    }
 }
 
 #[derive(Serialize, Deserialize)]
@@ -27,6 +48,8 @@ struct Sizes {
     stack: u32,
     bundle: u32,
     bundles_per_box: u32,
+    #[serde(default, skip_serializing_if = "Filling::is_stack")]
+    filling: Filling,
 }
 
 /// Why a lot cannot be finished so.
@@ -45,18 +68,28 @@ pub enum FinishingError {
 }
 
 impl Finishing {
-    /// `stack` sheets a stack, a multiple of `bundle` notes a bundle.
+    /// `stack` sheets a stack, a multiple of `bundle` notes a bundle; filled stack by stack.
     pub fn new(stack: u32, bundle: u32, bundles_per_box: u32) -> Result<Self, FinishingError> {
         let some = |what, n| NonZeroU32::new(n).ok_or(FinishingError::Zero { what });
         let sizes = Self {
             stack: some("stack height", stack)?,
             bundle: some("bundle size", bundle)?,
             bundles_per_box: some("number of bundles a box", bundles_per_box)?,
+            filling: Filling::Stack,
         };
         if !stack.is_multiple_of(bundle) {
             return Err(FinishingError::Parting { stack, bundle });
         }
         Ok(sizes)
+    }
+
+    /// The same sizes, with boxes filled in this order.
+    pub fn filled(self, filling: Filling) -> Self {
+        Self { filling, ..self }
+    }
+
+    pub fn filling(&self) -> Filling {
+        self.filling
     }
 
     pub fn stack(&self) -> u32 {
@@ -100,7 +133,7 @@ impl TryFrom<Sizes> for Finishing {
     type Error = FinishingError;
 
     fn try_from(s: Sizes) -> Result<Self, FinishingError> {
-        Self::new(s.stack, s.bundle, s.bundles_per_box)
+        Ok(Self::new(s.stack, s.bundle, s.bundles_per_box)?.filled(s.filling))
     }
 }
 
@@ -111,6 +144,7 @@ impl From<Finishing> for Sizes {
             stack,
             bundle,
             bundles_per_box,
+            filling: f.filling,
         }
     }
 }
@@ -156,9 +190,7 @@ pub struct CutLot {
 impl CutLot {
     /// Bundles in the lot. At most 10 million sheets of 400 notes: fits `u32`.
     pub fn bundle_count(&self) -> u32 {
-        let whole = self.sheets / self.sizes.stack;
-        let rest = self.sheets % self.sizes.stack;
-        self.notes * (whole * self.per_pile() + rest.div_ceil(self.sizes.bundle()))
+        self.notes * self.per_position()
     }
 
     pub fn box_count(&self) -> u32 {
@@ -172,8 +204,14 @@ impl CutLot {
         }
         let stack = sheet.index() / self.sizes.stack;
         let depth = sheet.index() % self.sizes.stack;
-        let pile = u32::from(rank) * self.bundles_in_pile(stack) + depth / self.sizes.bundle;
-        let bundle = BundleNo::from_index(self.before_stack(stack) + pile);
+        let in_pile = depth / self.sizes.bundle;
+        let rank = u32::from(rank);
+        let bundle = BundleNo::from_index(match self.sizes.filling {
+            Filling::Stack => {
+                self.before_stack(stack) + rank * self.bundles_in_pile(stack) + in_pile
+            }
+            Filling::Position => rank * self.per_position() + stack * self.per_pile() + in_pile,
+        });
         let box_no = self.box_of(bundle);
         Some(Place {
             box_no,
@@ -188,19 +226,18 @@ impl CutLot {
         if number.number() > self.bundle_count() {
             return None;
         }
-        // Only the last stack can be short, so all before it are whole.
-        let stack = number.index() / (self.notes * self.per_pile());
-        let in_stack = number.index() - self.before_stack(stack);
-        let in_pile = self.bundles_in_pile(stack);
-        let top = stack * self.sizes.stack() + (in_stack % in_pile) * self.sizes.bundle();
+        let (rank, stack, in_pile) = match self.sizes.filling {
+            Filling::Stack => self.by_stack(number.index()),
+            Filling::Position => self.by_position(number.index()),
+        };
+        let top = stack * self.sizes.stack() + in_pile * self.sizes.bundle();
         let bottom = (top + self.sizes.bundle()).min(self.sheets) - 1;
         let sheets = SheetRange::new(SheetNo::from_index(top), SheetNo::from_index(bottom)).ok()?;
-        let rank = (in_stack / in_pile) as u16; // below `notes`
         Some(Bundle {
             number,
             box_no: self.box_of(number),
             stack: stack + 1,
-            rank,
+            rank: rank as u16, // below `notes`, which is at most 400
             sheets,
         })
     }
@@ -223,6 +260,30 @@ impl CutLot {
         BoxNo::from_index(bundle.index() / self.sizes.bundles_per_box)
     }
 
+    /// Rank, stack and place in its pile of a bundle counted stack by stack, all from 0. Only the
+    /// last stack can be short, so all before it are whole.
+    fn by_stack(&self, index: u32) -> (u32, u32, u32) {
+        let stack = index / (self.notes * self.per_pile());
+        let in_stack = index - self.before_stack(stack);
+        let in_pile = self.bundles_in_pile(stack);
+        (in_stack / in_pile, stack, in_stack % in_pile)
+    }
+
+    /// The same of a bundle counted position by position.
+    fn by_position(&self, index: u32) -> (u32, u32, u32) {
+        let in_position = index % self.per_position();
+        let stack = in_position / self.per_pile();
+        let in_pile = in_position % self.per_pile();
+        (index / self.per_position(), stack, in_pile)
+    }
+
+    /// Bundles of one position over all stacks.
+    fn per_position(&self) -> u32 {
+        let whole = self.sheets / self.sizes.stack;
+        let rest = self.sheets % self.sizes.stack;
+        whole * self.per_pile() + rest.div_ceil(self.sizes.bundle())
+    }
+
     /// Bundles from a pile of a whole stack.
     fn per_pile(&self) -> u32 {
         self.sizes.stack() / self.sizes.bundle
@@ -242,105 +303,4 @@ impl CutLot {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::sheet::sample::sheet;
-
-    fn place(box_no: u32, bundle: u32, stack: u32, depth: u32) -> Place {
-        let box_no = BoxNo::new(box_no).unwrap();
-        Place {
-            box_no,
-            bundle: BundleNo::new(bundle).unwrap(),
-            stack,
-            depth,
-        }
-    }
-
-    #[test]
-    fn a_note_has_stack_depth_bundle_and_box() {
-        let lot = Finishing::default().cut(10_000, 40).unwrap();
-        assert_eq!(lot.place(sheet(1), 0), Some(place(1, 1, 1, 1)));
-        assert_eq!(lot.place(sheet(100), 0), Some(place(1, 1, 1, 100)));
-        assert_eq!(lot.place(sheet(100), 39), Some(place(1, 40, 1, 100)));
-        assert_eq!(lot.place(sheet(101), 0), Some(place(1, 41, 2, 1)));
-        assert_eq!(lot.place(sheet(201), 20), Some(place(2, 101, 3, 1)));
-        assert_eq!(
-            lot.place(sheet(10_000), 39),
-            Some(place(40, 4_000, 100, 100))
-        );
-        assert_eq!((lot.bundle_count(), lot.box_count()), (4_000, 40));
-        assert_eq!(lot.place(sheet(10_001), 0), None);
-        assert_eq!(lot.place(sheet(1), 40), None);
-    }
-
-    #[test]
-    fn high_stacks_give_several_bundles_a_pile() {
-        let lot = Finishing::new(500, 100, 10).unwrap().cut(1_150, 4).unwrap();
-        // Two whole stacks of 4 × 5 bundles, then 150 sheets: 4 × 2, the second of each short.
-        assert_eq!(lot.bundle_count(), 48);
-        assert_eq!(lot.place(sheet(101), 1), Some(place(1, 7, 1, 101)));
-        assert_eq!(lot.place(sheet(1_150), 3), Some(place(5, 48, 3, 150)));
-        let last = lot.bundle(BundleNo::new(48).unwrap()).unwrap();
-        assert_eq!(
-            (last.sheets.first(), last.sheets.len(), last.rank),
-            (sheet(1_101), 50, 3)
-        );
-        assert_eq!(lot.bundle(BundleNo::new(49).unwrap()), None);
-    }
-
-    #[test]
-    fn boxes_hold_consecutive_bundles() {
-        let lot = Finishing::new(100, 100, 30).unwrap().cut(200, 40).unwrap();
-        let numbers = |box_no| {
-            let bundles = lot.bundles_in(BoxNo::new(box_no).unwrap());
-            bundles.map(|b| b.number.number()).collect::<Vec<_>>()
-        };
-        assert_eq!(numbers(1), (1..=30).collect::<Vec<_>>());
-        assert_eq!(numbers(3), (61..=80).collect::<Vec<_>>());
-        assert!(numbers(4).is_empty() && numbers(u32::MAX).is_empty());
-        assert_eq!(lot.box_count(), 3);
-    }
-
-    #[test]
-    fn the_largest_lot_still_counts() {
-        let lot = Finishing::new(1, 1, 1)
-            .unwrap()
-            .cut(MAX_SHEETS, 400)
-            .unwrap();
-        assert_eq!(lot.bundle_count(), 4_000_000_000);
-        let last = lot.bundle(BundleNo::new(4_000_000_000).unwrap()).unwrap();
-        assert_eq!((last.sheets.last(), last.rank), (sheet(MAX_SHEETS), 399));
-    }
-
-    #[test]
-    fn an_empty_lot_has_no_bundles() {
-        let lot = Finishing::default().cut(0, 40).unwrap();
-        assert_eq!((lot.bundles().count(), lot.box_count()), (0, 0));
-        assert_eq!(lot.place(sheet(1), 0), None);
-    }
-
-    #[test]
-    fn refusals_say_what_to_do() {
-        let says = |sizes: (u32, u32, u32)| {
-            Finishing::new(sizes.0, sizes.1, sizes.2)
-                .unwrap_err()
-                .to_string()
-        };
-        assert_eq!(
-            says((250, 100, 100)),
-            "A stack of 250 sheets does not part into bundles of 100 notes. Give a stack height that is a multiple of the bundle."
-        );
-        assert_eq!(
-            says((100, 100, 0)),
-            "The number of bundles a box is 0. Give at least 1."
-        );
-        let error = Finishing::default()
-            .cut(10_000_001, 1)
-            .unwrap_err()
-            .to_string();
-        assert!(
-            error.contains("10 000 001 sheets, more than the 10 000 000"),
-            "{error}"
-        );
-    }
-}
+mod tests;

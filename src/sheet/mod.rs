@@ -33,7 +33,7 @@ mod units;
 
 pub use check::{CheckError, CheckSystem};
 pub use counted::{BoxNo, BundleNo, MAX_SHEETS, RangeError, SheetNo, SheetRange};
-pub use finishing::{Bundle, CutLot, Finishing, FinishingError, Place};
+pub use finishing::{Bundle, CutLot, Filling, Finishing, FinishingError, Place};
 pub use format::{CheckOver, CheckPlace, FormatError, SerialError, SerialFormat, SerialFormatSpec};
 pub use id::{IdError, LotId, ProductId, SeriesId};
 pub(crate) use id::{check_id, name_id};

@@ -202,8 +202,11 @@ proptest! {
     #[test]
     fn every_note_is_in_one_bundle_and_one_box(
         bundle in 1..40u32, piles in 1..4u32, per_box in 1..30u32, sheets in 0..400u32, notes in 1..30u16,
+        filling in prop_oneof![Just(Filling::Stack), Just(Filling::Position)],
     ) {
-        let cut = Finishing::new(bundle * piles, bundle, per_box).unwrap().cut(sheets, notes).unwrap();
+        let sizes = Finishing::new(bundle * piles, bundle, per_box).unwrap().filled(filling);
+        let cut = sizes.cut(sheets, notes).unwrap();
+        let mut order = Vec::new();
         let mut seen = HashSet::new();
         let mut bundles = 0;
         for b in cut.bundles() {
@@ -211,6 +214,10 @@ proptest! {
             prop_assert_eq!(b.number.number(), bundles);
             prop_assert_eq!(b.box_no.index(), b.number.index() / per_box);
             prop_assert!(b.sheets.len() <= bundle);
+            order.push(match filling {
+                Filling::Stack => (b.stack, u32::from(b.rank), b.sheets.first().number()),
+                Filling::Position => (u32::from(b.rank), b.stack, b.sheets.first().number()),
+            });
             let mut depth = 0;
             for (sheet, rank) in b.members() {
                 prop_assert!(seen.insert((sheet, rank)));
@@ -220,6 +227,7 @@ proptest! {
                 depth = place.depth;
             }
         }
+        prop_assert!(order.is_sorted());
         prop_assert_eq!(bundles, cut.bundle_count());
         prop_assert_eq!(seen.len() as u32, sheets * u32::from(notes));
         let boxed: Vec<Bundle> = (0..cut.box_count())

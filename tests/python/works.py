@@ -119,8 +119,14 @@ class Lot:
         stack, depth = divmod(self.places[sheet], size["stack"])
         height = min(size["stack"], len(self.order) - stack * size["stack"])
         in_pile = -(-height // size["bundle"])
-        before = stack * self.layout.notes * (size["stack"] // size["bundle"])
-        bundle = before + rank * in_pile + depth // size["bundle"]
+        whole_pile = size["stack"] // size["bundle"]
+        if size.get("filling", "stack") == "position":
+            whole, rest = divmod(len(self.order), size["stack"])
+            of_position = whole * whole_pile + -(-rest // size["bundle"])
+            before = rank * of_position + stack * whole_pile
+        else:
+            before = stack * self.layout.notes * whole_pile + rank * in_pile
+        bundle = before + depth // size["bundle"]
         return bundle + 1, bundle // size["bundles_per_box"] + 1
 
     # Verdicts

@@ -1,8 +1,8 @@
 //! The serials of a lot: the one way from a note to its serial, its bundle and its box, and back.
 
 use crate::sheet::{
-    BundleNo, CutLot, FinishingError, Numbering, Place, Position, PressOrder, Printed, Serial,
-    SerialError, SerialFormat, SheetNo,
+    BoxNo, BundleNo, CutLot, FinishingError, Numbering, Place, Position, PressOrder, Printed,
+    Serial, SerialError, SerialFormat, SheetNo,
 };
 
 use super::super::state::Product;
@@ -120,6 +120,12 @@ impl Lot {
             Some((sheet, self.product.layout.of_rank(rank)?))
         };
         members.into_iter().flatten().filter_map(note).collect()
+    }
+
+    /// The bundles of a box in order; none past the last box.
+    pub fn bundles_in(&self, box_no: BoxNo) -> Vec<BundleNo> {
+        let bundles = self.serials.cut.bundles_in(box_no);
+        bundles.map(|bundle| bundle.number).collect()
     }
 
     pub fn bundle_count(&self) -> u32 {

@@ -10,8 +10,8 @@ use crate::book::{
 use crate::inspect::Spot;
 use crate::people::{NameError, Person, PersonId, PersonName, Role};
 use crate::sheet::{
-    CheckSystem, Finishing, FormatError, IdError, Layout, LotId, NumberingSpec, ProductId, Run,
-    SerialFormat, SerialFormatSpec, SeriesId, SeriesSpec, SeriesStock, SheetNo,
+    CheckSystem, Filling, Finishing, FormatError, IdError, Layout, LotId, NumberingSpec, ProductId,
+    Run, SerialFormat, SerialFormatSpec, SeriesId, SeriesSpec, SeriesStock, SheetNo,
 };
 
 use super::{
@@ -97,7 +97,7 @@ fn set_up(layout: &Layout) -> Result<Vec<Entry>, PracticeError> {
         product,
         title: "20 merin".to_owned(),
         layout: layout.spec().clone(),
-        finishing: Finishing::default(),
+        finishing: Finishing::default().filled(Filling::Position),
     }));
     entries.push(Entry::SeriesAdded(SeriesSpec {
         id: "R20".parse::<SeriesId>()?,

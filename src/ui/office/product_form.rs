@@ -3,7 +3,7 @@
 use yew::prelude::*;
 
 use crate::desk::forms::product::{
-    NAMINGS, ORDERS, TURNS, layout, product, product_field, product_start,
+    FILLINGS, NAMINGS, ORDERS, TURNS, layout, product, product_field, product_start,
 };
 use crate::ui::kit::{ErrorSummary, Form, Panel, use_form};
 
@@ -111,6 +111,9 @@ fn finishing(inputs: &Inputs) -> Html {
                 { inputs.number("product-stack", "Sheets a stack", "1 to 10 000, a multiple of the bundle") }
                 { inputs.number("product-bundle", "Notes a bundle", "1 to 10 000") }
                 { inputs.number("product-box", "Bundles a box", "1 to 10 000") }
+            </div>
+            <div class="fields wide">
+                { inputs.pick("product-filling", "Boxes are filled", "Position by position: all stacks of one position, then the next; numbered down the stack, a box holds one range of serials. Stack by stack: a box can close as soon as its stacks are cut, and holds a range of each position", choices(&FILLINGS)) }
             </div>
         </fieldset>
     }

@@ -5,6 +5,7 @@ mod draw;
 mod figures;
 mod filter;
 mod findings;
+mod labels;
 mod limit;
 mod overrule;
 mod paper;

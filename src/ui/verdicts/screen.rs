@@ -12,6 +12,7 @@ use super::classes::Classes;
 use super::draw::Replacements;
 use super::figures::Figures;
 use super::findings::FindingsView;
+use super::labels::Labels;
 use super::limit::LimitView;
 use super::sheets::Sheets;
 
@@ -61,6 +62,7 @@ pub fn VerdictsScreen() -> Html {
                 { tab(View::Limit, "Limit") }
                 { tab(View::Classes, "Classes") }
                 { tab(View::Replacements, "Replacement notes") }
+                { tab(View::Labels, "Labels") }
             </div>
             { match view {
                 View::Sheets => html! { <Sheets key={lot.to_string()} {lot} /> },
@@ -68,6 +70,7 @@ pub fn VerdictsScreen() -> Html {
                 View::Limit => html! { <LimitView {lot} /> },
                 View::Classes => html! { <Classes {lot} /> },
                 View::Replacements => html! { <Replacements key={lot.to_string()} {lot} /> },
+                View::Labels => html! { <Labels key={lot.to_string()} {lot} /> },
             } }
         </div>
     }
