@@ -35,6 +35,12 @@ pub async fn draw_and_insert(browser: &Browser) {
     browser.click("[data-action=inserted-all]").await;
     browser.click("[data-action=confirm]").await;
     browser.wait_gone("[data-action=inserted-all]").await;
+    // Every box is complete now and gets its label.
+    browser.click("[data-view=Labels]").await;
+    browser
+        .wait_for("[data-box='40'] [data-action=label-100]")
+        .await;
+    browser.screenshot("labels").await;
 }
 
 /// Everybody asked signs with their own passphrase, and it is recorded.

@@ -2,7 +2,6 @@ use super::*;
 use crate::book::{Entry, ReplacementsDrawn, ReplacementsInserted, SheetsExamined};
 use crate::export::sample::{Works, id, lot};
 use crate::export::{Code128, QrLevel, qr_drawing};
-use crate::sheet::SeriesStock;
 use crate::sheet::{SeriesSpec, SeriesStock};
 
 /// Examines all sheets that are open as good.

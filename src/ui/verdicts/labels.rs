@@ -88,7 +88,7 @@ pub fn Labels(props: &OfLot) -> Html {
     };
     html! {
         <section class="labels">
-            <p class="screen-actions">
+            <p class="submit">
                 if complete {
                     { button(None, Stock::A4, "Print all on A4", "labels-a4") }
                     { button(None, Stock::Label, "Print all on 100 mm stock", "labels-100") }
@@ -170,7 +170,8 @@ fn paper(label: &BoxLabel) -> Html {
         <section class="box-label">
             if label.practice { <p class="print-practice">{ "PRACTICE" }</p> }
             <header><h1>{ &label.denomination }</h1><p>{ format!("Box {} of {}", label.box_no, label.boxes) }</p></header>
-            <p>{ format!("{} · lot {} · {} notes", label.works, label.lot, count(label.notes)) }</p>
+            <p>{ &label.works }</p>
+            <p>{ format!("Lot {} · {} notes", label.lot, count(label.notes)) }</p>
             { ranges_on_label(&label.ranges) }
             { exceptions }
             <footer>{ bars(&label.bar_text()) }{ square(&label.qr_text()) }</footer>
