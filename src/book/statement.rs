@@ -61,15 +61,25 @@ fn put(text: &mut String, line: std::fmt::Arguments) {
     text.push('\n');
 }
 
+/// "1 sheet and 948 notes".
+fn pieces(sheets: u32, notes: u32) -> String {
+    let counted = |number: u32, one| match number {
+        1 => format!("1 {one}"),
+        _ => format!("{} {one}s", grouped(number.into())),
+    };
+    format!(
+        "{} and {}",
+        counted(sheets, "sheet"),
+        counted(notes, "note")
+    )
+}
+
 fn sealing(text: &mut String, state: &State, data: &ContainerSealed) {
     let (container, seal) = (data.container, data.seal);
     if let Ok(known) = state.container(container) {
         let held = known.contents();
-        let (sheets, notes) = (grouped(held.sheets.into()), grouped(held.notes.into()));
-        put(
-            text,
-            format_args!("Container {container} with {sheets} sheets and {notes} notes"),
-        );
+        let held = pieces(held.sheets, held.notes);
+        put(text, format_args!("Container {container} with {held}"));
     }
     put(text, format_args!("Sealed with {seal}"));
     if let Some(gross) = data.gross {
@@ -116,7 +126,11 @@ fn destruction(text: &mut String, data: &Destruction) {
     if !data.remarks.is_empty() {
         put(text, format_args!("Remarks: {}", data.remarks));
     }
-    put(text, format_args!("{}", data.statement));
+    // The operator signs too, but the sentence is the witnesses' own.
+    put(
+        text,
+        format_args!("Each witness states: {}", data.statement),
+    );
 }
 
 /// Only methods that leave particles have a class and a measurement.
@@ -131,11 +145,11 @@ fn residue(text: &mut String, data: &Destruction) {
 }
 
 fn put_found(text: &mut String, found: &Found) {
-    let (sheets, notes) = (grouped(found.sheets.into()), grouped(found.notes.into()));
+    let counted = pieces(found.sheets, found.notes);
     put(
         text,
         format_args!(
-            "Container {}, seal {}: {sheets} sheets and {notes} notes, gross {}, tare {}",
+            "Container {}, seal {}: {counted}, gross {}, tare {}",
             found.container, found.seal, found.gross, found.tare
         ),
     );
