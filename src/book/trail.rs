@@ -42,6 +42,9 @@ impl Trail {
             Entry::ReplacementsSpoiled(data) => {
                 data.notes.iter().for_each(|note| self.note(*note, seq));
             }
+            Entry::ReplacementsReturned(data) => {
+                data.notes.iter().for_each(|note| self.note(*note, seq));
+            }
             Entry::ContainerOpened(data) => self.container(data.container, seq),
             Entry::ContainerFilled(data) => self.container(data.container, seq),
             Entry::ContainerSealed(data) => self.container(data.container, seq),

@@ -124,6 +124,17 @@ fn a_replacement_note_that_was_spoiled_is_followed_too() {
 }
 
 #[test]
+fn a_replacement_note_that_was_returned_is_followed_too() {
+    let mut works = Works::examined();
+    let draw = works.draw("L1", "R1");
+    works.must("sue", draw);
+    let note = works.drawn("R1")[0];
+    works.must("sue", returned("R1", vec![note]));
+    let subject = Subject::Replacement(note);
+    said(&works, &subject, &["drawn for KA", "returned unused: "]);
+}
+
+#[test]
 fn a_sheet_is_found_however_it_is_written() {
     let works = Works::with_lot();
     let lot: LotId = id("L1");

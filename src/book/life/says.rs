@@ -61,6 +61,13 @@ pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
                 .filter(|note| told.replacements.contains(*note));
             list(notes.map(|note| format!("{note} spoiled: {}", data.reason.trim())))
         }
+        Entry::ReplacementsReturned(data) => {
+            let notes = data
+                .notes
+                .iter()
+                .filter(|note| told.replacements.contains(*note));
+            list(notes.map(|note| format!("{note} returned unused: {}", data.reason.trim())))
+        }
         Entry::ContainerFilled(data) => {
             holds(data, item).then(|| format!("{item} put into container {}", data.container))
         }
