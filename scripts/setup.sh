@@ -182,9 +182,11 @@ python_checker() {
     "python3 -m venv $CULLBOOK_TOOLS/python && $CULLBOOK_TOOLS/python/bin/pip install pynacl==$PYNACL_VERSION" pynacl
 }
 
+# Where PyPI cannot be reached, Debian's own package does for Debian's own Python.
 pynacl() {
   python3 -m venv "$CULLBOOK_TOOLS/python" &&
-    "$CULLBOOK_TOOLS/python/bin/pip" install --disable-pip-version-check "pynacl==$PYNACL_VERSION"
+    "$CULLBOOK_TOOLS/python/bin/pip" install --disable-pip-version-check "pynacl==$PYNACL_VERSION" ||
+    { rm -rf "$CULLBOOK_TOOLS/python" && apt_install python3-nacl && python3 -c 'import nacl.signing'; }
 }
 
 # --- the app's own crates, so that every build after this can be offline -----------------------
