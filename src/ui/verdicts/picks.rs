@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::book::Fate;
+use crate::book::{Entry, Fate, State};
 use crate::desk::Action;
 use crate::desk::forms::{
     FieldErrors, Typed, inserted_entries, replacement_returned, replacement_spoiled,
@@ -89,7 +89,7 @@ pub fn Picks(props: &OfLot) -> Html {
             if rest > 0 {
                 <p><button type="button" onclick={more}>{ format!("Show more ({} bundles left)", count(rest as u64)) }</button></p>
             }
-            if may { <Spoiled /><Returned /> }
+            if may { <ReportForm report={SPOILED} /><ReportForm report={RETURNED} /> }
         </Panel>
     }
 }
@@ -175,49 +175,66 @@ fn fate_class(fate: Fate) -> &'static str {
     }
 }
 
-/// A replacement note that was itself spoiled: it becomes a spoil, and its place needs another.
-#[function_component]
-fn Spoiled() -> Html {
-    let shop = use_shop();
-    let form = use_form(Typed::default);
-    let onsubmit = {
-        let form = form.clone();
-        Callback::from(move |event: SubmitEvent| {
-            event.prevent_default();
-            let entry = replacement_spoiled(form.typed(), &shop.state());
-            let result = entry.and_then(|entry| {
-                shop.record(vec![entry])
-                    .map_err(|why| FieldErrors::one("", why))
-            });
-            match result {
-                Ok(()) => form.reset(Typed::default()),
-                Err(errors) => form.fail(errors),
-            }
-        })
-    };
-    html! {
-        <form class="spoiled-form" {onsubmit} novalidate=true>
-            <h3>{ "Replacement spoiled" }</h3>
-            <ErrorSummary form={form.clone()} />
-            <div class="fields">
-                <Field form={form.clone()} name="spoiled-serial" label="Serial of the replacement note" hint="As printed; it becomes a spoil" mono=true />
-                <Field form={form.clone()} name="spoiled-reason" label="Reason" hint="Such as torn on insertion" />
-            </div>
-            <button type="submit" data-action="replacement-spoiled">{ "Record it as spoiled" }</button>
-        </form>
+/// What is reported of a replacement note that is not inserted.
+#[derive(Clone, Copy)]
+struct Report {
+    read: fn(&Typed, &State) -> Result<Entry, FieldErrors>,
+    title: &'static str,
+    serial: &'static str,
+    serial_hint: &'static str,
+    reason: &'static str,
+    reason_hint: &'static str,
+    button: &'static str,
+    action: &'static str,
+}
+
+/// Functions cannot be compared; the action names the report.
+impl PartialEq for Report {
+    fn eq(&self, other: &Self) -> bool {
+        self.action == other.action
     }
 }
 
-/// A replacement note that was not used: it is given back, and its place needs another.
+/// It becomes a spoil, and its place needs another.
+const SPOILED: Report = Report {
+    read: replacement_spoiled,
+    title: "Replacement spoiled",
+    serial: "spoiled-serial",
+    serial_hint: "As printed; it becomes a spoil",
+    reason: "spoiled-reason",
+    reason_hint: "Such as torn on insertion",
+    button: "Record it as spoiled",
+    action: "replacement-spoiled",
+};
+
+/// It was not used and is given back, and its place needs another.
+const RETURNED: Report = Report {
+    read: replacement_returned,
+    title: "Replacement returned unused",
+    serial: "returned-serial",
+    serial_hint: "As printed; it is never drawn again",
+    reason: "returned-reason",
+    reason_hint: "Such as its sheet was ruled amiss",
+    button: "Record it as returned",
+    action: "replacement-returned",
+};
+
+#[derive(Properties, PartialEq)]
+struct ReportProps {
+    report: Report,
+}
+
+/// One note by its serial, and why.
 #[function_component]
-fn Returned() -> Html {
+fn ReportForm(props: &ReportProps) -> Html {
     let shop = use_shop();
     let form = use_form(Typed::default);
+    let report = props.report;
     let onsubmit = {
         let form = form.clone();
         Callback::from(move |event: SubmitEvent| {
             event.prevent_default();
-            let entry = replacement_returned(form.typed(), &shop.state());
+            let entry = (report.read)(form.typed(), &shop.state());
             let result = entry.and_then(|entry| {
                 shop.record(vec![entry])
                     .map_err(|why| FieldErrors::one("", why))
@@ -230,13 +247,13 @@ fn Returned() -> Html {
     };
     html! {
         <form class="spoiled-form" {onsubmit} novalidate=true>
-            <h3>{ "Replacement returned unused" }</h3>
+            <h3>{ report.title }</h3>
             <ErrorSummary form={form.clone()} />
             <div class="fields">
-                <Field form={form.clone()} name="returned-serial" label="Serial of the replacement note" hint="As printed; it is never drawn again" mono=true />
-                <Field form={form.clone()} name="returned-reason" label="Reason" hint="Such as its sheet was ruled amiss" />
+                <Field form={form.clone()} name={report.serial} label="Serial of the replacement note" hint={report.serial_hint} mono=true />
+                <Field form={form.clone()} name={report.reason} label="Reason" hint={report.reason_hint} />
             </div>
-            <button type="submit" data-action="replacement-returned">{ "Record it as returned" }</button>
+            <button type="submit" data-action={report.action}>{ report.button }</button>
         </form>
     }
 }
