@@ -42,6 +42,7 @@
 //! line's bytes without their line end, written as 64 lower-case hexadecimal digits. The head of
 //! a book is the hash of its last line. `tests/python/check_book.py` is a reader in Python.
 
+mod acceptance;
 mod defects;
 mod entry;
 mod figures;
@@ -63,6 +64,7 @@ mod stock;
 mod trace;
 mod trail;
 
+pub use acceptance::{Acceptance, Look, Planned};
 pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};

@@ -40,6 +40,14 @@ fn long_book() -> Works {
     works.must("ida", examined("L3", 1, 3, &["A1 PD"]));
     works.must("sue", lost("L3", 2));
     works.must("sue", lot_numbered("L3", numbered("KC", 2, 0)));
+    let sample = sample_drawn(
+        &works,
+        "A-1",
+        "L3",
+        cullbook::quality::sampling::Severity::Normal,
+    );
+    works.must("sue", Entry::AcceptanceDrawn(sample));
+    works.must("sue", looked("A-1", sheet(3), &["A1 PD"]));
     let seq = works.last_word("L2", 9);
     let verdict = cullbook::inspect::Verdict::Spoiled;
     works.must("sue", overruled("L2", 9, seq, verdict));
