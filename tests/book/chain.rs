@@ -6,7 +6,7 @@ use cullbook::book::*;
 
 use super::works::*;
 
-fn texts(works: &Works) -> Vec<String> {
+pub fn texts(works: &Works) -> Vec<String> {
     works
         .book
         .texts()
@@ -103,9 +103,12 @@ fn flips(text: &str) -> impl Iterator<Item = String> {
     })
 }
 
-fn line_of(error: &BookError) -> u64 {
+/// The line that is blamed.
+pub fn line_of(error: &BookError) -> u64 {
     match error {
         BookError::Line { line, .. }
+        | BookError::NotText { line }
+        | BookError::NoLineEnd { line }
         | BookError::Order { line, .. }
         | BookError::Chain { line }
         | BookError::Bench { line, .. }
@@ -241,8 +244,9 @@ fn what_others_signed_cannot_be_moved_to_another_place() {
     let other = refused(&|line| line["data"]["seal"] = "S-9".into());
     assert_eq!(other, Refusal::OtherStatement);
     let (by, meaning) = (id("cas"), cullbook::people::Meaning::SecondPerson);
-    let none = refused(&|line| line["also"] = serde_json::json!([]));
-    assert_eq!(none, Refusal::NotCountersigned { by, meaning });
+    let also = written(&lines[at], "also");
+    let none = lines[at].replace(&also, "\"also\":[]");
+    assert_eq!(unreadable(&none), LineError::HalfCountersigned);
     let twice = refused(&|line| {
         let one = line["also"][0].clone();
         line["also"].as_array_mut().unwrap().push(one);
@@ -306,22 +310,30 @@ fn signed_by(by: &str, text: &str, change: impl FnOnce(&mut serde_json::Value)) 
     change(&mut value);
     let members = MEMBERS.into_iter().chain(["statement", "also"]);
     let members = members.filter(|name| value.get(name).is_some());
-    let members = members.map(|name| format!("{name:?}:{}", of_line(name, &value[name])));
+    let members = members.map(|name| format!("{name:?}:{}", as_in(text, &value[name])));
     let unsigned = format!("{{{}", members.collect::<Vec<_>>().join(","));
     let sig = key(by).sign(format!("cullbook sign v2\n{unsigned}").as_bytes());
     format!("{unsigned},\"sig\":\"{sig}\"}}")
 }
 
-/// A member as the line writes it: JSON of serde_json's own order would sort the signatures'.
-fn of_line(name: &str, value: &serde_json::Value) -> String {
-    let Some(list) = value.as_array().filter(|_| name == "also") else {
-        return value.to_string();
-    };
-    let one = |one: &serde_json::Value| {
-        let (by, meaning, sig) = (&one["by"], &one["as"], &one["sig"]);
-        format!("{{\"by\":{by},\"as\":{meaning},\"sig\":{sig}}}")
-    };
-    format!("[{}]", list.iter().map(one).collect::<Vec<_>>().join(","))
+/// A value with its members in the order in which the line first names them: serde_json's own
+/// order would sort them.
+fn as_in(line: &str, value: &serde_json::Value) -> String {
+    use serde_json::Value::{Array, Object};
+    match value {
+        Array(list) => {
+            let list = list.iter().map(|one| as_in(line, one));
+            format!("[{}]", list.collect::<Vec<_>>().join(","))
+        }
+        Object(members) => {
+            let mut members: Vec<_> = members.iter().collect();
+            members.sort_by_key(|(name, _)| line.find(&format!("{name:?}:")));
+            let member = |(name, value)| format!("{name:?}:{}", as_in(line, value));
+            let members = members.into_iter().map(member);
+            format!("{{{}}}", members.collect::<Vec<_>>().join(","))
+        }
+        _ => value.to_string(),
+    }
 }
 
 /// A member with its value, as the line writes it.
@@ -329,7 +341,7 @@ fn written(line: &str, member: &str) -> String {
     let name = format!("{member:?}:");
     let start = line.find(&name).expect(member);
     let end = match member {
-        "data" => line.find(",\"sig\":").expect("a signature follows"),
+        "data" | "also" => line.rfind(",\"sig\":\"").expect("a signature follows"),
         _ => start + line[start..].find(',').expect("another member follows"),
     };
     line[start..end].to_owned()

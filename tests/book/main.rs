@@ -10,5 +10,6 @@ mod refusals;
 mod refusals_cage;
 mod refusals_replace;
 mod several;
+mod strict;
 mod whole_sheets;
 mod works;
