@@ -75,32 +75,44 @@ fn a_book_reads_back_from_its_file_with_the_same_head_and_state() {
     );
 }
 
+/// Each of the bits of the file, line ends among them, in two halves side by side.
 #[test]
 fn every_flipped_bit_is_found_at_its_line() {
     let works = long_book();
-    let mut before = Book::default();
-    for text in &texts(&works) {
-        for (turn, flipped) in flips(text).enumerate() {
-            // Reading into a whole book for each of 230 000 flips takes minutes; one in seven
-            // will do. A line's own hash differs in any case.
-            if turn % 7 == 0 {
-                let why = before.clone().push_text(&flipped).expect_err(&flipped);
-                assert_eq!(line_of(&why), before.len(), "{why}");
-            }
-        }
-        before.push_text(text).unwrap();
-    }
-    assert_eq!(before.head(), works.book.head());
+    let (file, head) = (works.book.to_jsonl(), works.book.head());
+    let flipped: usize = std::thread::scope(|scope| {
+        let halves = [0, 1].map(|half| {
+            let file = file.as_bytes();
+            scope.spawn(move || flip_each_bit_of_every_second_line(file, half, head))
+        });
+        halves.map(|half| half.join().expect("a half")).iter().sum()
+    });
+    assert_eq!(flipped, 8 * file.len());
 }
 
-/// Every text that differs from this one in a single bit and is still text.
-fn flips(text: &str) -> impl Iterator<Item = String> {
-    let bits = (0..text.len()).flat_map(|byte| (0..8).map(move |bit| (byte, bit)));
-    bits.filter_map(move |(byte, bit)| {
-        let mut bytes = text.as_bytes().to_vec();
-        bytes[byte] ^= 1 << bit;
-        String::from_utf8(bytes).ok()
-    })
+/// Gives back how many bits were flipped.
+fn flip_each_bit_of_every_second_line(file: &[u8], half: usize, head: Hash) -> usize {
+    let raws: Vec<&[u8]> = file.split_inclusive(|byte| *byte == b'\n').collect();
+    let (mut book, mut flipped) = (Verifier::default(), 0);
+    for (number, raw) in raws.iter().enumerate() {
+        for bit in (0..8 * raw.len()).filter(|_| number % 2 == half) {
+            let mut bytes = [raw, *raws.get(number + 1).unwrap_or(&&[][..])].concat();
+            bytes[bit / 8] ^= 1 << (bit % 8);
+            let first = bytes.split_inclusive(|byte| *byte == b'\n').next();
+            let text = text_of(first.expect("a line"), book.len());
+            let why = text.and_then(|text| book.push(text).map(drop)).err();
+            let line = why.as_ref().map(line_of);
+            assert_eq!(
+                line,
+                Some(book.len()),
+                "bit {bit} of line {number}: {why:?}"
+            );
+            flipped += 1;
+        }
+        book.push(text_of(raw, book.len()).unwrap()).unwrap();
+    }
+    assert_eq!(book.head(), head);
+    flipped
 }
 
 /// The line that is blamed.
@@ -173,6 +185,18 @@ fn truncation_is_told_by_a_head_and_by_nothing_else() {
     for length in 1..lines.len() {
         let short = read(&lines[..length]).expect("a shorter book still holds");
         assert_ne!(short.head(), works.book.head());
+    }
+    // A file cut anywhere else has no last line end.
+    let file = works.book.to_jsonl();
+    for length in (1..file.len()).step_by(97) {
+        let (whole, short) = (
+            file[..length].matches('\n').count(),
+            &file.as_bytes()[..length],
+        );
+        match Book::read_file(short) {
+            Ok(_) => assert!(file[..length].ends_with('\n')),
+            Err(why) => assert_eq!(why, BookError::NoLineEnd { line: whole as u64 }),
+        }
     }
     let copied = works
         .state()

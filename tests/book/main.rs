@@ -3,6 +3,7 @@
 mod chain;
 mod corrections;
 mod findings;
+mod forged;
 mod life;
 mod numbering;
 mod overruling;
