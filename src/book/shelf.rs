@@ -290,6 +290,11 @@ impl Book {
         self.verifier.state()
     }
 
+    /// What the lines add up to, without the lines.
+    pub fn verifier(&self) -> &Verifier {
+        &self.verifier
+    }
+
     pub(super) fn trail(&self) -> &Trail {
         &self.trail
     }

@@ -12,7 +12,7 @@ use super::state::{Change, State};
 pub enum BookError {
     #[error("Line {line} cannot be read: {why}.")]
     Line { line: u64, why: LineError },
-    #[error("Line {line} cannot be read: it is not text in UTF-8.")]
+    #[error("Line {line} is not text in UTF-8.")]
     NotText { line: u64 },
     #[error("Line {line} has no line end. The file was cut off; take a whole copy.")]
     NoLineEnd { line: u64 },
