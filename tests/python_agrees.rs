@@ -643,7 +643,7 @@ fn the_auditor_verifies_and_names_the_first_bad_line() {
     assert_eq!(audit(&["verify".as_ref(), book.as_ref()]).0, Some(1));
     std::fs::write(&book, b"\xff\n").unwrap();
     let (_, _, said) = audit(&["head".as_ref(), book.as_ref()]);
-    assert!(said.contains("line 0 is not text in UTF-8"), "{said}");
+    assert!(said.contains("Line 0 is not text in UTF-8"), "{said}");
     std::fs::write(&book, "").unwrap();
     let (code, _, said) = audit(&["totals".as_ref(), book.as_ref()]);
     assert_eq!(code, Some(1));

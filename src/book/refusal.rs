@@ -257,7 +257,7 @@ pub enum Refusal {
     #[error("There is nothing in the book for day {0}. Choose a day that has entries.")]
     EmptyDay(Day),
     #[error(transparent)]
-    Followed(Box<super::shelf::BookError>),
+    Followed(Box<super::verifier::BookError>),
     #[error("The entry cannot be written: {0}.")]
     Line(#[from] LineError),
 }
