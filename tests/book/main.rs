@@ -3,7 +3,9 @@
 mod chain;
 mod corrections;
 mod findings;
+mod heads;
 mod life;
+mod log;
 mod numbering;
 mod overruling;
 mod refusals;

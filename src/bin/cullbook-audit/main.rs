@@ -5,9 +5,10 @@ use std::io::{self, BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use cullbook::book::{Book, BookError, Hash};
+use cullbook::book::{Book, BookError, Hash, KeptHead};
 use cullbook::export::{
-    Acts, BalanceRow, Carried, Closed, DayRecord, ExaminedRow, TagRow, day_record,
+    Acts, BalanceRow, Carried, Closed, DayRecord, ExaminedRow, HeadTextError, TagRow, day_record,
+    read_head,
 };
 use cullbook::people::Day;
 use lexopt::prelude::*;
@@ -17,7 +18,7 @@ mod together;
 
 use together::Form;
 
-/// Exit code when the books hold but contradict each other.
+/// Exit code when the books hold but contradict each other, or a head is not contained.
 const IN_CONFLICT: u8 = 2;
 
 const HELP: &str = "\
@@ -25,7 +26,7 @@ Checks a book that a bench has saved (a .jsonl file).
 
 Usage: cullbook-audit verify FILE [--head HASH]
        cullbook-audit totals FILE
-       cullbook-audit head FILE
+       cullbook-audit head FILE [CODE]
        cullbook-audit compare FILE FILE [--json]
        cullbook-audit merge FILE FILE... [--json]
 
@@ -33,7 +34,9 @@ verify  reads every line, checks that it follows the line before it and that it
         was allowed, and says which line is the first that does not hold.
 totals  writes the totals of every day and the balance of every lot as JSON:
         the same figures as the day's tables.
-head    writes the hash of the last line.
+head    writes the hash of the last line. With CODE, the short code, the 64 digits
+        or the file's text of a head that was kept elsewhere, it says whether the
+        book contains it, at which entry, and what that means.
 compare verifies two books and says whether one is the beginning of the other,
         whether they part at some entry, and where they contradict each other.
 merge   does the same for the books of any number of benches, and adds up what
@@ -50,7 +53,7 @@ Options:
 
 Ends with 0 when every book holds and the books agree, with 1 when a book does
 not hold or cannot be read, with 2 when every book holds but they contradict
-each other.
+each other or a head is not contained.
 ";
 
 #[derive(Debug, thiserror::Error)]
@@ -78,6 +81,8 @@ enum AuditError {
     },
     #[error("--head is \"{0}\". Give the 64 digits 0-9 and a-f of a head.")]
     BadHead(String),
+    #[error(transparent)]
+    KeptHead(#[from] HeadTextError),
     #[error("{}: {why}. Check the name and the rights of the file.", .path.display())]
     Read { path: PathBuf, why: io::Error },
     #[error("{}: line {line} is not text in UTF-8.", .path.display())]
@@ -100,10 +105,21 @@ enum AuditError {
 
 enum Command {
     Help,
-    Verify { file: PathBuf, head: Option<Hash> },
-    Totals { file: PathBuf },
-    Head { file: PathBuf },
-    Together { files: Vec<PathBuf>, form: Form },
+    Verify {
+        file: PathBuf,
+        head: Option<Hash>,
+    },
+    Totals {
+        file: PathBuf,
+    },
+    Head {
+        file: PathBuf,
+        kept: Option<KeptHead>,
+    },
+    Together {
+        files: Vec<PathBuf>,
+        form: Form,
+    },
 }
 
 /// What is printed, and how the program ends.
@@ -168,9 +184,14 @@ fn parse(mut arguments: lexopt::Parser) -> Result<Command, AuditError> {
         Some("totals") => Ok(Command::Totals {
             file: one("totals", files)?,
         }),
-        Some("head") => Ok(Command::Head {
-            file: one("head", files)?,
-        }),
+        Some("head") => {
+            let kept = (files.len() == 2).then(|| files.pop()).flatten();
+            let kept = kept
+                .map(|kept| read_head(&kept.to_string_lossy()))
+                .transpose()?;
+            let file = one("head", files)?;
+            Ok(Command::Head { file, kept })
+        }
         Some("compare") if files.len() == 2 => Ok(Command::Together { files, form }),
         Some("compare") => Err(books("compare", "two books", files.len())),
         Some("merge") if files.len() >= 2 => Ok(Command::Together { files, form }),
@@ -212,7 +233,17 @@ fn answer(command: &Command) -> Result<Answer, AuditError> {
         Command::Help => Ok(HELP.to_owned().into()),
         Command::Verify { file, head } => Ok(verify(file, *head)?.into()),
         Command::Totals { file } => Ok(totals(&read(file)?)?.into()),
-        Command::Head { file } => Ok(format!("{}\n", read(file)?.head()).into()),
+        Command::Head { file, kept: None } => Ok(format!("{}\n", read(file)?.head()).into()),
+        Command::Head {
+            file,
+            kept: Some(kept),
+        } => {
+            let book = read(file)?;
+            let answer = book.answer(kept);
+            let text = format!("{}\n{}\n", answer.says(book.state()), answer.means());
+            let agrees = answer.is_contained();
+            Ok(Answer { text, agrees })
+        }
         Command::Together { files, form } => {
             let books: Vec<Book> = files
                 .iter()
@@ -330,7 +361,8 @@ mod tests {
         assert!(says(&["head"]).contains("cullbook-audit head FILE"));
         assert!(says(&["verify", "x", "--head", "12"]).starts_with("--head is \"12\""));
         assert!(says(&["head", "no/such/file"]).contains("no/such/file"));
-        assert!(says(&["head", "a", "b"]).contains("\"b\""));
+        assert!(says(&["head", "a", "b"]).starts_with("A code has the number of entries"));
+        assert!(says(&["head", "a", "b", "c"]).contains("\"b\""));
         assert!(says(&["--strict"]).contains("--strict"));
         assert!(says(&["compare", "a"]).starts_with("compare takes two books; 1 given"));
         assert!(says(&["compare", "a", "b", "c"]).contains("3 given"));

@@ -136,7 +136,11 @@ fn seen(at: Option<&str>, side: Side, class: &str) -> String {
 }
 
 /// The tags and the ruling that this entry gave the sheet, by the rules that its lot keeps.
-fn examined(lot: &Lot, sheet: SheetNo, data: &SheetsExamined) -> Option<String> {
+pub(in crate::book) fn examined(
+    lot: &Lot,
+    sheet: SheetNo,
+    data: &SheetsExamined,
+) -> Option<String> {
     let resolve = |tag: &WrittenTag| tag.resolve(&lot.product.layout, &lot.catalogue).ok();
     let mut tags: Vec<Tag> = data.tags.iter().filter_map(resolve).collect();
     if data.machine_kept {
