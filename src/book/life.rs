@@ -15,7 +15,7 @@ use super::shelf::Book;
 
 mod says;
 
-pub(super) use says::examined;
+pub(super) use says::{examined, seen};
 
 /// One step of a life.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,10 +3,10 @@
 use crate::custody::Destruction;
 use crate::inspect::{Limit, Rules};
 use crate::people::{Person, Role};
-use crate::sheet::{Replacement, Serial, SeriesSpec, SeriesStock, SheetRange, grouped};
+use crate::sheet::{Replacement, Serial, SeriesSpec, SeriesStock, grouped};
 
 use super::entry::*;
-use super::life::examined;
+use super::life::{examined, seen};
 use super::state::State;
 
 /// Kinds that belong together, for choosing among them.
@@ -237,18 +237,28 @@ fn machine_read(data: &MachineRead) -> String {
     format!("Lot {lot}: machine file {file}{part}, {tags}.")
 }
 
-/// One sheet with its verdict, or a range; the machine's tags differ from sheet to sheet.
+/// One sheet with its verdict, or a range with what every sheet of it has.
 fn sheets_examined(data: &SheetsExamined, state: &State) -> String {
     let (lot, from) = (data.lot, grouped(data.from.number().into()));
-    let range = SheetRange::new(data.from, data.to).map(SheetRange::readable);
-    if data.machine_kept && data.from != data.to {
-        let range = range.unwrap_or(from);
-        return format!("Lot {lot}, sheets {range}: examined, the machine's tags kept.");
+    if data.from != data.to {
+        let to = grouped(data.to.number().into());
+        return format!("Lot {lot}, sheets {from}–{to}: examined, {}.", each(data));
     }
     let said = state.lots.get(&lot);
     let said = said.and_then(|lot| examined(lot, data.from, data));
     let said = said.unwrap_or_else(|| "examined".to_owned());
     format!("Lot {lot}, sheet {from}: {said}.")
+}
+
+fn each(data: &SheetsExamined) -> String {
+    let tags = data.tags.iter();
+    let tags = few(tags.map(|tag| seen(tag.at.as_deref(), tag.side, &tag.class.to_string())));
+    match (tags.is_empty(), data.machine_kept) {
+        (true, false) => "no tags".to_owned(),
+        (true, true) => "the machine's tags kept".to_owned(),
+        (false, false) => format!("each with {tags}"),
+        (false, true) => format!("the machine's tags kept, each with {tags}"),
+    }
 }
 
 fn overruled(data: &VerdictOverruled) -> String {
@@ -277,10 +287,12 @@ fn replacements(notes: &[Serial<Replacement>], fate: &str, reason: Option<&str>)
 
 fn filled(data: &ContainerFilled) -> String {
     let notes = data.notes.len() + data.replacements.len();
-    let sheets = some(data.sheets.len(), "sheet", "sheets");
-    let notes = some(notes, "note", "notes");
+    let sheets = (!data.sheets.is_empty()).then(|| some(data.sheets.len(), "sheet", "sheets"));
+    let notes = (notes > 0).then(|| some(notes, "note", "notes"));
+    let pieces: Vec<_> = sheets.into_iter().chain(notes).collect();
     format!(
-        "{sheets} and {notes} put into container {}.",
+        "{} put into container {}.",
+        pieces.join(" and "),
         data.container
     )
 }

@@ -131,7 +131,7 @@ fn machine_tags(tags: &[MachineTag], sheet: SheetNo) -> Option<String> {
 }
 
 /// "A1 OM front", "whole sheet PT front".
-fn seen(at: Option<&str>, side: Side, class: &str) -> String {
+pub(in crate::book) fn seen(at: Option<&str>, side: Side, class: &str) -> String {
     format!("{} {class} {}", at.unwrap_or("whole sheet"), side.name())
 }
 

@@ -34,27 +34,22 @@ pub fn Log() -> Html {
     let words = use_state(String::new);
     let search = use_state(|| start(&LogFilter::default(), &shop.desk().book));
     let opened = use_state(|| None::<u64>);
-    let wanted = {
-        let day_and_all = (*filter).clone();
-        day_and_all.with_words(&words)
-    };
+    let wanted = (*filter).clone().with_words(&words);
     {
         let (shop, search) = (shop.clone(), search.clone());
         let length = shop.desk().book.len();
-        use_effect_with(
-            (wanted.clone(), length, search.looked()),
-            move |(wanted, ..)| {
-                let more = go_on(&search, wanted, &shop.desk().book);
-                let timer = more.then(|| {
-                    Timeout::new(0, move || {
-                        let mut next = (**search).clone();
-                        next.look(&shop.desk().book, SLICE);
-                        search.set(Rc::new(next));
-                    })
-                });
-                move || drop(timer)
-            },
-        );
+        let so_far = Shared(Rc::clone(&search));
+        use_effect_with((wanted, length, so_far), move |(wanted, ..)| {
+            let more = go_on(&search, wanted, &shop.desk().book);
+            let timer = more.then(|| {
+                Timeout::new(0, move || {
+                    let mut next = (**search).clone();
+                    next.look(&shop.desk().book, SLICE);
+                    search.set(Rc::new(next));
+                })
+            });
+            move || drop(timer)
+        });
     }
     let onopen = {
         let opened = opened.clone();
@@ -69,7 +64,7 @@ pub fn Log() -> Html {
             { controls(&shop.desk().book, &filter, &words) }
             <p class="found" role="status" data-found={search.len().to_string()} data-done={search.is_done().to_string()}>{ found(&search) }</p>
             <Rows search={Shared(Rc::clone(&search))} onopen={onopen.clone()} />
-            if let Some(seq) = *opened { <LineDialog key={seq} {seq} {onclose} {onopen} /> }
+            if let Some(seq) = *opened { <LineDialog {seq} {onclose} {onopen} /> }
         </div>
     }
 }
