@@ -256,6 +256,10 @@ pub enum Refusal {
     DayClosedBefore(Day),
     #[error("There is nothing in the book for day {0}. Choose a day that has entries.")]
     EmptyDay(Day),
+    #[error(
+        "The book has grown since this head was shown. Show the head again and let that leave."
+    )]
+    OldHead,
     #[error(transparent)]
     Followed(Box<super::verifier::BookError>),
     #[error("The entry cannot be written: {0}.")]

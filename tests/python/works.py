@@ -472,7 +472,9 @@ class Works:
         self.closings[data["day"]] = line
 
     def on_copy_taken(self, data, line, _):
-        """A copy changes no figure."""
+        """A copy changes no figure. A head that left alone is the one the line builds on."""
+        if data["what"] == "head" and data["head"] != line["prev"]:
+            raise Wrong(f"line {line['seq']} notes a head that is not the book's")
 
     # What follows
 
