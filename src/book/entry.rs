@@ -280,6 +280,15 @@ pub struct DayClosed {
     pub day: Day,
 }
 
+/// A shift ends: what is unfinished goes to somebody who signs for it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ShiftHandedOver {
+    pub to: PersonId,
+    /// Who was told of what is unfinished, and what.
+    pub told: String,
+}
+
 /// A copy of the book, or its head, left this machine.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -387,6 +396,7 @@ entries! {
     SpoilsDestroyed(Destruction) = "spoils.destroyed",
     LotClosed(LotClosed) = "lot.closed",
     DayClosed(DayClosed) = "day.closed",
+    ShiftHandedOver(ShiftHandedOver) = "shift.handed_over",
     CopyTaken(CopyTaken) = "copy.taken",
 }
 

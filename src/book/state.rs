@@ -14,6 +14,7 @@ use crate::sheet::{AcceptanceId, Finishing, Layout, LotId, ProductId, SeriesId};
 use super::acceptance::Acceptance;
 use super::entry::{Copied, Entry};
 use super::fold;
+use super::handover::Handover;
 use super::hash::Hash;
 use super::line::{BenchId, Header, Line};
 use super::lot::Lot;
@@ -124,6 +125,8 @@ pub struct State {
     pub days: BTreeMap<Day, DayTotals>,
     /// Closed days, with how each was closed.
     pub closed_days: BTreeMap<Day, DayClosing>,
+    /// Shifts handed over, in order.
+    pub handovers: Vec<Handover>,
     /// The last copy of anything: each carries a head.
     pub last_copy: Option<LastCopy>,
     /// The last copy of the whole book.
@@ -146,6 +149,7 @@ impl Default for State {
             sessions: Vec::new(),
             days: BTreeMap::new(),
             closed_days: BTreeMap::new(),
+            handovers: Vec::new(),
             last_copy: None,
             last_book_copy: None,
         }

@@ -5,6 +5,7 @@ mod chain;
 mod corrections;
 mod findings;
 mod forged;
+mod handover;
 mod heads;
 mod life;
 mod log;

@@ -471,6 +471,10 @@ class Works:
     def on_day_closed(self, data, line, _):
         self.closings[data["day"]] = line
 
+    def on_shift_handed_over(self, data, line, _):
+        if data["to"] == line["by"] or data["to"] not in self.people:
+            raise Wrong(f"line {line['seq']} hands the shift to {data['to']}")
+
     def on_copy_taken(self, data, line, _):
         """A copy changes no figure. A head that left alone is the one the line builds on."""
         if data["what"] == "head" and data["head"] != line["prev"]:

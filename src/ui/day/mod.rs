@@ -6,6 +6,7 @@ mod causes;
 mod closing;
 mod examined;
 mod export;
+mod handover;
 mod head;
 mod hours;
 mod lists;
@@ -94,6 +95,7 @@ pub fn DayScreen() -> Html {
                 <acts::DayActs record={record.clone()} />
                 <acts::CarriedOver record={record.clone()} />
                 <closing::Closing record={record.clone()} />
+                <handover::Handover />
                 <head::Head record={record.clone()} />
                 <lists::Sessions record={record.clone()} />
                 <lists::BalanceOfLots record={record.clone()} />
