@@ -60,12 +60,15 @@ mod shelf;
 mod state;
 mod statement;
 mod stock;
+mod subgroups;
 mod trace;
 mod trail;
 
 pub use defects::DefectCounts;
 pub use entry::*;
-pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
+pub use figures::{
+    Account, book_account, carried, lot_account, lot_of, on_hand, sheet_figures, spoils_of,
+};
 pub use findings::{Findings, Mark, Press, Repeater, ZoneFinding, family};
 pub use hash::Hash;
 pub use life::{Step, Subject};
@@ -80,4 +83,5 @@ pub use shelf::{Author, Batch, Book, BookError};
 pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
 pub use statement::cosigners;
 pub use stock::{Stock, stock, stocks};
+pub use subgroups::{Subgroup, subgroups};
 pub use trace::{Life, PrintedLife, ReplacementLife, Trace};

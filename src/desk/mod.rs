@@ -20,6 +20,8 @@ mod told;
 pub use self::core::Desk;
 pub use action::{Action, Lamp, Screen, Space, VerdictsView};
 pub use offline::{Held, NotHeld, Unfinished, Update};
-pub use ports::{Download, Effect, Env, KeyringError, Later, Machine, StoreError, Stored};
+pub use ports::{
+    Download, Effect, Env, HowFar, KeyringError, Later, Machine, Making, StoreError, Stored,
+};
 pub use signing::Signing;
 pub use told::{Notice, Saved, Startup, Tone};

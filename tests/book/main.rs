@@ -2,6 +2,7 @@
 
 mod chain;
 mod corrections;
+mod day_record;
 mod findings;
 mod life;
 mod numbering;

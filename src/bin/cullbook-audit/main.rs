@@ -5,14 +5,14 @@ use std::io::{self, BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use cullbook::book::{Book, BookError, Hash};
-use cullbook::export::{
-    Acts, BalanceRow, Carried, Closed, DayRecord, ExaminedRow, TagRow, day_record,
-};
+use cullbook::account::Carried;
+use cullbook::book::{Book, BookError, Hash, carried};
+use cullbook::export::{Acts, BalanceRow, Closed, DayRecord, ExaminedRow, TagRow, day_record};
 use cullbook::people::Day;
 use lexopt::prelude::*;
 use serde::Serialize;
 
+mod export;
 mod together;
 
 use together::Form;
@@ -28,6 +28,7 @@ Usage: cullbook-audit verify FILE [--head HASH]
        cullbook-audit head FILE
        cullbook-audit compare FILE FILE [--json]
        cullbook-audit merge FILE FILE... [--json]
+       cullbook-audit export BOOK FILE
 
 verify  reads every line, checks that it follows the line before it and that it
         was allowed, and says which line is the first that does not hold.
@@ -40,6 +41,9 @@ merge   does the same for the books of any number of benches, and adds up what
         they say of each lot. Conflicts are named, never settled: a sheet ruled
         twice, a replacement note drawn twice, a serial used twice, a seal used
         twice, a lot defined in two ways, books of two works, practice books.
+export  makes a file that a bench saved (a day's .zip or .xlsx, a map's .svg)
+        again from the book, up to the head that the file names, and says where
+        the two differ.
 
 Options:
   --head HASH   With verify: the book must have this head. Take it from a print,
@@ -50,7 +54,7 @@ Options:
 
 Ends with 0 when every book holds and the books agree, with 1 when a book does
 not hold or cannot be read, with 2 when every book holds but they contradict
-each other.
+each other or the file.
 ";
 
 #[derive(Debug, thiserror::Error)]
@@ -60,7 +64,7 @@ enum AuditError {
     #[error("No command is given. Write: cullbook-audit verify FILE")]
     NoCommand,
     #[error(
-        "There is no command \"{0}\". The commands are verify, totals, head, compare and merge."
+        "There is no command \"{0}\". The commands are verify, totals, head, compare, merge and export."
     )]
     UnknownCommand(String),
     #[error("No file is given. Write: cullbook-audit {0} FILE")]
@@ -92,6 +96,12 @@ enum AuditError {
         found: Hash,
         expected: Hash,
     },
+    #[error(
+        "export takes a book and a file made from it; {0} given. Write: cullbook-audit export BOOK FILE"
+    )]
+    Export(usize),
+    #[error(transparent)]
+    Exported(#[from] export::ExportError),
     #[error("The figures could not be written: {0}.")]
     Json(#[from] serde_json::Error),
     #[error("The answer could not be written: {0}.")]
@@ -104,6 +114,7 @@ enum Command {
     Totals { file: PathBuf },
     Head { file: PathBuf },
     Together { files: Vec<PathBuf>, form: Form },
+    Export { book: PathBuf, file: PathBuf },
 }
 
 /// What is printed, and how the program ends.
@@ -175,6 +186,12 @@ fn parse(mut arguments: lexopt::Parser) -> Result<Command, AuditError> {
         Some("compare") => Err(books("compare", "two books", files.len())),
         Some("merge") if files.len() >= 2 => Ok(Command::Together { files, form }),
         Some("merge") => Err(books("merge", "two books or more", files.len())),
+        Some("export") => {
+            let given = files.len();
+            let pair: [PathBuf; 2] = files.try_into().map_err(|_| AuditError::Export(given))?;
+            let [book, file] = pair;
+            Ok(Command::Export { book, file })
+        }
         Some(other) => Err(AuditError::UnknownCommand(other.to_owned())),
         None => Err(AuditError::NoCommand),
     }
@@ -219,6 +236,10 @@ fn answer(command: &Command) -> Result<Answer, AuditError> {
                 .map(|file| read(file))
                 .collect::<Result<_, _>>()?;
             let (text, agrees) = together::lay(&books, *form)?;
+            Ok(Answer { text, agrees })
+        }
+        Command::Export { book, file } => {
+            let export::Checked { text, agrees } = export::check(&read(book)?, file)?;
             Ok(Answer { text, agrees })
         }
     }
@@ -284,6 +305,8 @@ struct DayTotals<'a> {
     day: Day,
     closed: &'a Option<Closed>,
     acts: Acts,
+    carried_in: Carried,
+    carried: Carried,
     examined: &'a [ExaminedRow],
     tags: &'a [TagRow],
 }
@@ -295,6 +318,8 @@ fn totals(book: &Book) -> Result<String, AuditError> {
         day: record.day,
         closed: &record.closed,
         acts: record.acts,
+        carried_in: record.carried_in,
+        carried: record.carried,
         examined: &record.examined,
         tags: &record.tags,
     });
@@ -304,7 +329,7 @@ fn totals(book: &Book) -> Result<String, AuditError> {
         head: book.head(),
         entries: book.len(),
         days: days.collect(),
-        carried: last.map(|record| record.carried).unwrap_or_default(),
+        carried: carried(book.state()),
         balance: last.map_or(&[], |record| &record.balance),
     };
     Ok(serde_json::to_string_pretty(&totals)? + "\n")
@@ -338,6 +363,9 @@ mod tests {
         let head = "0".repeat(64);
         let merged = says(&["merge", "a", "b", "--head", &head]);
         assert!(merged.starts_with("--head does not go with merge"));
+        assert!(
+            says(&["export", "a"]).starts_with("export takes a book and a file made from it; 1")
+        );
         assert!(says(&["merge", "a"]).starts_with("merge takes two books or more; 1 given"));
     }
 
@@ -345,7 +373,7 @@ mod tests {
     fn help_names_every_command_and_option() {
         let help = says(&["-h"]);
         for word in [
-            "verify", "totals", "head", "compare", "merge", "--head", "--json", "--help",
+            "verify", "totals", "head", "compare", "merge", "export", "--head", "--json", "--help",
         ] {
             assert!(help.contains(word), "{word}");
         }

@@ -2,10 +2,7 @@
 //! black on paper as well as in colour.
 
 mod curves;
-mod hatch;
-mod pareto;
-mod rates;
+mod drawn;
 
 pub use curves::Curves;
-pub use pareto::{ParetoBar, ParetoChart};
-pub use rates::{RateBar, RateChart};
+pub use drawn::drawn;

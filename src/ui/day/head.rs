@@ -3,15 +3,14 @@
 use yew::prelude::*;
 
 use crate::export::{QrLevel, qr_drawing};
-use crate::ui::kit::{Panel, count};
+use crate::ui::kit::count;
 
-use super::{Record, RecordProps};
+use super::Record;
+use super::part::part;
 
-#[function_component]
-pub fn Head(props: &RecordProps) -> Html {
-    let record = &props.record;
-    html! {
-        <Panel title="Head of the book" class={classes!("head-of-book")}>
+pub fn head(record: &Record) -> Html {
+    let body = html! {
+        <>
             <div class="head-parts">
                 { code(record) }
                 <div>
@@ -22,8 +21,9 @@ pub fn Head(props: &RecordProps) -> Html {
                 </div>
             </div>
             <p class="signature print-only">{ "Supervisor (name, signature, time)" }</p>
-        </Panel>
-    }
+        </>
+    };
+    part("Head of the book", "", "head-of-book", body)
 }
 
 /// The head with its bench, day and number of entries, for a scanner.
