@@ -48,8 +48,8 @@ native: ## tests that need no browser
 	@echo "== Native tests"
 	@$(ENV) cargo test --locked
 
-bench: ## how long lots, look-ups and tags take, in a release build (DEVELOPERS.md has figures)
-	@$(ENV) cargo bench --locked --offline --bench lots
+bench: ## how long lots, look-ups, tags and day records take, in a release build (DEVELOPERS.md has figures)
+	@$(ENV) cargo bench --locked --offline --bench lots --bench day
 
 python: ## checks written in Python
 	@echo "== Python checks"
