@@ -9,7 +9,11 @@ pub mod bench;
 mod core;
 pub mod findings;
 pub mod forms;
+mod go;
+mod head_out;
+mod health;
 pub mod import;
+pub mod log;
 mod offline;
 mod ports;
 pub mod practice;
@@ -18,7 +22,9 @@ pub mod stock;
 mod told;
 
 pub use self::core::Desk;
-pub use action::{Action, Lamp, Screen, Space, VerdictsView};
+pub use action::{Action, BookView, Lamp, Screen, Space, VerdictsView};
+pub use head_out::{DUE_ENTRIES, DUE_HOURS, HeadOut, head_out};
+pub use health::{Alarm, alarms};
 pub use offline::{Held, NotHeld, Unfinished, Update};
 pub use ports::{
     Download, Effect, Env, HowFar, KeyringError, Later, Machine, Making, StoreError, Stored,

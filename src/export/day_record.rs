@@ -9,7 +9,7 @@ use serde::Serialize;
 use uuid::Uuid;
 
 use crate::account::{Amendment, Carried, DayTotals, Stage, Tally};
-use crate::book::{BenchId, Book, DayClosing, Hash, State, carried};
+use crate::book::{BenchId, Book, DayClosing, Hash, State, Verifier, carried};
 use crate::people::{Day, PersonId, Stamp};
 use crate::quality::intervals::{Level, wilson};
 use crate::sheet::{LotId, ProductId};
@@ -135,6 +135,11 @@ pub struct ExaminedRow {
 
 /// The record of a day as the book stands. Nothing for a book that is not open.
 pub fn day_record(book: &Book, day: Day) -> Option<DayRecord> {
+    day_record_of(book.verifier(), day)
+}
+
+/// The same of a book whose lines were not kept.
+pub fn day_record_of(book: &Verifier, day: Day) -> Option<DayRecord> {
     let state = book.state();
     let opened = state.opened.as_ref()?;
     let none = DayTotals::default();

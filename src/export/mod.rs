@@ -11,6 +11,7 @@ mod day_record;
 mod day_remarks;
 mod day_rows;
 mod day_tags;
+mod head;
 mod jsonl;
 mod label;
 mod machine_file;
@@ -36,11 +37,12 @@ pub use csv_text::{Cell, Table, guarded, quoted, reader, unguarded};
 pub use day_charts::{ChartOfLot, ChartPoint, Heard, Plotted};
 pub use day_compared::{Change, Compared, WINDOWS};
 pub use day_findings::FindingRow;
-pub use day_record::{Acts, Closed, DayRecord, ExaminedRow, Of, Rate, day_record};
+pub use day_record::{Acts, Closed, DayRecord, ExaminedRow, Of, Rate, day_record, day_record_of};
 pub use day_rows::{
     BalanceRow, ContainerRow, ReplacementRow, SeriesRow, SessionRow, SheetRow, SpoilRow,
 };
 pub use day_tags::TagRow;
+pub use head::{HEAD_FILE_MAX, HeadFile, HeadMark, HeadTextError, head_file, head_text, read_head};
 pub use jsonl::book_file;
 pub use label::{
     BoxLabel, BoxState, Exception, LabelRange, Missing, ON_LABEL, ON_LIST_PAGE, QR_BYTES,

@@ -3,6 +3,8 @@
 
 mod curves;
 mod drawn;
+mod oc;
 
 pub use curves::Curves;
 pub use drawn::drawn;
+pub use oc::OcCurve;
