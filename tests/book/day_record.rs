@@ -3,7 +3,8 @@
 use cullbook::account::Carried;
 use cullbook::book::*;
 use cullbook::export::picture::{
-    control_chart, draw_map, headline, map_file, position_map, save_map, sentences,
+    by_hour, control_chart, draw_map, headline, map_file, pareto, position_map, save_map,
+    sentences, svg_file,
 };
 use cullbook::export::{DayRecord, Of, Plotted, day_record};
 use cullbook::inspect::Rules;
@@ -174,8 +175,22 @@ fn a_day_stands_beside_the_production_days_before_it() {
 /// Twenty stacks of 100 sheets; the twelfth has one note in five marked.
 fn one_bad_stack() -> Works {
     let mut works = Works::staffed();
-    works.must("sue", lot("L1", 2_000, None));
+    let product = ProductDefined {
+        product: id("M40"),
+        title: "40 merin".to_owned(),
+        layout: layout(2, 3),
+        finishing: Default::default(),
+    };
+    works.must("sue", Entry::ProductDefined(product));
+    let opened = LotOpened {
+        lot: id("L1"),
+        product: id("M40"),
+        sheets: 2_000,
+        numbering: None,
+    };
+    works.must("sue", Entry::LotOpened(opened));
     for stack in 0..20 {
+        works.set_clock("2026-11-25", 8 * 3600 + stack * 1800);
         let first = stack * 100 + 1;
         let marked = if stack == 11 { 60 } else { 4 + stack % 3 };
         works.must(
@@ -260,4 +275,36 @@ fn a_map_reads_without_colour_and_is_made_again_from_its_file() {
     assert_eq!(draw_map(&none).hatches(), []);
     let other = svg.replace(". Lot L1,", ". Lot L2,");
     assert_eq!(map_file(works.state(), &record, &other), None);
+}
+
+/// Each picture as it was looked at and found right; `CULLBOOK_WRITE_PICTURES=1` writes them anew.
+#[test]
+fn pictures_are_as_they_were_found_right() {
+    let works = one_bad_stack();
+    let record = record(&works, "2026-11-25");
+    let classes: Vec<_> = record.classes().map(|(_, row)| row).collect();
+    let steps: Vec<_> = record.steps().collect();
+    let lot = works.lot("L1");
+    let press = Press::of_day(lot, record.day);
+    let map = position_map(lot, &press, Side::Back, None).unwrap();
+    let pictures = [
+        ("by-class", pareto("by-class", &classes, 12).unwrap()),
+        ("by-step", pareto("by-step", &steps, 12).unwrap()),
+        ("by-hour", by_hour(&record).unwrap()),
+        ("p-chart", control_chart(&record.charts[0], 0..20)),
+        ("u-chart", control_chart(&record.charts[1], 0..20)),
+        ("map", draw_map(&map)),
+    ];
+    for (name, drawing) in pictures {
+        let file = format!(
+            "{}/tests/fixtures/pictures/{name}.svg",
+            env!("CARGO_MANIFEST_DIR")
+        );
+        let svg = svg_file(&drawing, "Invented.");
+        if std::env::var_os("CULLBOOK_WRITE_PICTURES").is_some() {
+            std::fs::write(&file, &svg).unwrap();
+        }
+        let known = std::fs::read_to_string(&file).unwrap();
+        assert_eq!(svg, known, "{name}");
+    }
 }

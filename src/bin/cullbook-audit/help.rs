@@ -28,8 +28,8 @@ Commands:
   compare BOOK BOOK [--json]  say whether one book continues the other, or where
                               they part and contradict each other
   merge BOOK BOOK... [--json] lay the books of all benches together
-  export BOOK FILE            make a saved day or map again from the book, and say
-                              where the two differ
+  export BOOK FILE            make a saved day or map again from the book, and
+                              say where the two differ
   help [COMMAND]              this text, or more about a command
 
 BOOK is a file, or - for standard input.

@@ -172,7 +172,10 @@ pub fn save_map(record: &DayRecord, map: &PositionMap) -> String {
     let class = map
         .class
         .map_or("every".to_owned(), |class| class.to_string());
-    let practice = if record.practice { " PRACTICE." } else { "" };
+    let practice = match record.practice {
+        true => " PRACTICE: everything in it is invented.",
+        false => "",
+    };
     let about = format!(
         "Head of the book: {}. Lot {}, side {}, class {class}. Sheets examined on the day: {}. Record of production day {} of bench {}, {}.{practice}",
         record.head,
@@ -183,7 +186,26 @@ pub fn save_map(record: &DayRecord, map: &PositionMap) -> String {
         record.bench,
         record.works,
     );
-    svg_file(&draw_map(map), &about)
+    let mut drawing = draw_map(map);
+    let foot = format!(
+        "Lot {}, day {}, bench {}, head {}.{practice}",
+        map.lot,
+        record.day,
+        record.bench,
+        record.head.short(),
+    );
+    underline(&mut drawing, [map.title(), foot]);
+    svg_file(&drawing, &about)
+}
+
+/// Two lines of words under a picture that leaves the page it belongs to.
+fn underline(drawing: &mut Drawing, lines: [String; 2]) {
+    drawing.width = drawing.width.max(480.0);
+    for line in lines {
+        drawing.height += 16.0;
+        let at = (1.0, drawing.height - 4.0);
+        drawing.text(at, line, Anchor::Start, "chart-axis");
+    }
 }
 
 /// The same file made again for the lot, side and class that a file names; nothing when it names
