@@ -84,6 +84,7 @@ mod shelf;
 mod state;
 mod statement;
 mod stock;
+mod subgroups;
 mod trace;
 mod trail;
 mod verifier;
@@ -91,7 +92,9 @@ mod verifier;
 pub use acceptance::{Acceptance, Look, Planned};
 pub use defects::DefectCounts;
 pub use entry::*;
-pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
+pub use figures::{
+    Account, book_account, carried, lot_account, lot_of, on_hand, sheet_figures, spoils_of,
+};
 pub use findings::{Findings, Mark, Press, Repeater, ZoneFinding, family};
 pub use glance::{Glance, glance};
 pub use handover::{Finish, Handover, Unfinished};
@@ -111,5 +114,6 @@ pub use shelf::{Author, Batch, Book};
 pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
 pub use statement::cosigners;
 pub use stock::{Stock, stock, stocks};
+pub use subgroups::{Subgroup, subgroups};
 pub use trace::{Life, PrintedLife, ReplacementLife, Trace};
 pub use verifier::{BookError, Unchecked, Verifier, text_of};

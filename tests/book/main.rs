@@ -3,6 +3,7 @@
 mod acceptance;
 mod chain;
 mod corrections;
+mod day_record;
 mod findings;
 mod forged;
 mod handover;

@@ -32,8 +32,9 @@ async fn whole_day(browser: &mut Browser) {
     cage::fill_and_seal(browser).await;
     cage::destroy(browser).await;
     cage::balance_and_close(browser).await;
-    let (book, day) = record::close_and_export(browser).await;
+    let (book, day, workbook) = record::close_and_export(browser).await;
     record::recomputed(&book, &day);
+    record::made_again(&book, &workbook);
     record::reopen(browser).await;
     browser.expect_clean_console().await;
 }
