@@ -20,7 +20,7 @@ fn read(lines: &[String]) -> Result<Book, BookError> {
 }
 
 /// A whole life of a lot in 50 lines and more.
-fn long_book() -> Works {
+pub fn long_book() -> Works {
     let mut works = Works::destroyed();
     works.must("sue", lot_closed("L1"));
     works.must("sue", lot("L2", 40, Some(numbered("KB", 40, 0))));
@@ -40,6 +40,14 @@ fn long_book() -> Works {
     works.must("ida", examined("L3", 1, 3, &["A1 PD"]));
     works.must("sue", lost("L3", 2));
     works.must("sue", lot_numbered("L3", numbered("KC", 2, 0)));
+    let sample = sample_drawn(
+        &works,
+        "A-1",
+        "L3",
+        cullbook::quality::sampling::Severity::Normal,
+    );
+    works.must("sue", Entry::AcceptanceDrawn(sample));
+    works.must("sue", looked("A-1", sheet(3), &["A1 PD"]));
     let seq = works.last_word("L2", 9);
     let verdict = cullbook::inspect::Verdict::Spoiled;
     works.must("sue", overruled("L2", 9, seq, verdict));
@@ -57,6 +65,8 @@ fn long_book() -> Works {
     works.must("sue", rekeyed("wes"));
     let copy = copy_taken(&works.book);
     works.must("ivo", copy);
+    let head = head_taken(&works.book, Way::Print, None);
+    works.must("ivo", head);
     works.must("sue", day_closed("2026-11-25"));
     assert!(works.book.len() >= 50, "{}", works.book.len());
     works

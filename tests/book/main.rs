@@ -1,10 +1,13 @@
 //! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
 
+mod acceptance;
 mod chain;
 mod corrections;
 mod findings;
 mod forged;
+mod heads;
 mod life;
+mod log;
 mod numbering;
 mod overruling;
 mod refusals;

@@ -4,6 +4,7 @@ mod bench;
 mod cage;
 mod harness;
 mod harness_check;
+mod heads;
 mod long;
 #[path = "../book/long.rs"]
 mod long_book;
@@ -83,6 +84,20 @@ async fn a_long_book() {
         long::brought_in(browser).await;
         long::opened_cold(browser).await;
         long::written_on(browser).await;
+    })
+    .await;
+}
+
+#[tokio::test]
+async fn heads_and_keys_leave_and_come_back() {
+    journey("heads", async |browser| {
+        heads::small_works(browser).await;
+        heads::health(browser).await;
+        heads::told_and_typed_again(browser).await;
+        heads::saved_and_loaded(browser).await;
+        heads::log(browser).await;
+        heads::a_lost_passphrase(browser).await;
+        heads::keys_brought_in(browser).await;
     })
     .await;
 }
