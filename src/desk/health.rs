@@ -28,7 +28,7 @@ impl std::fmt::Display for Alarm {
             ),
             Alarm::HeadDue { entries } => write!(
                 f,
-                "A head should leave this machine: {entries} entries stand behind none that did. After {DUE_ENTRIES} entries or {DUE_HOURS} hours, print one, save one or read one out."
+                "It is time for a head to leave this machine: {entries} entries are covered by none that is kept elsewhere. Print one, save one or read one out every {DUE_ENTRIES} entries or {DUE_HOURS} hours."
             ),
             Alarm::NeverCopied => f.write_str(
                 "No copy of the book ever left this machine. Save one from the Day screen and keep it on another machine.",
