@@ -13,6 +13,7 @@ use cullbook::custody::{Item, Method};
 use cullbook::export::{day_record, day_zip};
 use cullbook::inspect::{Costs, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
 use cullbook::people::Day;
+use cullbook::quality::sampling::Severity::Normal;
 use cullbook::sheet::*;
 
 use works::*;
@@ -174,6 +175,23 @@ fn examine_numbered(works: &mut Works) {
         works.must("sue", corrected("BW-7", number, seq, &["A1 PH", "B3 OM"]));
     }
     overrule_some(works);
+    sample_some(works, "A-1", "BW-7");
+}
+
+/// A sample of the passed sheets, looked at by whoever did not pass them.
+fn sample_some(works: &mut Works, number: &str, lot: &str) {
+    let data = sample_drawn(works, number, lot, Normal);
+    let sheets = data.sheets.clone();
+    works.must("sue", Entry::AcceptanceDrawn(data));
+    for (at, sheet) in sheets.into_iter().enumerate() {
+        let tags: &[&str] = if at == 3 { &["A1 PH"] } else { &[] };
+        let entry = looked(number, sheet, tags);
+        let mut others = ["ida", "ivo", "sue"].into_iter();
+        assert!(
+            others.any(|by| works.write(by, entry.clone()).is_ok()),
+            "sheet {sheet}"
+        );
+    }
 }
 
 /// Overrules in every direction, one sheet twice, one that is corrected afterwards.
@@ -670,7 +688,7 @@ fn the_auditor_verifies_and_names_the_first_bad_line() {
     assert_eq!(audit(&["verify".as_ref(), book.as_ref()]).0, Some(1));
     std::fs::write(&book, b"\xff\n").unwrap();
     let (_, _, said) = audit(&["head".as_ref(), book.as_ref()]);
-    assert!(said.contains("line 0 is not text in UTF-8"), "{said}");
+    assert!(said.contains("Line 0 is not text in UTF-8"), "{said}");
     std::fs::write(&book, "").unwrap();
     let (code, _, said) = audit(&["totals".as_ref(), book.as_ref()]);
     assert_eq!(code, Some(1));

@@ -39,6 +39,21 @@ pub enum KeptHead {
     },
 }
 
+impl KeptHead {
+    /// Whether it is the head of a book that ends with this line.
+    pub fn is_after(&self, line: &Line) -> bool {
+        let entries = line.header.seq + 1;
+        match self {
+            KeptHead::Code(code) => code.entries() == entries && code.fits(&line.hash),
+            KeptHead::Whole {
+                hash,
+                entries: counted,
+                ..
+            } => *hash == line.hash && counted.is_none_or(|counted| counted == entries),
+        }
+    }
+}
+
 /// What the book answers to a head.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum HeadAnswer {

@@ -42,7 +42,7 @@ impl KindGroup {
             (_, "lot.closed" | "day.closed") => KindGroup::Closing,
             ("person", _) => KindGroup::People,
             ("classes" | "rules" | "product" | "series" | "lot" | "press", _) => KindGroup::Office,
-            ("machine" | "sheets" | "verdict", _) => KindGroup::Bench,
+            ("machine" | "sheets" | "verdict" | "acceptance", _) => KindGroup::Bench,
             ("replacements", _) => KindGroup::Replacements,
             ("container", _) => KindGroup::Cage,
             ("spoils", _) => KindGroup::Destruction,
@@ -90,6 +90,8 @@ pub fn says(entry: &Entry, state: &State) -> String {
         Entry::MachineRead(data) => machine_read(data),
         Entry::SheetsExamined(data) => sheets_examined(data, state),
         Entry::VerdictOverruled(data) => overruled(data),
+        Entry::AcceptanceDrawn(data) => sample_drawn(data),
+        Entry::AcceptanceLooked(data) => sample_looked(data),
         Entry::ReplacementsDrawn(data) => drawn(data),
         Entry::ReplacementsInserted(data) => replacements(&data.notes, "inserted", None),
         Entry::ReplacementsSpoiled(data) => {
@@ -265,6 +267,28 @@ fn overruled(data: &VerdictOverruled) -> String {
     let (lot, sheet) = (data.lot, grouped(data.sheet.number().into()));
     let (verdict, why) = (data.verdict.name(), phrase(&data.reason));
     format!("Lot {lot}, sheet {sheet}: {verdict}, against the rules: {why}.")
+}
+
+fn sample_drawn(data: &AcceptanceDrawn) -> String {
+    let (lot, id) = (data.lot, data.acceptance);
+    let (drawn, passed) = (
+        some(data.sheets.len(), "sheet", "sheets"),
+        grouped(data.passed.into()),
+    );
+    let (inspection, level, aql) = (data.inspection.name(), data.level.name(), data.aql);
+    format!(
+        "Lot {lot}: acceptance sample {id}, {drawn} of {passed} passed, {inspection} inspection, level {level}, AQL {aql}."
+    )
+}
+
+fn sample_looked(data: &AcceptanceLooked) -> String {
+    let (id, sheet) = (data.acceptance, grouped(data.sheet.number().into()));
+    let tags = data.tags.iter();
+    let tags = few(tags.map(|tag| seen(tag.at.as_deref(), tag.side, &tag.class.to_string())));
+    let found = if tags.is_empty() { "no tags" } else { &tags };
+    let why = data.reason.as_deref().map(phrase);
+    let why = why.map_or_else(String::new, |why| format!(", corrected: {why}"));
+    format!("Acceptance sample {id}, sheet {sheet} looked at again: {found}{why}.")
 }
 
 fn drawn(data: &ReplacementsDrawn) -> String {

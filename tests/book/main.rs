@@ -1,8 +1,10 @@
 //! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
 
+mod acceptance;
 mod chain;
 mod corrections;
 mod findings;
+mod forged;
 mod heads;
 mod life;
 mod log;
@@ -12,5 +14,6 @@ mod refusals;
 mod refusals_cage;
 mod refusals_replace;
 mod several;
+mod strict;
 mod whole_sheets;
 mod works;

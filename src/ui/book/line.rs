@@ -67,6 +67,7 @@ fn facts(book: &Book, line: &Line, onopen: &Callback<u64>) -> Html {
 fn corrects(entry: &Entry) -> Option<u64> {
     match entry {
         Entry::SheetsExamined(data) => data.corrects,
+        Entry::AcceptanceLooked(data) => data.corrects,
         Entry::VerdictOverruled(data) => Some(data.corrects),
         _ => None,
     }
