@@ -13,10 +13,10 @@ pub fn Head(props: &RecordProps) -> Html {
     let head = of(&props.record);
     html! {
         <Panel title="Head of the book" class={classes!("head-of-book")}>
+            { head_code(&head) }
             <div class="head-parts">
                 { head_qr(&head) }
                 <div>
-                    { head_code(&head) }
                     <p class="full-head mono">{ head.hash.to_string() }</p>
                     <p class="hint">{ "Whoever keeps it can tell later whether any line before it was changed or dropped." }</p>
                 </div>
