@@ -264,6 +264,51 @@ pub enum Copied {
     Certificate,
 }
 
+/// One home of the book lacked lines that the other had, and has been healed from it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StoreHealed {
+    /// The home that lacked them.
+    pub home: Home,
+    /// The first line it lacked, and the last.
+    pub from: u64,
+    pub to: u64,
+}
+
+/// Where the browser keeps the book: the database, and local storage beside it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Home {
+    First,
+    Second,
+}
+
+impl Home {
+    pub fn name(self) -> &'static str {
+        match self {
+            Home::First => "first",
+            Home::Second => "second",
+        }
+    }
+}
+
+/// Kinds of the witnessed destruction log: who may sign, what was put under seal, what was
+/// destroyed before whom, what was closed on the strength of it, and what left the machine.
+const DESTRUCTION_LOG: &[&str] = &[
+    "book.opened",
+    "person.enrolled",
+    "person.retired",
+    "person.rekeyed",
+    "container.opened",
+    "container.filled",
+    "container.sealed",
+    "spoils.destroyed",
+    "lot.closed",
+    "day.closed",
+    "copy.taken",
+    "store.healed",
+];
+
 /// Writes the [`Entry`] enum, its kinds and its two-way reading from one list.
 macro_rules! entries {
     ($($(#[$doc:meta])* $variant:ident($data:ty) = $kind:literal,)+) => {
@@ -322,23 +367,26 @@ entries! {
     LotClosed(LotClosed) = "lot.closed",
     DayClosed(DayClosed) = "day.closed",
     CopyTaken(CopyTaken) = "copy.taken",
+    StoreHealed(StoreHealed) = "store.healed",
 }
 
 impl Entry {
-    /// Whether the line is part of the witnessed destruction log: what was put under seal, what
-    /// was destroyed before whom, and what was closed on the strength of it.
-    pub fn belongs_to_destruction_log(&self) -> bool {
-        matches!(
-            self,
-            Entry::BookOpened(_)
-                | Entry::PersonEnrolled(_)
-                | Entry::PersonRekeyed(_)
-                | Entry::ContainerOpened(_)
-                | Entry::ContainerFilled(_)
-                | Entry::ContainerSealed(_)
-                | Entry::SpoilsDestroyed(_)
-                | Entry::LotClosed(_)
-                | Entry::DayClosed(_)
-        )
+    /// Whether lines of this kind are part of the witnessed destruction log.
+    pub fn belongs_to_destruction_log(kind: &str) -> bool {
+        DESTRUCTION_LOG.contains(&kind)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_destruction_log_is_of_kinds_that_exist() {
+        for kind in DESTRUCTION_LOG {
+            assert!(Entry::KINDS.contains(kind), "{kind}");
+        }
+        assert!(Entry::belongs_to_destruction_log("spoils.destroyed"));
+        assert!(!Entry::belongs_to_destruction_log("sheets.examined"));
     }
 }

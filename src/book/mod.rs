@@ -77,7 +77,9 @@ pub use refusal::Refusal;
 pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, lay_together};
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book, BookError};
-pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
+pub use state::{
+    Cage, DayClosing, Healing, LastCopy, Opened, Place, Product, SessionRecord, State,
+};
 pub use statement::cosigners;
 pub use stock::{Stock, stock, stocks};
 pub use trace::{Life, PrintedLife, ReplacementLife, Trace};

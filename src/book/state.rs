@@ -11,7 +11,7 @@ use crate::inspect::{Catalogue, Rules, starter_catalogue};
 use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{Finishing, Layout, LotId, ProductId, SeriesId};
 
-use super::entry::{Copied, Entry};
+use super::entry::{Copied, Entry, StoreHealed};
 use super::fold;
 use super::hash::Hash;
 use super::line::{BenchId, Header, Line};
@@ -106,6 +106,14 @@ pub struct LastCopy {
     pub seq: u64,
 }
 
+/// One home of the book was healed from the other, as recorded.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Healing {
+    pub seq: u64,
+    pub at: Stamp,
+    pub what: StoreHealed,
+}
+
 /// Everything the lines so far add up to. Starts empty; grows by [`State::plan`].
 #[derive(Clone, Debug)]
 pub struct State {
@@ -123,6 +131,7 @@ pub struct State {
     /// Closed days, with how each was closed.
     pub closed_days: BTreeMap<Day, DayClosing>,
     pub last_copy: Option<LastCopy>,
+    pub healings: Vec<Healing>,
 }
 
 impl Default for State {
@@ -141,6 +150,7 @@ impl Default for State {
             days: BTreeMap::new(),
             closed_days: BTreeMap::new(),
             last_copy: None,
+            healings: Vec::new(),
         }
     }
 }
@@ -169,8 +179,8 @@ impl State {
         let change = self.plan_unsigned(&line.header, &line.entry, line.hash)?;
         statement::check(self, line)?;
         let day = self.day_of(&line.header.at);
-        let late =
-            self.closed_days.contains_key(&day) && !matches!(line.entry, Entry::CopyTaken(_));
+        let of_the_book = matches!(line.entry, Entry::CopyTaken(_) | Entry::StoreHealed(_));
+        let late = self.closed_days.contains_key(&day) && !of_the_book;
         Ok(Change::new(move |state| {
             let totals = state.days.entry(day).or_default();
             totals.entries += 1;

@@ -9,11 +9,13 @@ pub mod bench;
 mod core;
 pub mod findings;
 pub mod forms;
+pub mod homes;
 pub mod import;
 mod offline;
 mod ports;
 pub mod practice;
 mod signing;
+mod start;
 pub mod stock;
 mod told;
 

@@ -29,6 +29,8 @@ pub enum Duty {
     Close,
     /// Note that a copy of the book has left the machine.
     NoteCopy,
+    /// Note that one home of the book was healed from the other.
+    NoteHealing,
 }
 
 impl Duty {
@@ -45,7 +47,7 @@ impl Duty {
             Duty::LeadDestruction => &[Custodian, Supervisor],
             Duty::OperateDestruction => &[Custodian, Supervisor],
             Duty::Witness => &[Witness],
-            Duty::NoteCopy => &Role::ALL,
+            Duty::NoteCopy | Duty::NoteHealing => &Role::ALL,
         }
     }
 
@@ -64,6 +66,7 @@ impl Duty {
             Duty::Witness => "witness a destruction",
             Duty::Close => "close lots and days",
             Duty::NoteCopy => "note a copy",
+            Duty::NoteHealing => "note a healing",
         }
     }
 

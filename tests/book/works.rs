@@ -610,6 +610,10 @@ pub fn copy_taken(book: &Book) -> Entry {
     })
 }
 
+pub fn healed(home: Home, from: u64, to: u64) -> Entry {
+    Entry::StoreHealed(StoreHealed { home, from, to })
+}
+
 pub fn lot_closed(lot: &str) -> Entry {
     Entry::LotClosed(LotClosed { lot: id(lot) })
 }

@@ -1,6 +1,7 @@
 //! The desk without a screen, on a machine of the test's own.
 
 mod bench;
+mod faults;
 mod findings;
 mod machine;
 mod storing;

@@ -4,7 +4,7 @@
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
-use cullbook::book::{Book, Entry, Lot, Place, Refusal, book_account, lot_account};
+use cullbook::book::{Book, Entry, Home, Lot, Place, Refusal, book_account, lot_account};
 use cullbook::custody::Item;
 use cullbook::inspect::{Rules, Tag, Verdict, rule, starter_catalogue};
 use cullbook::sheet::{BundleNo, Layout, Replacement, Serial, SheetNo};
@@ -93,6 +93,12 @@ enum Try {
     MoveDayEnd {
         hour: u8,
     },
+    /// Some of it of lines that are not there yet.
+    Heal {
+        first: bool,
+        from: u64,
+        len: u64,
+    },
 }
 
 /// Tags that exist on a sheet of 2 rows by 3: note classes of every severity, and of the sheet.
@@ -128,6 +134,8 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
         4 => (0..2_u8, 0..4_u8).prop_map(|(container, session)| Try::Destroy { container, session }),
         1 => any::<bool>().prop_map(|lot| Try::Close { lot }),
         1 => (0..24_u8).prop_map(|hour| Try::MoveDayEnd { hour }),
+        1 => (any::<bool>(), 0..40_u64, 0..20_u64)
+            .prop_map(|(first, from, len)| Try::Heal { first, from, len }),
     ];
     prop::collection::vec(one, 1..60)
 }
@@ -250,6 +258,15 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
             works.write("cal", Entry::SpoilsDestroyed(record))
         }
         Try::Close { lot } => works.write("sue", lot_closed(lot_name(*lot))),
+        Try::Heal { first, from, len } => {
+            let home = if *first { Home::First } else { Home::Second };
+            let (before, lines) = (works.state().healings.len(), works.book.len());
+            let taken = works.write("ida", healed(home, *from, from + len));
+            assert_eq!(taken.is_ok(), from + len < lines);
+            let grown = usize::from(taken.is_ok());
+            assert_eq!(works.state().healings.len(), before + grown);
+            taken
+        }
         Try::MoveDayEnd { hour } => {
             let cut_over_hour = *hour;
             works.write(
@@ -461,6 +478,7 @@ fn every_account_holds_after_every_entry() {
         "replacements.returned",
         "container.sealed",
         "spoils.destroyed",
+        "store.healed",
     ];
     for kind in far {
         assert!(reached.contains(kind), "no history reached {kind}");

@@ -207,7 +207,7 @@ class Works:
     def take(self, line):
         day, kind = self.day_of(line["at"]), line["kind"]
         self.day(day)["entries"] += 1
-        if day in self.closings and kind != "copy.taken":
+        if day in self.closings and kind not in ("copy.taken", "store.healed"):
             self.day(day)["entries after closing"] += 1
         act = getattr(self, "on_" + kind.replace(".", "_"), None)
         if act is None:
@@ -449,6 +449,11 @@ class Works:
 
     def on_copy_taken(self, data, line, _):
         """A copy changes no figure."""
+
+    def on_store_healed(self, data, line, _):
+        """A healing changes no figure; it is of lines that the book has."""
+        if data["home"] not in ("first", "second") or not data["from"] <= data["to"] < line["seq"]:
+            raise Wrong(f"line {line['seq']} heals lines that cannot have been lost")
 
     # What follows
 

@@ -1,11 +1,11 @@
-//! Closing lots and days, and copies that leave the machine.
+//! Closing lots and days, copies that leave the machine, and homes that were healed.
 
 use crate::people::Stamp;
 
-use super::super::entry::{CopyTaken, DayClosed, LotClosed};
+use super::super::entry::{CopyTaken, DayClosed, LotClosed, StoreHealed};
 use super::super::line::Header;
 use super::super::refusal::Refusal;
-use super::super::state::{Change, DayClosing, LastCopy, State};
+use super::super::state::{Change, DayClosing, Healing, LastCopy, State};
 
 pub fn lot_closed(state: &State, header: &Header, data: &LotClosed) -> Result<Change, Refusal> {
     let lot = state.lot(data.lot)?;
@@ -44,4 +44,15 @@ pub fn day_closed(state: &State, header: &Header, data: &DayClosed) -> Result<Ch
 pub fn copy_taken(header: &Header, data: &CopyTaken) -> Change {
     let (what, at, seq): (_, Stamp, _) = (data.what, header.at.clone(), header.seq);
     Change::new(move |state| state.last_copy = Some(LastCopy { what, at, seq }))
+}
+
+pub fn store_healed(header: &Header, data: &StoreHealed) -> Result<Change, Refusal> {
+    let StoreHealed { from, to, .. } = *data;
+    if from > to || to >= header.seq {
+        return Err(Refusal::HealedAmiss { from, to });
+    }
+    let (seq, at, what) = (header.seq, header.at.clone(), *data);
+    Ok(Change::new(move |state| {
+        state.healings.push(Healing { seq, at, what });
+    }))
 }

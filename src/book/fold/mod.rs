@@ -61,6 +61,7 @@ pub(super) fn plan(
         Entry::LotClosed(data) => close::lot_closed(state, header, data),
         Entry::DayClosed(data) => close::day_closed(state, header, data),
         Entry::CopyTaken(data) => Ok(close::copy_taken(header, data)),
+        Entry::StoreHealed(data) => close::store_healed(header, data),
     }
 }
 
@@ -90,6 +91,7 @@ fn duty_of(entry: &Entry) -> Duty {
         Entry::SpoilsDestroyed(_) => Duty::LeadDestruction,
         Entry::LotClosed(_) | Entry::DayClosed(_) => Duty::Close,
         Entry::CopyTaken(_) => Duty::NoteCopy,
+        Entry::StoreHealed(_) => Duty::NoteHealing,
     }
 }
 

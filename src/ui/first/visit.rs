@@ -131,13 +131,17 @@ fn BringIn() -> Html {
 /// Largest book file that is read, in bytes.
 const BOOK_MAX: u64 = 200 << 20;
 
-async fn read_book(file: &gloo::file::File) -> Result<Vec<std::rc::Rc<str>>, String> {
+/// The text of a file that may be a book.
+pub(super) async fn read_file(file: &gloo::file::File) -> Result<String, String> {
     if file.size() > BOOK_MAX {
         return Err("The file is larger than 200 MB, more than a book of one bench can be. Choose another file.".to_owned());
     }
     let text = gloo::file::futures::read_as_text(file).await;
-    let text =
-        text.map_err(|why| format!("The file could not be read ({why}). Choose it again."))?;
+    text.map_err(|why| format!("The file could not be read ({why}). Choose it again."))
+}
+
+async fn read_book(file: &gloo::file::File) -> Result<Vec<std::rc::Rc<str>>, String> {
+    let text = read_file(file).await?;
     let book = Book::read(text.lines()).map_err(|why| why.to_string())?;
     if book
         .state()
