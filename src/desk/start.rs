@@ -92,7 +92,8 @@ impl Desk {
             effects.extend(self.check_later());
             return effects;
         }
-        if adopting {
+        // A new second home was not behind, and a blocked one cannot be healed.
+        if adopting || self.homes.second == SecondState::Blocked {
             healed.retain(|one| one.home == Home::First);
         }
         self.say_healed(&healed);

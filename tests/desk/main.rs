@@ -3,6 +3,7 @@
 mod bench;
 mod faults;
 mod findings;
+mod homes;
 mod machine;
 mod storing;
 mod update;
