@@ -11,7 +11,7 @@ BROWSER_TESTS := $(if $(wildcard tests/browser.rs),--test browser)
 
 # Each step assumes the one before it.
 .NOTPARALLEL:
-.PHONY: help run build serve test setup-run setup-test fmt clippy native bench python browser journey soak size clean
+.PHONY: help run build serve test setup-run setup-test fmt clippy native bench soak python browser journey size clean
 
 help: ## this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "%-9s %s\n", $$1, $$2 }' Makefile
@@ -48,8 +48,14 @@ native: ## tests that need no browser
 	@echo "== Native tests"
 	@$(ENV) cargo test --locked
 
-bench: ## how long lots, look-ups and tags take, in a release build (DEVELOPERS.md has figures)
-	@$(ENV) cargo bench --locked --offline --bench lots
+bench: ## how long lots, look-ups, tags, searches and verification take, in a release build (DEVELOPERS.md has figures)
+	@$(ENV) cargo bench --locked --offline --bench lots --bench log --bench verify
+
+soak: ## the long runs (hours): two million lines, random inputs, 100,000 seeds of faults, 100 kills of the browser
+	@echo "== Long runs"
+	@$(ENV) cargo test --locked --release --test audit --test properties -- --ignored --nocapture --test-threads=1 soak_
+	@$(ENV) CULLBOOK_FAULT_SEEDS=100000 cargo test --locked --release --test desk faults -- --nocapture
+	@$(ENV) CULLBOOK_KILLS=100 cargo test --locked --features journey --test journey what_is_recorded_survives
 
 python: ## checks written in Python
 	@echo "== Python checks"
@@ -62,12 +68,6 @@ browser: ## tests inside a headless browser
 journey: ## the built app, used from end to end; pictures in target/journey/
 	@echo "== Journey"
 	@$(ENV) cargo test --locked --features journey --test journey -- --test-threads=2
-
-soak: ## the long run: 100,000 seeds of faults, 100 kills of the browser (hours; needs make build)
-	@echo "== Long run: faults of the store"
-	@$(ENV) CULLBOOK_FAULT_SEEDS=100000 cargo test --locked --release --test desk faults -- --nocapture
-	@echo "== Long run: a killed browser"
-	@$(ENV) CULLBOOK_KILLS=100 cargo test --locked --features journey --test journey what_is_recorded_survives
 
 # The aim is 450,000 bytes (DEVELOPERS.md says how far off we are); this stops it from growing.
 size: ## whole download, gzipped; over 960 kB is a failure

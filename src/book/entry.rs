@@ -7,12 +7,14 @@ use uuid::Uuid;
 use crate::custody::{ContainerId, Destruction, Mass, SealNumber};
 use crate::inspect::{Catalogue, ClassCode, Rules, Verdict, WrittenTag};
 use crate::people::{Day, Person, PersonId, PublicKey};
+use crate::quality::sampling::{Aql, Level, Severity};
 use crate::sheet::{
-    Finishing, LayoutSpec, LotId, NumberingSpec, Printed, ProductId, Replacement, Serial, SeriesId,
-    SeriesSpec, SheetNo, Side,
+    AcceptanceId, Finishing, LayoutSpec, LotId, NumberingSpec, Printed, ProductId, Replacement,
+    Serial, SeriesId, SeriesSpec, SheetNo, Side,
 };
 
 use super::hash::Hash;
+use super::homes::StoreHealed;
 
 /// The first line: whose book it is.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -167,6 +169,39 @@ pub struct VerdictOverruled {
     pub corrects: u64,
 }
 
+/// Passed sheets of a lot drawn at random, to be looked at again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AcceptanceDrawn {
+    pub acceptance: AcceptanceId,
+    pub lot: LotId,
+    pub level: Level,
+    pub aql: Aql,
+    pub inspection: Severity,
+    /// Sheets passed when it was drawn.
+    pub passed: u32,
+    /// What the draw was made with, so that anyone can draw again.
+    pub seed: String,
+    pub sheets: Vec<SheetNo>,
+    /// Why acceptance by sampling goes on after it was suspended.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub resumed: Option<String>,
+}
+
+/// What a second look found on one sheet of an acceptance sample.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AcceptanceLooked {
+    pub acceptance: AcceptanceId,
+    pub sheet: SheetNo,
+    pub tags: Vec<WrittenTag>,
+    /// The entry whose look at this sheet is replaced.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrects: Option<u64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
+}
+
 /// Replacement notes taken for a lot: each pair is the serial to replace and its replacement.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -253,6 +288,34 @@ pub struct CopyTaken {
     pub what: Copied,
     /// The head it carried.
     pub head: Hash,
+    /// How it left; a head alone says so, older lines do not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub how: Option<Way>,
+    /// Who has it now.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub to: Option<String>,
+}
+
+impl CopyTaken {
+    /// A copy of which no more is said.
+    pub fn new(what: Copied, head: Hash) -> Self {
+        Self {
+            what,
+            head,
+            how: None,
+            to: None,
+        }
+    }
+}
+
+/// How something leaves the machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Way {
+    Print,
+    File,
+    /// Read out to someone who wrote it down.
+    Told,
 }
 
 /// What left the machine.
@@ -262,52 +325,9 @@ pub enum Copied {
     Book,
     DayRecord,
     Certificate,
+    /// Only the head.
+    Head,
 }
-
-/// One home of the book lacked lines that the other had, and has been healed from it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct StoreHealed {
-    /// The home that lacked them.
-    pub home: Home,
-    /// The first line it lacked, and the last.
-    pub from: u64,
-    pub to: u64,
-}
-
-/// Where the browser keeps the book: the database, and local storage beside it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Home {
-    First,
-    Second,
-}
-
-impl Home {
-    pub fn name(self) -> &'static str {
-        match self {
-            Home::First => "first",
-            Home::Second => "second",
-        }
-    }
-}
-
-/// Kinds of the witnessed destruction log: who may sign, what was put under seal, what was
-/// destroyed before whom, what was closed on the strength of it, and what left the machine.
-const DESTRUCTION_LOG: &[&str] = &[
-    "book.opened",
-    "person.enrolled",
-    "person.retired",
-    "person.rekeyed",
-    "container.opened",
-    "container.filled",
-    "container.sealed",
-    "spoils.destroyed",
-    "lot.closed",
-    "day.closed",
-    "copy.taken",
-    "store.healed",
-];
 
 /// Writes the [`Entry`] enum, its kinds and its two-way reading from one list.
 macro_rules! entries {
@@ -356,6 +376,8 @@ entries! {
     MachineRead(MachineRead) = "machine.read",
     SheetsExamined(SheetsExamined) = "sheets.examined",
     VerdictOverruled(VerdictOverruled) = "verdict.overruled",
+    AcceptanceDrawn(AcceptanceDrawn) = "acceptance.drawn",
+    AcceptanceLooked(AcceptanceLooked) = "acceptance.looked",
     ReplacementsDrawn(ReplacementsDrawn) = "replacements.drawn",
     ReplacementsInserted(ReplacementsInserted) = "replacements.inserted",
     ReplacementsSpoiled(ReplacementsSpoiled) = "replacements.spoiled",
@@ -368,25 +390,4 @@ entries! {
     DayClosed(DayClosed) = "day.closed",
     CopyTaken(CopyTaken) = "copy.taken",
     StoreHealed(StoreHealed) = "store.healed",
-}
-
-impl Entry {
-    /// Whether lines of this kind are part of the witnessed destruction log.
-    pub fn belongs_to_destruction_log(kind: &str) -> bool {
-        DESTRUCTION_LOG.contains(&kind)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_destruction_log_is_of_kinds_that_exist() {
-        for kind in DESTRUCTION_LOG {
-            assert!(Entry::KINDS.contains(kind), "{kind}");
-        }
-        assert!(Entry::belongs_to_destruction_log("spoils.destroyed"));
-        assert!(!Entry::belongs_to_destruction_log("sheets.examined"));
-    }
 }

@@ -4,7 +4,7 @@
 mod app;
 mod balance;
 mod bench;
-pub mod book;
+mod book;
 mod cage;
 mod chart;
 mod day;

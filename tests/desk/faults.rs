@@ -25,6 +25,8 @@ use crate::machine::stamp;
 
 const SEEDS: u64 = 2_000;
 const ACTS: u32 = 8;
+/// A UUID of version 7, to count on from.
+const ID: u128 = 0x7000_8000_0000_0000_0000;
 
 /// The machine lost its power.
 struct Crash;
@@ -143,7 +145,7 @@ impl World {
         let ids = &mut self.ids;
         let mut new_id = || {
             *ids += 1;
-            Uuid::from_u128(*ids)
+            Uuid::from_u128(ID + *ids)
         };
         let mut env = Env {
             now: stamp(0),
@@ -531,7 +533,7 @@ impl World {
         }
         let mut branch = Book::read(self.first[..from].iter().map(AsRef::as_ref)).expect("a book");
         let key = practice_key("maud".parse().expect("a code"));
-        let mut new_id = || Uuid::from_u128(u128::MAX);
+        let mut new_id = || Uuid::from_u128(ID + 0xffff);
         let mut author = author(&key, 1, &mut new_id);
         let batch = branch
             .prepare(&mut author, vec![self.entry()])
@@ -562,7 +564,7 @@ fn first_lines() -> Vec<Rc<str>> {
     let key = practice_key("maud".parse().expect("a code"));
     let opening = BookOpened {
         works: "Brackwater works".to_owned(),
-        book: Uuid::from_u128(0xb00c),
+        book: Uuid::from_u128(ID + 0xb00c),
         practice: false,
         supervisor: Person {
             person: "maud".parse().expect("a code"),
@@ -572,7 +574,7 @@ fn first_lines() -> Vec<Rc<str>> {
             key: key.public(),
         },
     };
-    let mut new_id = || Uuid::from_u128(0xb00c);
+    let mut new_id = || Uuid::from_u128(ID + 0xb00c);
     let mut author = author(&key, 0, &mut new_id);
     let batch = Book::open("B3".parse().expect("an id"), &mut author, opening);
     let batch = batch.expect("a book");

@@ -119,6 +119,8 @@ fn damaged(why: BookError, stored: &[String], second: &Second) -> Alarm {
 fn bad_line(why: &BookError) -> Option<u64> {
     match why {
         BookError::Line { line, .. }
+        | BookError::NotText { line }
+        | BookError::NoLineEnd { line }
         | BookError::Order { line, .. }
         | BookError::Chain { line }
         | BookError::Bench { line, .. }

@@ -1,5 +1,16 @@
-//! The book itself: where it is kept.
+//! The Book screen: whether the book is well, every line of it, and heads that leave and come
+//! back.
 
+mod back;
+mod heads;
+mod health;
 mod homes;
+mod line;
+mod log;
+mod out;
+mod rows;
+mod screen;
 
-pub use homes::{homes, tab_slug};
+pub use heads::{head_code, head_qr};
+pub use homes::tab_slug;
+pub use screen::BookScreen;
