@@ -4,7 +4,10 @@ use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 use uuid::Uuid;
 
-use crate::custody::{ContainerId, Destruction, Mass, SealNumber};
+use crate::custody::{
+    ContainerId, Destruction, Mass, SealNumber, SessionAbandoned, SessionBegun, SessionCorrected,
+    SessionStep, TeamChanged,
+};
 use crate::inspect::{Catalogue, ClassCode, Rules, Verdict, WrittenTag};
 use crate::people::{Day, Person, PersonId, PublicKey};
 use crate::sheet::{
@@ -234,6 +237,17 @@ pub struct ContainerSealed {
     pub gross: Option<Mass>,
 }
 
+/// Whoever was asked for a passphrase gave a wrong one so often that their key was locked.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PassphraseFailed {
+    pub person: PersonId,
+    pub tries: u32,
+}
+
+/// From this many wrong passphrases on, it is entered.
+pub const WRONG_TRIES: u32 = 3;
+
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LotClosed {
@@ -318,7 +332,13 @@ entries! {
     ContainerOpened(ContainerOpened) = "container.opened",
     ContainerFilled(ContainerFilled) = "container.filled",
     ContainerSealed(ContainerSealed) = "container.sealed",
+    SessionBegun(SessionBegun) = "session.begun",
+    SessionStep(SessionStep) = "session.step",
+    TeamChanged(TeamChanged) = "session.team",
+    SessionAbandoned(SessionAbandoned) = "session.abandoned",
     SpoilsDestroyed(Destruction) = "spoils.destroyed",
+    SessionCorrected(SessionCorrected) = "session.corrected",
+    PassphraseFailed(PassphraseFailed) = "passphrase.failed",
     LotClosed(LotClosed) = "lot.closed",
     DayClosed(DayClosed) = "day.closed",
     CopyTaken(CopyTaken) = "copy.taken",
@@ -336,7 +356,13 @@ impl Entry {
                 | Entry::ContainerOpened(_)
                 | Entry::ContainerFilled(_)
                 | Entry::ContainerSealed(_)
+                | Entry::SessionBegun(_)
+                | Entry::SessionStep(_)
+                | Entry::TeamChanged(_)
+                | Entry::SessionAbandoned(_)
                 | Entry::SpoilsDestroyed(_)
+                | Entry::SessionCorrected(_)
+                | Entry::PassphraseFailed(_)
                 | Entry::LotClosed(_)
                 | Entry::DayClosed(_)
         )

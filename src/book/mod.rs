@@ -52,6 +52,7 @@ mod life;
 mod line;
 mod lot;
 mod obstacle;
+mod pairs;
 mod pool;
 mod refusal;
 mod several;
@@ -77,7 +78,10 @@ pub use refusal::Refusal;
 pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, lay_together};
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book, BookError};
-pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
-pub use statement::cosigners;
+pub use state::{
+    AbandonedSession, Cage, DayClosing, LastCopy, Opened, Place, Product, SessionCorrection,
+    SessionRecord, State,
+};
+pub use statement::{cosigners, sample_says};
 pub use stock::{Stock, stock, stocks};
 pub use trace::{Life, PrintedLife, ReplacementLife, Trace};

@@ -1,6 +1,6 @@
 //! Why an entry cannot be taken. Each says what is wrong and what to do.
 
-use crate::custody::{ContainerId, DestructionError, Item, SealNumber, SessionId};
+use crate::custody::{ContainerId, DestructionError, Item, SealNumber, SessionError, SessionId};
 use crate::inspect::{CatalogueError, DrawError, RulesError, TagError, Verdict};
 use crate::people::{Day, Duty, Meaning, PersonId, Role};
 use crate::sheet::{
@@ -212,6 +212,8 @@ pub enum Refusal {
     SessionTaken(SessionId),
     #[error(transparent)]
     Destruction(#[from] DestructionError),
+    #[error(transparent)]
+    Session(#[from] SessionError),
     #[error("Lot {lot} cannot be closed: {why}.")]
     LotNotDone { lot: LotId, why: Obstacle },
     #[error("Day {0} is closed already.")]

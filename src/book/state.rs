@@ -6,7 +6,9 @@ use std::rc::Rc;
 use uuid::Uuid;
 
 use crate::account::DayTotals;
-use crate::custody::{Container, ContainerId, Destruction, Item, SealNumber, SessionId};
+use crate::custody::{
+    Container, ContainerId, Destruction, Fact, Item, SealNumber, SessionId, SessionLog,
+};
 use crate::inspect::{Catalogue, Rules, starter_catalogue};
 use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{Finishing, Layout, LotId, ProductId, SeriesId};
@@ -87,7 +89,43 @@ pub struct SessionRecord {
     pub day: Day,
     /// Hash of the recording line.
     pub hash: Hash,
+    /// As signed. What was mistyped in it stands in `corrections`.
     pub record: Destruction,
+    /// The steps; lines written before there were any have none.
+    pub log: Option<SessionLog>,
+    pub corrections: Vec<SessionCorrection>,
+}
+
+impl SessionRecord {
+    /// The record with everything that was corrected since.
+    pub fn as_corrected(&self) -> &Destruction {
+        let last = self.corrections.last();
+        last.map_or(&self.record, |last| &last.record)
+    }
+}
+
+/// A fact of a session that was corrected.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SessionCorrection {
+    pub seq: u64,
+    pub by: PersonId,
+    pub second: PersonId,
+    pub at: Stamp,
+    pub reason: String,
+    pub was: Fact,
+    pub now: Fact,
+    /// The whole record with this correction.
+    pub record: Destruction,
+}
+
+/// A session that ended before anything was destroyed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AbandonedSession {
+    pub seq: u64,
+    pub by: PersonId,
+    pub at: Stamp,
+    pub reason: String,
+    pub log: SessionLog,
 }
 
 /// Who closed a production day, and when.
@@ -119,6 +157,11 @@ pub struct State {
     pub lots: BTreeMap<LotId, Lot>,
     pub cage: Cage,
     pub sessions: Vec<SessionRecord>,
+    /// The session that is under way.
+    pub session: Option<SessionLog>,
+    pub abandoned: Vec<AbandonedSession>,
+    /// When somebody's passphrase was wrong too often, last.
+    pub failed_keys: BTreeMap<PersonId, Stamp>,
     pub days: BTreeMap<Day, DayTotals>,
     /// Closed days, with how each was closed.
     pub closed_days: BTreeMap<Day, DayClosing>,
@@ -138,6 +181,9 @@ impl Default for State {
             lots: BTreeMap::new(),
             cage: Cage::default(),
             sessions: Vec::new(),
+            session: None,
+            abandoned: Vec::new(),
+            failed_keys: BTreeMap::new(),
             days: BTreeMap::new(),
             closed_days: BTreeMap::new(),
             last_copy: None,

@@ -48,6 +48,14 @@ impl Trail {
             Entry::ContainerOpened(data) => self.container(data.container, seq),
             Entry::ContainerFilled(data) => self.container(data.container, seq),
             Entry::ContainerSealed(data) => self.container(data.container, seq),
+            Entry::SessionBegun(data) => {
+                let named = data.containers.iter();
+                named.for_each(|container| self.container(*container, seq));
+            }
+            Entry::SessionStep(data) => {
+                let named = data.done.containers().into_iter();
+                named.for_each(|container| self.container(container, seq));
+            }
             Entry::SpoilsDestroyed(data) => {
                 let found = data.containers.iter();
                 found.for_each(|found| self.container(found.container, seq));
@@ -80,7 +88,7 @@ impl Trail {
         spanning.map(|(seq, _, _)| *seq)
     }
 
-    /// Lines about a container: opened, filled, sealed, destroyed.
+    /// Lines about a container: opened, filled, sealed, brought to a session, destroyed.
     pub fn of_container(&self, container: ContainerId) -> &[u64] {
         self.containers.get(&container).map_or(&[], Vec::as_slice)
     }

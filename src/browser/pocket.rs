@@ -61,6 +61,26 @@ pub fn draft(space: Space) -> Option<String> {
     storage()?.get_item(&draft_key(space)).ok()?
 }
 
+/// Keeps what is typed at the open step of a destruction, or forgets it.
+pub fn keep_session(space: Space, draft: Option<&str>) {
+    let key = session_key(space);
+    match draft {
+        Some(draft) => {
+            put(&key, draft);
+        }
+        None => remove(&key),
+    }
+}
+
+/// What was typed at the open step last.
+pub fn session(space: Space) -> Option<String> {
+    storage()?.get_item(&session_key(space)).ok()?
+}
+
+fn session_key(space: Space) -> String {
+    format!("cullbook/{}/session", space.name())
+}
+
 fn draft_key(space: Space) -> String {
     format!("cullbook/{}/draft", space.name())
 }

@@ -131,6 +131,7 @@ impl Inner {
             Effect::Save(file) => self.or_problem(save::save(&file)),
             Effect::Print => self.or_problem(save::print()),
             Effect::KeepDraft { space, draft } => pocket::keep_draft(space, draft.as_deref()),
+            Effect::KeepSession { space, draft } => pocket::keep_session(space, draft.as_deref()),
             Effect::SetLamp(lamp) => set_lamp(lamp),
             Effect::FocusSheet => focus_sheet(),
             // Fetching the whole app may take a while; nothing else waits for it.
@@ -189,8 +190,13 @@ impl Inner {
                 }
             }
         }
-        let draft = pocket::draft(space);
-        Ok(Stored { lines, keys, draft })
+        let (draft, session) = (pocket::draft(space), pocket::session(space));
+        Ok(Stored {
+            lines,
+            keys,
+            draft,
+            session,
+        })
     }
 
     /// Lets the page draw and answer first, then reports without holding up other effects.

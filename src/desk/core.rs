@@ -9,11 +9,12 @@ use crate::sheet::LotId;
 
 use super::action::{Action, Lamp, Screen, Space, VerdictsView};
 use super::bench::{Bench, Command};
-use super::forms::DestructionDraft;
+use super::forms::{DestructionDraft, progress};
 use super::offline::{Held, Update};
 use super::ports::{Effect, Env, StoreError, Stored};
 use super::signing::Signing;
 use super::told::{Notice, Saved, Startup, Tone};
+use super::wrong::Wrong;
 
 /// Signatures checked in one go, so that the page stays quick.
 const CHECKED_AT_ONCE: usize = 25;
@@ -31,6 +32,8 @@ pub struct Desk {
     pub keys: BTreeMap<PublicKey, SealedKey>,
     /// Signatures being gathered.
     pub signing: Option<Signing>,
+    /// Wrong passphrases given, and keys locked for it.
+    pub(super) wrong: Wrong,
     pub screen: Screen,
     pub verdicts: VerdictsView,
     pub lamp: Lamp,
@@ -59,6 +62,7 @@ impl Default for Desk {
             key: None,
             keys: BTreeMap::new(),
             signing: None,
+            wrong: Wrong::default(),
             screen: Screen::Bench,
             verdicts: VerdictsView::Sheets,
             lamp: Lamp::Day,
@@ -83,7 +87,11 @@ impl Desk {
         if self.pending.is_some()
             && matches!(
                 action,
-                Action::Record(_) | Action::RecordSigned | Action::Bench(_) | Action::BenchClick(_)
+                Action::Record(_)
+                    | Action::RecordSigned
+                    | Action::WrongPassphrase(_)
+                    | Action::Bench(_)
+                    | Action::BenchClick(_)
             )
         {
             self.meanwhile.push_back(action);
@@ -99,7 +107,8 @@ impl Desk {
             }
             Action::Adopt { space, lines } => Ok(adopt(space, lines)),
             Action::LeavePractice => Ok(self.leave_practice()),
-            Action::SignIn { person, key } => self.sign_in(person, *key),
+            Action::SignIn { person, key } => self.sign_in(person, *key, env),
+            Action::WrongPassphrase(person) => self.wrong_passphrase(person, env),
             Action::SignOut => {
                 (self.signed_in, self.key, self.signing) = (None, None, None);
                 Ok(Vec::new())
@@ -136,7 +145,7 @@ impl Desk {
             Action::BenchClick(command) => self.bench_clicked(command, env),
             Action::TypeDestruction(draft) => {
                 self.destruction = *draft;
-                Ok(Vec::new())
+                Ok(vec![self.keep_session()])
             }
             Action::Save(download) => Ok(vec![Effect::Save(download)]),
             Action::Print => Ok(vec![Effect::Print]),
@@ -188,6 +197,7 @@ impl Desk {
             space,
             held: std::mem::take(&mut self.held),
             update: self.update,
+            wrong: std::mem::take(&mut self.wrong),
             ..Desk::default()
         };
         vec![Effect::Load(space)]
@@ -195,7 +205,7 @@ impl Desk {
 
     fn loaded(&mut self, space: Space, stored: Result<Stored, StoreError>) -> Vec<Effect> {
         self.space = space;
-        let (lines, draft) = match stored {
+        let (lines, draft, session) = match stored {
             Err(why) => {
                 self.startup = Startup::Broken {
                     why: why.to_string(),
@@ -203,9 +213,14 @@ impl Desk {
                 };
                 return Vec::new();
             }
-            Ok(Stored { lines, keys, draft }) => {
+            Ok(Stored {
+                lines,
+                keys,
+                draft,
+                session,
+            }) => {
                 self.keys = keys.into_iter().map(|key| (key.key, key)).collect();
-                (lines, draft)
+                (lines, draft, session)
             }
         };
         self.startup = match lines.is_empty() {
@@ -224,6 +239,7 @@ impl Desk {
         if let Some(draft) = draft {
             self.bench.take_up(&draft, self.book.state());
         }
+        self.resume_session(session.as_deref());
         self.check_later()
     }
 
@@ -313,15 +329,17 @@ impl Desk {
             lines.any(|line| line.entry == signing.entry)
         };
         drop(self.signing.take_if(of_batch));
+        let before = progress(self.book.state());
         if let Err(why) = self.book.append(batch) {
             self.problem(format!("{why} Reload the page."));
             return Vec::new();
         }
+        self.destruction.after_recorded(before, self.book.state());
         self.saved = Saved::At(env.now.clone());
         self.notice = None;
         self.bench.after_recorded(self.book.state());
-        self.drop_stale_signing();
-        let mut effects = vec![self.keep_draft()];
+        self.lay_out_anew(env);
+        let mut effects = vec![self.keep_draft(), self.keep_session()];
         while self.pending.is_none()
             && let Some(action) = self.meanwhile.pop_front()
         {

@@ -13,9 +13,11 @@ pub mod import;
 mod offline;
 mod ports;
 pub mod practice;
+mod resume;
 mod signing;
 pub mod stock;
 mod told;
+mod wrong;
 
 pub use self::core::Desk;
 pub use action::{Action, Lamp, Screen, Space, VerdictsView};

@@ -14,7 +14,7 @@ pub use catalogue::{
 };
 pub use draw::{DrawError, Need, draw, draw_sheets};
 pub use position_set::PositionSet;
-pub use rules::{Costs, Limit, Rules, RulesError, SheetTakes};
+pub use rules::{Costs, Count, Limit, Rules, RulesError, SheetTakes};
 pub use starter::starter_catalogue;
 pub use tag::{REMARK_MAX, Source, Spot, Tag, TagError, WrittenTag};
 pub use verdict::{Overruled, Reason, Ruling, Verdict, rule};

@@ -25,10 +25,14 @@ pub enum Duty {
     OperateDestruction,
     /// Witness a destruction.
     Witness,
+    /// Correct what was mistyped of a recorded session.
+    CorrectSession,
     /// Close lots and days.
     Close,
     /// Note that a copy of the book has left the machine.
     NoteCopy,
+    /// Note that somebody's passphrase was wrong again and again.
+    NoteFailedKey,
 }
 
 impl Duty {
@@ -36,16 +40,18 @@ impl Duty {
     pub fn roles(self) -> &'static [Role] {
         use Role::{Custodian, Inspector, Supervisor, Witness};
         match self {
-            Duty::RunTheOffice | Duty::Overrule | Duty::DrawReplacements | Duty::Close => {
-                &[Supervisor]
-            }
+            Duty::RunTheOffice
+            | Duty::Overrule
+            | Duty::DrawReplacements
+            | Duty::CorrectSession
+            | Duty::Close => &[Supervisor],
             Duty::ReadMachineFile | Duty::Examine => &[Inspector, Supervisor],
             Duty::FillContainers => &[Custodian, Supervisor],
             Duty::Seal => &[Custodian, Supervisor],
             Duty::LeadDestruction => &[Custodian, Supervisor],
             Duty::OperateDestruction => &[Custodian, Supervisor],
             Duty::Witness => &[Witness],
-            Duty::NoteCopy => &Role::ALL,
+            Duty::NoteCopy | Duty::NoteFailedKey => &Role::ALL,
         }
     }
 
@@ -62,8 +68,10 @@ impl Duty {
             Duty::LeadDestruction => "lead a destruction",
             Duty::OperateDestruction => "operate a destruction",
             Duty::Witness => "witness a destruction",
+            Duty::CorrectSession => "correct a recorded session",
             Duty::Close => "close lots and days",
             Duty::NoteCopy => "note a copy",
+            Duty::NoteFailedKey => "note a wrong passphrase",
         }
     }
 

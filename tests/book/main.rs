@@ -9,6 +9,8 @@ mod overruling;
 mod refusals;
 mod refusals_cage;
 mod refusals_replace;
+mod session;
+mod session_steps;
 mod several;
 mod whole_sheets;
 mod works;

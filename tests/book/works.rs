@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use cullbook::book::{Place, *};
 use cullbook::custody::{Destruction, Found, Mass, Method, ParticleClass};
 use cullbook::desk::forms::draw_entries;
-use cullbook::inspect::{Limit, Rules, SheetTakes, Source, Verdict, WrittenTag};
+use cullbook::inspect::{Count, Limit, Rules, SheetTakes, Source, Verdict, WrittenTag};
 use cullbook::people::{Countersignature, Person, PersonId, PersonName, Role, SecretKey, Stamp};
 use cullbook::sheet::*;
 use uuid::Uuid;
@@ -256,6 +256,7 @@ impl Works {
                 notes: contents.notes,
                 gross: Mass::from_milligrams(5_000_000),
                 tare: Mass::from_milligrams(4_000_000),
+                sample: None,
             }
         };
         Destruction {
@@ -272,6 +273,8 @@ impl Works {
             largest_particle_mm2: Some(28),
             statement: "I saw every container emptied into the shredder.".to_owned(),
             remarks: String::new(),
+            left_out: Vec::new(),
+            presence: Vec::new(),
         }
     }
 }
@@ -344,6 +347,8 @@ pub fn rules() -> Rules {
         outside_witness: true,
         cut_over_hour: 6,
         spoiled_sheet_takes: SheetTakes::Notes,
+        count: Count::All,
+        same_pair_after: 3,
     }
 }
 

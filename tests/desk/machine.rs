@@ -22,6 +22,8 @@ pub struct Bench {
     pub desk: Desk,
     pub stored: Vec<Rc<str>>,
     pub draft: Option<String>,
+    /// What is typed at the open step of a destruction.
+    pub session: Option<String>,
     /// What the store answers next, instead of storing.
     pub fail_with: Option<StoreError>,
     /// While set, the store keeps its answers back.
@@ -39,6 +41,7 @@ impl Bench {
             desk: Desk::default(),
             stored: Vec::new(),
             draft: None,
+            session: None,
             fail_with: None,
             slow: false,
             held_back: Vec::new(),
@@ -165,11 +168,16 @@ impl Bench {
                         lines: self.stored.iter().map(|line| line.to_string()).collect(),
                         keys: Vec::new(),
                         draft: self.draft.clone(),
+                        session: self.session.clone(),
                     }),
                 }),
                 Effect::CheckSoon => Some(Action::CheckSignatures),
                 Effect::KeepDraft { draft, .. } => {
                     self.draft = draft;
+                    None
+                }
+                Effect::KeepSession { draft, .. } => {
+                    self.session = draft;
                     None
                 }
                 _ => None,

@@ -2,15 +2,14 @@
 
 use std::collections::BTreeSet;
 
-use crate::custody::{Container, ContainerId, Destruction, Item, Known, Seal, Sealing, check};
+use crate::custody::{Container, ContainerId, Item, Seal, Sealing};
 use crate::people::{Duty, PersonId};
 use crate::sheet::{LotId, SheetNo};
 
 use super::super::entry::{ContainerFilled, ContainerOpened, ContainerSealed};
-use super::super::hash::Hash;
 use super::super::line::Header;
 use super::super::refusal::Refusal;
-use super::super::state::{Change, Place, SessionRecord, State};
+use super::super::state::{Change, Place, State};
 use super::{listed, may};
 
 pub fn opened(state: &State, data: &ContainerOpened) -> Result<Change, Refusal> {
@@ -110,68 +109,6 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
             container.seal = Seal::Sealed(sealing);
         }
     }))
-}
-
-pub fn destroyed(
-    state: &State,
-    header: &Header,
-    hash: Hash,
-    data: &Destruction,
-) -> Result<Change, Refusal> {
-    if state
-        .sessions
-        .iter()
-        .any(|session| session.record.session == data.session)
-    {
-        return Err(Refusal::SessionTaken(data.session));
-    }
-    let containers: Vec<ContainerId> = data
-        .containers
-        .iter()
-        .map(|found| found.container)
-        .collect();
-    let known = Known {
-        containers: &state.cage.containers,
-        people: &state.people,
-        taggers: taggers(state, &containers),
-        witnesses_needed: state.rules.witnesses,
-        outside_witness: state.rules.outside_witness,
-    };
-    check(data, &known)?;
-    let day = state.day_of(&header.at);
-    let session = SessionRecord {
-        seq: header.seq,
-        by: header.by,
-        at: header.at.clone(),
-        day,
-        hash,
-        record: data.clone(),
-    };
-    Ok(Change::new(move |state| {
-        let totals = state.days.entry(day).or_default();
-        totals.sessions += 1;
-        for found in &session.record.containers {
-            totals.sheets_destroyed += u64::from(found.sheets);
-            totals.notes_destroyed += u64::from(found.notes);
-        }
-        for id in containers {
-            empty_for_ever(state, id, &session);
-        }
-        state.sessions.push(session);
-    }))
-}
-
-fn empty_for_ever(state: &mut State, id: ContainerId, session: &SessionRecord) {
-    let Some(container) = state.cage.containers.get_mut(&id) else {
-        return;
-    };
-    let session = session.record.session;
-    if let Some(sealing) = container.sealing().cloned() {
-        container.seal = Seal::Destroyed { sealing, session };
-    }
-    for item in &container.items {
-        state.cage.spoils.insert(*item, Place::Destroyed(session));
-    }
 }
 
 /// Who tagged sheets, or overruled the verdict on sheets, whose spoils lie in these containers.

@@ -6,10 +6,13 @@
 mod bench;
 mod cage;
 mod close;
+mod destroyed;
 mod office;
 mod overrule;
 mod press;
 mod replace;
+mod session;
+mod steps;
 
 pub(super) use cage::taggers;
 
@@ -57,7 +60,15 @@ pub(super) fn plan(
         Entry::ContainerOpened(data) => cage::opened(state, data),
         Entry::ContainerFilled(data) => cage::filled(state, data),
         Entry::ContainerSealed(data) => cage::sealed(state, header, data),
-        Entry::SpoilsDestroyed(data) => cage::destroyed(state, header, hash, data),
+        Entry::SessionBegun(data) => session::begun(state, header, hash, data),
+        Entry::SessionStep(data) => session::step(state, header, data),
+        Entry::TeamChanged(data) => session::team_changed(state, header, data),
+        Entry::SessionAbandoned(data) => session::abandoned(state, header, data),
+        Entry::SpoilsDestroyed(data) => destroyed::destroyed(state, header, hash, data),
+        Entry::SessionCorrected(data) => destroyed::corrects(state, header, data),
+        Entry::PassphraseFailed(data) => {
+            session::passphrase_failed(state, header, data.person, data.tries)
+        }
         Entry::LotClosed(data) => close::lot_closed(state, header, data),
         Entry::DayClosed(data) => close::day_closed(state, header, data),
         Entry::CopyTaken(data) => Ok(close::copy_taken(header, data)),
@@ -87,7 +98,13 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::ReplacementsReturned(_) => Duty::DrawReplacements,
         Entry::ContainerOpened(_) | Entry::ContainerFilled(_) => Duty::FillContainers,
         Entry::ContainerSealed(_) => Duty::Seal,
-        Entry::SpoilsDestroyed(_) => Duty::LeadDestruction,
+        Entry::SessionBegun(_)
+        | Entry::SessionStep(_)
+        | Entry::TeamChanged(_)
+        | Entry::SessionAbandoned(_)
+        | Entry::SpoilsDestroyed(_) => Duty::LeadDestruction,
+        Entry::SessionCorrected(_) => Duty::CorrectSession,
+        Entry::PassphraseFailed(_) => Duty::NoteFailedKey,
         Entry::LotClosed(_) | Entry::DayClosed(_) => Duty::Close,
         Entry::CopyTaken(_) => Duty::NoteCopy,
     }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Entry, Refusal, State};
-use crate::inspect::{ClassCode, Costs, Limit, Rules, RulesError, Severity, SheetTakes};
+use crate::inspect::{ClassCode, Costs, Count, Limit, Rules, RulesError, Severity, SheetTakes};
 
 use super::{FieldErrors, Reader, Typed};
 
@@ -15,6 +15,16 @@ pub const SHEET_TAKES: [(&str, &str); 2] = [
     ("notes", "loose replacement notes"),
     ("sheet", "a whole replacement sheet"),
 ];
+
+/// The values of the field for counting at a destruction, and what is shown for each.
+pub const COUNTS: [(&str, &str); 2] = [
+    ("all", "every piece"),
+    ("sample", "a drawn sample of each container"),
+];
+
+/// Sized for so many missing pieces and such a risk until the works says otherwise (common
+/// practice, no source).
+const SAMPLE: (&str, &str) = ("5", "5");
 
 const LARGEST_COST: u32 = 1_000_000_000;
 
@@ -44,6 +54,17 @@ pub fn rules_typed(rules: &Rules) -> Typed {
     };
     typed.set("rules-sheet-takes", takes.to_owned());
     typed.tick("rules-outside", rules.outside_witness);
+    typed.set("rules-same-pair", rules.same_pair_after.to_string());
+    let (count, missing, risk) = match rules.count {
+        Count::All => ("all", SAMPLE.0.to_owned(), SAMPLE.1.to_owned()),
+        Count::Sample {
+            missing,
+            risk_percent,
+        } => ("sample", missing.to_string(), risk_percent.to_string()),
+    };
+    typed.set("rules-count", count.to_owned());
+    typed.set("rules-missing", missing);
+    typed.set("rules-risk", risk);
     typed
 }
 
@@ -78,6 +99,8 @@ pub fn rules(
             "\"A spoiled sheet takes\" is not chosen. Choose loose notes or a whole sheet.",
         ),
     };
+    let count = read_count(&mut form);
+    let same_pair = form.number("rules-same-pair", "Same pair of witnesses", 0..=20);
     let rules = (|| {
         Some(Rules {
             limit: limit?,
@@ -87,6 +110,8 @@ pub fn rules(
             outside_witness: typed.ticked("rules-outside"),
             cut_over_hour: cut_over?,
             spoiled_sheet_takes: takes?,
+            count: count?,
+            same_pair_after: same_pair?,
         })
     })();
     let rules = form.finish(rules)?;
@@ -117,7 +142,29 @@ pub fn rules_field(why: &Refusal) -> &'static str {
         Refusal::Rules(RulesError::MinorsZero | RulesError::MinorsTooMany(_)) => "rules-minors",
         Refusal::Rules(RulesError::Witnesses(_)) => "rules-witnesses",
         Refusal::Rules(RulesError::CutOver(_)) => "rules-cut-over",
+        Refusal::Rules(RulesError::MissingZero) => "rules-missing",
+        Refusal::Rules(RulesError::Risk(_)) => "rules-risk",
         _ => "",
+    }
+}
+
+fn read_count(form: &mut Reader) -> Option<Count> {
+    match form.text("rules-count") {
+        "all" => Some(Count::All),
+        "sample" => {
+            let missing = form.number("rules-missing", "Missing pieces", 1..=1_000_000);
+            let risk = form.number("rules-risk", "Risk", 1..=50);
+            missing
+                .zip(risk)
+                .map(|(missing, risk_percent)| Count::Sample {
+                    missing,
+                    risk_percent,
+                })
+        }
+        _ => form.wrong(
+            "rules-count",
+            "\"Count\" is not chosen. Choose every piece or a drawn sample.",
+        ),
     }
 }
 

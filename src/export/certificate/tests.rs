@@ -66,6 +66,7 @@ fn destroyed() -> Works {
             notes: 4,
             gross: Mass::from_milligrams(1_030_000),
             tare: Mass::from_milligrams(1_000_000),
+            sample: None,
         }],
         operator: id("ben"),
         witnesses: vec![id("wren"), id("osk")],
@@ -74,6 +75,8 @@ fn destroyed() -> Works {
         largest_particle_mm2: Some(28),
         statement: "We saw it.".to_owned(),
         remarks: String::new(),
+        left_out: Vec::new(),
+        presence: Vec::new(),
     };
     works.write("ada", vec![Entry::SpoilsDestroyed(record)]);
     works

@@ -6,10 +6,12 @@
 //! tightened and reduced inspection is left to the supervisor.
 
 mod draw;
+mod missing;
 mod oc;
 mod tables;
 
 pub use draw::draw;
+pub use missing::{overlooked, sample_for};
 pub use oc::{Model, average_outgoing, quality_at};
 pub use tables::{Aql, code_letter, single_plan};
 
