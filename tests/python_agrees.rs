@@ -2,6 +2,8 @@
 //! which knows the format and the rules but none of this program. It must agree on every cell,
 //! and must not when a cell or a line is altered.
 
+#[path = "book/session_steps.rs"]
+mod session_steps;
 #[path = "book/works.rs"]
 mod works;
 
@@ -9,12 +11,15 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use cullbook::book::{Place, *};
-use cullbook::custody::{Item, Method};
+use cullbook::custody::{
+    Counted, Counting, Differs, Done, Fact, Item, Mass, Method, Stage, Weighed,
+};
 use cullbook::export::{day_record, day_zip};
-use cullbook::inspect::{Costs, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
+use cullbook::inspect::{Costs, Count, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
 use cullbook::people::Day;
 use cullbook::sheet::*;
 
+use session_steps::*;
 use works::*;
 
 /// Two days: a numbered lot of 300 sheets in two runs, an unnumbered one of 40, corrections,
@@ -339,6 +344,69 @@ fn second_day(works: &mut Works) {
     (destruction.particle_class, destruction.largest_particle_mm2) = (None, None);
     destruction.method = Method::Pulping;
     works.must("cal", Entry::SpoilsDestroyed(destruction));
+    sessions_by_steps(works);
+}
+
+/// D-3 is given up; D-4 counts a drawn sample of C-5 and leaves C-6 out, of which a drawn piece is
+/// not there; a witness goes and comes back; afterwards machine and a mass are corrected.
+fn sessions_by_steps(works: &mut Works) {
+    let count = Count::Sample {
+        missing: 3,
+        risk_percent: 10,
+    };
+    let cut_over_hour = 0;
+    works.must(
+        "sue",
+        Entry::RulesSet(Rules {
+            count,
+            cut_over_hour,
+            ..whole_sheet_rules()
+        }),
+    );
+    let items = loose(works);
+    seal(works, "C-5", "0005", &items[..25]);
+    seal(works, "C-6", "0006", &items[25..37]);
+    works.must("cal", begin("D-3", &["C-5"]));
+    works.must("cal", abandoned("D-3"));
+    works.must("cal", begin("D-4", &["C-6", "C-5"]));
+    works.must("ivo", failed_key("wim", 3));
+    works.up_to(Stage::Count);
+    works.must("cal", left("D-4", "wim", None));
+    works.must("cal", came("D-4", "wim"));
+    let right = works.right(Stage::Count);
+    let drawn = works.log().declared[0].drawn.clone().unwrap();
+    works.try_step("cal", without(right, drawn[1])).unwrap();
+    works.up_to(Stage::Start);
+    let anew = works.right(Stage::Weigh);
+    works.try_step("sue", anew).unwrap();
+    works.up_to(Stage::Statement);
+    let record = works.record();
+    assert_eq!(record.left_out[0].container, id("C-6"));
+    assert!(matches!(record.left_out[0].why, Differs::Absent { .. }));
+    works.must("cal", Entry::SpoilsDestroyed(record));
+    let machine = Fact::Machine("Shredder 2b".to_owned());
+    works.must("sue", fact_corrected("D-4", machine, "cal"));
+    let masses = Fact::Masses(Weighed {
+        container: id("C-5"),
+        gross: Mass::from_milligrams(5_100_500),
+        tare: Mass::from_milligrams(4_000_500),
+    });
+    works.must("sue", fact_corrected("D-4", masses, "cas"));
+}
+
+/// The count with one drawn piece of the first container missing.
+fn without(count: Done, piece: Item) -> Done {
+    let Done::Count(mut list) = count else {
+        unreachable!("a count")
+    };
+    if let Counted {
+        counted: Counting::Sample { absent, .. },
+        ..
+    } = &mut list[0]
+    {
+        absent.push(piece);
+    }
+    Done::Count(list)
 }
 
 /// Three spoiled sheets and two replacement sheets: sheets while they last, then loose notes; of

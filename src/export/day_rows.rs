@@ -234,7 +234,7 @@ pub(super) fn session_rows(state: &State, day: Day) -> Vec<SessionRow> {
 }
 
 fn session_row(session: &SessionRecord) -> SessionRow {
-    let record = &session.record;
+    let record = session.as_corrected();
     let found = || record.containers.iter();
     SessionRow {
         session: record.session,

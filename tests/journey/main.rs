@@ -7,6 +7,7 @@ mod harness_check;
 mod office;
 mod offline;
 mod record;
+mod session;
 mod survive;
 
 use harness::{Browser, FileServer, dist, journey, journey_in, journey_on};
@@ -29,7 +30,7 @@ async fn whole_day(browser: &mut Browser) {
     cage::draw_and_insert(browser).await;
     office::sign_in(browser, "ben", "Ben Orrin").await;
     cage::fill_and_seal(browser).await;
-    cage::destroy(browser).await;
+    session::destroy(browser).await;
     cage::balance_and_close(browser).await;
     let (book, day) = record::close_and_export(browser).await;
     record::recomputed(&book, &day);
@@ -84,6 +85,19 @@ async fn what_is_recorded_survives() {
         survive::a_panic(browser).await;
         survive::a_second_tab(browser).await;
         survive::a_changed_line(browser).await;
+        browser.expect_clean_console().await;
+    })
+    .await;
+}
+
+/// A destruction goes on after the power was lost at each of its steps.
+#[tokio::test]
+async fn a_session_survives() {
+    journey("session", async |browser| {
+        browser.set_size(1180, 820).await;
+        office::open_book(browser).await;
+        office::set_up(browser).await;
+        session::killed_at_every_step(browser).await;
         browser.expect_clean_console().await;
     })
     .await;

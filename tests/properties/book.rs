@@ -5,12 +5,13 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use cullbook::book::{Book, Entry, Lot, Place, Refusal, book_account, lot_account};
-use cullbook::custody::Item;
+use cullbook::custody::{Counting, Done, Item, Seal, Stage};
 use cullbook::inspect::{Rules, Tag, Verdict, rule, starter_catalogue};
 use cullbook::sheet::{BundleNo, Layout, Replacement, Serial, SheetNo};
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
 
+use super::session_steps::*;
 use super::works::*;
 
 /// One thing that someone tries. Numbers are taken modulo what there is.
@@ -87,6 +88,25 @@ enum Try {
         container: u8,
         session: u8,
     },
+    /// Begins a session over both containers, or one, led by somebody.
+    Begin {
+        container: u8,
+        both: bool,
+        session: u8,
+        witnesses: bool,
+    },
+    /// Records the step that comes next, or one that does not; right, or with all out of place.
+    Step {
+        ahead: u8,
+        wrong: bool,
+    },
+    /// Somebody leaves, somebody comes.
+    Team {
+        which: u8,
+    },
+    GiveUp,
+    /// Records the whole, if it can be.
+    Finish,
     Close {
         lot: bool,
     },
@@ -126,6 +146,11 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
         5 => (0..2_u8, 1..9_usize).prop_map(|(container, most)| Try::Fill { container, most }),
         4 => (0..2_u8, 0..5_u8).prop_map(|(container, seal)| Try::Seal { container, seal }),
         4 => (0..2_u8, 0..4_u8).prop_map(|(container, session)| Try::Destroy { container, session }),
+        2 => (0..2_u8, any::<bool>(), 4..9_u8, any::<bool>()).prop_map(|(container, both, session, witnesses)| Try::Begin { container, both, session, witnesses }),
+        9 => (0..8_u8, 0..8_u8).prop_map(|(ahead, wrong)| Try::Step { ahead: ahead / 7, wrong: wrong == 7 }),
+        1 => (0..6_u8).prop_map(|which| Try::Team { which }),
+        1 => (0..8_u8).prop_map(|give_up| if give_up == 0 { Try::GiveUp } else { Try::Finish }),
+        2 => Just(Try::Finish),
         1 => any::<bool>().prop_map(|lot| Try::Close { lot }),
         1 => (0..24_u8).prop_map(|hour| Try::MoveDayEnd { hour }),
     ];
@@ -249,6 +274,9 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
             let record = works.destruction(&format!("D{session}"), &[&name]);
             works.write("cal", Entry::SpoilsDestroyed(record))
         }
+        Try::Begin { .. } | Try::Step { .. } | Try::Team { .. } | Try::GiveUp | Try::Finish => {
+            in_session(works, one)
+        }
         Try::Close { lot } => works.write("sue", lot_closed(lot_name(*lot))),
         Try::MoveDayEnd { hour } => {
             let cut_over_hour = *hour;
@@ -260,6 +288,103 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
                 }),
             )
         }
+    }
+}
+
+/// What is tried of a session, whether one is under way or not.
+fn in_session(works: &mut Works, one: &Try) -> Result<(), Refusal> {
+    if let Try::Begin {
+        container,
+        both,
+        session,
+        witnesses,
+    } = one
+    {
+        let names = [format!("C{container}"), format!("C{}", 1 - container)];
+        let named: Vec<&str> = names.iter().map(String::as_str).collect();
+        let mut data = begun(&format!("D{session}"), &named[..1 + usize::from(*both)]);
+        if !witnesses {
+            data.witnesses = vec![id("wim"), id("ida")];
+        }
+        return works.write("cal", Entry::SessionBegun(data));
+    }
+    let Some(log) = works.state().session.clone() else {
+        return Ok(());
+    };
+    match one {
+        Try::Step { ahead, wrong } => {
+            let next = log.next() as usize + usize::from(*ahead);
+            let stage = Stage::RECORDED[next.min(Stage::RECORDED.len() - 1)];
+            let mut done = works.right(stage);
+            if let (Done::Seals(list), true) = (&mut done, *wrong) {
+                list.iter_mut().for_each(|one| one.seal = None);
+            }
+            if let (Done::Count(list), true) = (&mut done, *wrong) {
+                let counted = Counting::All {
+                    sheets: 99,
+                    notes: 0,
+                };
+                list.truncate(1);
+                list.iter_mut()
+                    .for_each(|one| one.counted = counted.clone());
+            }
+            works.try_step("cal", done)
+        }
+        Try::Team { which } => {
+            let session = log.session.to_string();
+            let entry = match which {
+                0 => left(&session, "wes", None),
+                1 => left(&session, "wim", Some("ida")),
+                2 => left(&session, "wim", None),
+                3 => came(&session, "wes"),
+                _ => came(&session, "wim"),
+            };
+            works.write("cal", entry)
+        }
+        Try::GiveUp => works.write("cal", abandoned(log.session.as_str())),
+        _ => match log.record(SAW.to_owned()) {
+            Some(record) => works.write("cal", Entry::SpoilsDestroyed(record)),
+            None => Ok(()),
+        },
+    }
+}
+
+/// Whatever was destroyed was destroyed before two witnesses who had no other part in it, and in
+/// a session with steps, all of them on record, if the book has begun any.
+fn nothing_is_destroyed_unwatched(works: &Works) {
+    let state = works.state();
+    for session in &state.sessions {
+        let record = &session.record;
+        let witnesses: BTreeSet<_> = record.witnesses.iter().collect();
+        assert!(witnesses.len() >= 2 && witnesses.len() == record.witnesses.len());
+        let named: Vec<_> = record.containers.iter().map(|one| one.container).collect();
+        let taggers = state.taggers(&named);
+        for witness in witnesses {
+            assert!(!taggers.contains(witness) && *witness != record.operator);
+            let sealed = named
+                .iter()
+                .filter_map(|id| state.container(*id).ok()?.sealing());
+            assert!(
+                sealed
+                    .into_iter()
+                    .all(|one| one.by != *witness && one.second != *witness)
+            );
+        }
+        if let Some(log) = &session.log {
+            assert_eq!(log.next(), Stage::Statement);
+            assert_eq!(log.record(record.statement.clone()).as_ref(), Some(record));
+        }
+    }
+    let first = state.sessions.iter().position(|one| one.log.is_some());
+    let since = first.map_or(&[][..], |first| &state.sessions[first..]);
+    assert!(since.iter().all(|one| one.log.is_some()));
+    let open = state.session.iter().flat_map(|log| log.fit(Stage::Seals));
+    for id in open {
+        let seal = &state.container(id).unwrap().seal;
+        assert!(
+            matches!(seal, Seal::Sealed(_)),
+            "{id} is {seal:?} in a session"
+        );
     }
 }
 
@@ -282,6 +407,7 @@ fn check(works: &Works) {
     assert!(book_account(state).holds());
     only_overruled_sheets_differ_from_the_rules(works);
     each_spoil_is_in_one_place(works);
+    nothing_is_destroyed_unwatched(works);
     days_add_up_to_lots(works);
 }
 
@@ -434,6 +560,9 @@ fn live_through(history: &[Try]) -> BTreeSet<&'static str> {
         }
         kinds.insert(line.entry.kind());
     }
+    if works.state().sessions.iter().any(|one| one.log.is_some()) {
+        kinds.insert("session with steps");
+    }
     kinds
 }
 
@@ -461,6 +590,11 @@ fn every_account_holds_after_every_entry() {
         "replacements.returned",
         "container.sealed",
         "spoils.destroyed",
+        "session.begun",
+        "session.step",
+        "session.team",
+        "session.abandoned",
+        "session with steps",
     ];
     for kind in far {
         assert!(reached.contains(kind), "no history reached {kind}");

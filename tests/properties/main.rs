@@ -3,6 +3,8 @@
 mod book;
 mod press;
 mod quality;
+#[path = "../book/session_steps.rs"]
+mod session_steps;
 mod several;
 mod sheet;
 #[path = "../book/works.rs"]

@@ -4,17 +4,16 @@ Nothing here looks at a table: entries in, figures out. Rules are those of the
 design: verdicts, numbering, finishing, draws, the cage, production days.
 """
 
+from copy import deepcopy
 from datetime import datetime, timedelta
 
 from serials import serial
+from session import Session
+from wrong import Wrong
 
 # Before a book sets its own rules, days end at six (the program's starting rules).
 FIRST_CUT_OVER = 6
 SEVERITIES = ["minor", "major", "critical"]
-
-
-class Wrong(Exception):
-    """The lines contradict themselves."""
 
 
 def moment(text):
@@ -192,6 +191,7 @@ class Works:
         self.opened, self.closings, self.days = None, {}, {}
         self.drawn, self.replaced = {}, {}
         self.contained, self.destroyed = {}, {}
+        self.session, self.session_numbers, self.begun_any = None, set(), False
         for line in lines:
             self.take(line)
 
@@ -424,7 +424,50 @@ class Works:
         self.containers[data["container"]]["sealing"] = sealing
         self.day(day)["containers sealed"] += 1
 
+    def on_session_begun(self, data, line, _):
+        if self.session or data["session"] in self.session_numbers:
+            raise Wrong(f"line {line['seq']} begins {data['session']} amiss")
+        self.session_numbers.add(data["session"])
+        self.session, self.begun_any = Session(data, line, self), True
+
+    def on_session_step(self, data, line, _):
+        self.running(data, line).step(data, line)
+
+    def on_session_team(self, data, line, _):
+        self.running(data, line).team_changed(data["change"], line)
+
+    def on_session_abandoned(self, data, line, _):
+        if "start" in self.running(data, line).steps:
+            raise Wrong(f"line {line['seq']} abandons what is being destroyed")
+        self.session = None
+
+    def running(self, data, line):
+        if self.session is None or self.session.id != data["session"]:
+            raise Wrong(f"line {line['seq']} speaks of a session that is not under way")
+        return self.session
+
+    def on_session_corrected(self, data, line, _):
+        """The figures of the day are those that stand now."""
+        (name, value), = data["fact"].items()
+        session = next(one for one in self.sessions if one["session"] == data["session"])
+        if name == "masses":
+            found = next(one for one in session["containers"] if one["container"] == value["container"])
+            found.update(gross=value["gross"], tare=value["tare"])
+        else:
+            session[{"largest_particle": "largest_particle_mm2"}.get(name, name)] = value
+
+    def on_passphrase_failed(self, data, line, _):
+        if data["tries"] < 3 or data["person"] not in self.people:
+            raise Wrong(f"line {line['seq']} locks a key amiss")
+
     def on_spoils_destroyed(self, data, line, day):
+        if self.session:
+            self.running(data, line).agrees(data, line)
+            self.session = None
+        elif self.begun_any:
+            raise Wrong(f"line {line['seq']} destroys in a session that was never begun")
+        self.session_numbers.add(data["session"])
+        data = deepcopy(data)
         for found in data["containers"]:
             container = self.containers[found["container"]]
             sheets = sum(item[0] == "sheet" for item in container["items"])

@@ -153,7 +153,13 @@ impl DestructionDraft {
 
     /// Whether anything is typed, or a session is under way.
     pub fn is_under_way(&self, state: &State) -> bool {
-        let proposed = |field: &str| field == "session";
+        let last = state.sessions.last();
+        let last = last.map_or("", |last| &*last.as_corrected().place);
+        let proposed = |field: &str| match field {
+            "session" => true,
+            "place" => self.session.get(field) == last,
+            _ => false,
+        };
         let typed = self.session.filled().any(|field| !proposed(field));
         state.session.is_some() || typed || !self.witnesses.is_empty() || !self.found.is_empty()
     }

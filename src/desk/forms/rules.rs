@@ -264,6 +264,29 @@ mod tests {
     }
 
     #[test]
+    fn a_counted_sample_is_sized_by_missing_pieces_and_risk() {
+        let mut book = book();
+        let sampled = |missing, risk| {
+            typed(&[
+                ("rules-count", "sample"),
+                ("rules-missing", missing),
+                ("rules-risk", risk),
+            ])
+        };
+        let wrong = rules(&sampled("0", "51"), &BTreeMap::new(), book.state()).unwrap_err();
+        assert!(wrong.of("rules-missing").unwrap().contains("Give 1 to"));
+        assert!(wrong.of("rules-risk").unwrap().contains("Give 1 to 50"));
+        let entry = rules(&sampled("4", "2"), &BTreeMap::new(), book.state()).unwrap();
+        take(&mut book, entry).unwrap();
+        let count = Count::Sample {
+            missing: 4,
+            risk_percent: 2,
+        };
+        assert_eq!(book.state().rules.count, count);
+        assert_eq!(rules_typed(&book.state().rules).get("rules-risk"), "2");
+    }
+
+    #[test]
     fn each_wrong_value_is_named_at_its_field() {
         let book = book();
         for (change, field, says) in [
@@ -290,6 +313,8 @@ mod tests {
             (("rules-minors", "21"), "rules-minors", "Give 1 to 20"),
             (("rules-witnesses", "1"), "rules-witnesses", "Give 2 to 6"),
             (("rules-cut-over", "24"), "rules-cut-over", "Give 0 to 23"),
+            (("rules-count", ""), "rules-count", "Choose every piece"),
+            (("rules-same-pair", "21"), "rules-same-pair", "Give 0 to 20"),
         ] {
             let errors = rules(&typed(&[change]), &BTreeMap::new(), book.state()).unwrap_err();
             let message = errors
