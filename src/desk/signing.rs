@@ -102,7 +102,7 @@ impl Desk {
         let Some(signing) = self.signing.clone() else {
             return Err(Refusal::EmptyList);
         };
-        self.record_with(vec![signing.entry], signing.have, env)
+        self.record(vec![signing.entry], signing.have, env)
     }
 
     /// What was laid out no longer follows the head: the same is laid out again, unsigned, unless

@@ -1,9 +1,13 @@
 //! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
 
+mod acceptance;
 mod chain;
 mod corrections;
 mod findings;
+mod forged;
+mod heads;
 mod life;
+mod log;
 mod numbering;
 mod overruling;
 mod refusals;
@@ -12,5 +16,6 @@ mod refusals_replace;
 mod session;
 mod session_steps;
 mod several;
+mod strict;
 mod whole_sheets;
 mod works;
