@@ -42,6 +42,8 @@
 //! line's bytes without their line end, written as 64 lower-case hexadecimal digits. The head of
 //! a book is the hash of its last line. `tests/python/check_book.py` is a reader in Python.
 
+mod cage;
+mod cage_refusal;
 mod defects;
 mod entry;
 mod figures;
@@ -63,6 +65,8 @@ mod stock;
 mod trace;
 mod trail;
 
+pub use cage::{Cage, Came, Loss, Place};
+pub use cage_refusal::CageRefusal;
 pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
@@ -77,7 +81,7 @@ pub use refusal::Refusal;
 pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, lay_together};
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book, BookError};
-pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
+pub use state::{DayClosing, LastCopy, Opened, Product, SessionRecord, State};
 pub use statement::cosigners;
 pub use stock::{Stock, stock, stocks};
 pub use trace::{Life, PrintedLife, ReplacementLife, Trace};

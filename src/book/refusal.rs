@@ -211,6 +211,8 @@ pub enum Refusal {
     #[error("Session number {0} is used. Give the next one.")]
     SessionTaken(SessionId),
     #[error(transparent)]
+    Cage(#[from] super::cage_refusal::CageRefusal),
+    #[error(transparent)]
     Destruction(#[from] DestructionError),
     #[error("Lot {lot} cannot be closed: {why}.")]
     LotNotDone { lot: LotId, why: Obstacle },

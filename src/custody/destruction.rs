@@ -8,6 +8,7 @@ use crate::people::{Conflict, Duty, Part, Parts, Person, PersonId, Stamp, confli
 use crate::sheet::name_id;
 
 use super::container::{Container, ContainerId, Seal, SealNumber};
+use super::hold::{HeldFor, Hold};
 use super::mass::Mass;
 use super::particle::ParticleClass;
 
@@ -104,6 +105,13 @@ pub enum DestructionError {
     ContainerTwice(ContainerId),
     #[error("Container {0} is not sealed. Seal it first, by two people.")]
     NotSealed(ContainerId),
+    #[error(
+        "Container {container} is held: {why}. Leave it out of this session; in the Cage it is counted again by two, explained and sealed anew."
+    )]
+    Held {
+        container: ContainerId,
+        why: HeldFor,
+    },
     #[error("Container {container} was destroyed in session {session}. Choose another.")]
     AlreadyDestroyed {
         container: ContainerId,
@@ -160,6 +168,13 @@ pub enum DestructionError {
     ParticleWithoutClass,
     #[error("The largest particle is 0 mm². Measure a sample of the residue.")]
     NoResidueSample,
+}
+
+impl DestructionError {
+    pub fn held(container: ContainerId, hold: &Hold) -> Self {
+        let why = hold.why.clone();
+        DestructionError::Held { container, why }
+    }
 }
 
 /// What the check needs to know besides the record itself.
@@ -224,6 +239,8 @@ fn check_found(found: &Found, container: Option<&Container>) -> Result<(), Destr
     let container = container.ok_or(DestructionError::Unknown(*id))?;
     let sealing = match &container.seal {
         Seal::Open => return Err(DestructionError::NotSealed(*id)),
+        Seal::Retired { .. } => return Err(DestructionError::Unknown(*id)),
+        Seal::Held(_, hold) => return Err(DestructionError::held(*id, hold)),
         Seal::Destroyed { session, .. } => {
             let (container, session) = (*id, *session);
             return Err(DestructionError::AlreadyDestroyed { container, session });
@@ -297,11 +314,14 @@ fn allowed(person: &PersonId, duty: Duty, known: &Known) -> Result<(), Destructi
 
 /// Who played which part in what is being destroyed and in its destruction.
 fn parts(record: &Destruction, known: &Known) -> Parts {
-    let sealings = record
-        .containers
-        .iter()
-        .filter_map(|found| known.containers.get(&found.container)?.sealing());
+    let found = record.containers.iter();
+    let containers = found.filter_map(|found| known.containers.get(&found.container));
+    let containers: Vec<&Container> = containers.collect();
+    let sealings = containers.iter().flat_map(|container| container.sealings());
     let sealed = sealings.flat_map(|sealing| [sealing.by, sealing.second]);
+    let recounted = containers
+        .iter()
+        .flat_map(|container| container.recounters());
     let mut parts: Parts = known
         .taggers
         .iter()
@@ -309,6 +329,7 @@ fn parts(record: &Destruction, known: &Known) -> Parts {
         .map(|person| (person, Part::Tagged))
         .collect();
     parts.extend(sealed.map(|person| (person, Part::Sealed)));
+    parts.extend(recounted.map(|person| (person, Part::Recounted)));
     parts.push((record.operator, Part::Operated));
     parts.extend(
         record

@@ -2,12 +2,18 @@
 
 mod container;
 mod destruction;
+mod hold;
 mod item;
 mod mass;
 mod particle;
+mod spot;
 
-pub use container::{Container, ContainerId, Contents, Seal, SealNumber, Sealing};
+pub use container::{
+    Act, Container, ContainerId, Contents, Seal, SealNumber, Sealing, SealingCorrection,
+};
 pub use destruction::{Destruction, DestructionError, Found, Known, Method, SessionId, check};
+pub use hold::{HeldFor, Hold, Recount};
 pub use item::Item;
 pub use mass::{Mass, MassError, expected_net};
 pub use particle::ParticleClass;
+pub use spot::{CagePlace, CagePlaceError};

@@ -7,6 +7,7 @@ use serde::de::{Deserializer, Error, MapAccess, Visitor};
 use serde::{Deserialize, Serialize};
 
 use super::catalogue::{Class, ClassCode, Severity};
+use super::seal_form::SealForm;
 
 /// What sorting out a mixed sheet costs against scrapping it.
 ///
@@ -82,6 +83,9 @@ pub struct Rules {
     pub cut_over_hour: u8,
     #[serde(default, skip_serializing_if = "SheetTakes::is_notes")]
     pub spoiled_sheet_takes: SheetTakes,
+    /// What seal numbers look like; anything when it is absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seal_form: Option<SealForm>,
 }
 
 /// A map that names a class twice would be read in two ways, so it is refused.
@@ -145,6 +149,7 @@ impl Default for Rules {
             outside_witness: false,
             cut_over_hour: 6,
             spoiled_sheet_takes: SheetTakes::Notes,
+            seal_form: None,
         }
     }
 }

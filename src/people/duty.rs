@@ -15,10 +15,13 @@ pub enum Duty {
     Overrule,
     /// Draw replacement notes and record what became of them.
     DrawReplacements,
-    /// Open and fill containers.
+    /// Open, fill, move and retire containers.
     FillContainers,
-    /// Seal a container, as the first or the second person.
+    /// Seal a container, as the first or the second person; look at its seal, hold it, count it
+    /// again.
     Seal,
+    /// Declare spoils lost, together with a second person.
+    DeclareLost,
     /// Lead a destruction and record it.
     LeadDestruction,
     /// Work the destroying machine.
@@ -36,9 +39,11 @@ impl Duty {
     pub fn roles(self) -> &'static [Role] {
         use Role::{Custodian, Inspector, Supervisor, Witness};
         match self {
-            Duty::RunTheOffice | Duty::Overrule | Duty::DrawReplacements | Duty::Close => {
-                &[Supervisor]
-            }
+            Duty::RunTheOffice
+            | Duty::Overrule
+            | Duty::DrawReplacements
+            | Duty::DeclareLost
+            | Duty::Close => &[Supervisor],
             Duty::ReadMachineFile | Duty::Examine => &[Inspector, Supervisor],
             Duty::FillContainers => &[Custodian, Supervisor],
             Duty::Seal => &[Custodian, Supervisor],
@@ -59,6 +64,7 @@ impl Duty {
             Duty::DrawReplacements => "draw replacement notes",
             Duty::FillContainers => "fill containers",
             Duty::Seal => "seal containers",
+            Duty::DeclareLost => "declare spoils lost",
             Duty::LeadDestruction => "lead a destruction",
             Duty::OperateDestruction => "operate a destruction",
             Duty::Witness => "witness a destruction",

@@ -1,5 +1,6 @@
 //! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
 
+mod cage;
 mod chain;
 mod corrections;
 mod findings;

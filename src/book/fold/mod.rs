@@ -54,9 +54,19 @@ pub(super) fn plan(
         Entry::ReplacementsInserted(data) => replace::inserted(state, header, data),
         Entry::ReplacementsSpoiled(data) => replace::spoiled(state, header, data),
         Entry::ReplacementsReturned(data) => replace::returned(state, header, data),
-        Entry::ContainerOpened(data) => cage::opened(state, data),
-        Entry::ContainerFilled(data) => cage::filled(state, data),
+        Entry::ContainerOpened(data) => cage::opened(state, header, data),
+        Entry::ContainerFilled(data) => cage::filled(state, header, data),
         Entry::ContainerSealed(data) => cage::sealed(state, header, data),
+        Entry::ContainerMoved(data) => cage::moved(state, header, data),
+        Entry::ContainerRetired(data) => cage::retired(state, header, data),
+        Entry::SealChecked(data) => cage::hold::checked(state, header, data),
+        Entry::ContainerHeld(data) => cage::hold::held(state, header, data),
+        Entry::ContainerRecounted(data) => cage::hold::recounted(state, header, data),
+        Entry::ContainerResealed(data) => cage::hold::resealed(state, header, data),
+        Entry::FillingCorrected(data) => cage::correct::filling(state, header, data),
+        Entry::SealingCorrected(data) => cage::correct::sealing(state, header, data),
+        Entry::SpoilsLost(data) => cage::lost::declared(state, header, data),
+        Entry::SpoilsFound(data) => cage::lost::found(state, header, data),
         Entry::SpoilsDestroyed(data) => cage::destroyed(state, header, hash, data),
         Entry::LotClosed(data) => close::lot_closed(state, header, data),
         Entry::DayClosed(data) => close::day_closed(state, header, data),
@@ -85,8 +95,19 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::ReplacementsInserted(_)
         | Entry::ReplacementsSpoiled(_)
         | Entry::ReplacementsReturned(_) => Duty::DrawReplacements,
-        Entry::ContainerOpened(_) | Entry::ContainerFilled(_) => Duty::FillContainers,
-        Entry::ContainerSealed(_) => Duty::Seal,
+        Entry::ContainerOpened(_)
+        | Entry::ContainerFilled(_)
+        | Entry::ContainerMoved(_)
+        | Entry::ContainerRetired(_)
+        | Entry::FillingCorrected(_)
+        | Entry::SpoilsFound(_) => Duty::FillContainers,
+        Entry::ContainerSealed(_)
+        | Entry::SealChecked(_)
+        | Entry::ContainerHeld(_)
+        | Entry::ContainerRecounted(_)
+        | Entry::ContainerResealed(_)
+        | Entry::SealingCorrected(_) => Duty::Seal,
+        Entry::SpoilsLost(_) => Duty::DeclareLost,
         Entry::SpoilsDestroyed(_) => Duty::LeadDestruction,
         Entry::LotClosed(_) | Entry::DayClosed(_) => Duty::Close,
         Entry::CopyTaken(_) => Duty::NoteCopy,

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Entry, Refusal, State};
-use crate::inspect::{ClassCode, Costs, Limit, Rules, RulesError, Severity, SheetTakes};
+use crate::inspect::{ClassCode, Costs, Limit, Rules, RulesError, SealForm, Severity, SheetTakes};
 
 use super::{FieldErrors, Reader, Typed};
 
@@ -43,6 +43,8 @@ pub fn rules_typed(rules: &Rules) -> Typed {
         SheetTakes::Sheet => "sheet",
     };
     typed.set("rules-sheet-takes", takes.to_owned());
+    let seal_form = rules.seal_form.as_ref().map_or("", SealForm::as_str);
+    typed.set("rules-seal-form", seal_form.to_owned());
     typed.tick("rules-outside", rules.outside_witness);
     typed
 }
@@ -78,6 +80,10 @@ pub fn rules(
             "\"A spoiled sheet takes\" is not chosen. Choose loose notes or a whole sheet.",
         ),
     };
+    let seal_form = match form.text("rules-seal-form").trim() {
+        "" => Some(None),
+        _ => form.read::<SealForm>("rules-seal-form").map(Some),
+    };
     let rules = (|| {
         Some(Rules {
             limit: limit?,
@@ -87,6 +93,7 @@ pub fn rules(
             outside_witness: typed.ticked("rules-outside"),
             cut_over_hour: cut_over?,
             spoiled_sheet_takes: takes?,
+            seal_form: seal_form?,
         })
     })();
     let rules = form.finish(rules)?;

@@ -37,6 +37,8 @@ impl DestructionDraft {
             let wrong = match container.map(|container| &container.seal) {
                 None => DestructionError::Unknown(id),
                 Some(Seal::Open) => DestructionError::NotSealed(id),
+                Some(Seal::Retired { .. }) => DestructionError::Unknown(id),
+                Some(Seal::Held(_, hold)) => DestructionError::held(id, hold),
                 Some(Seal::Destroyed { session, .. }) => DestructionError::AlreadyDestroyed {
                     container: id,
                     session: *session,
