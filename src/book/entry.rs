@@ -5,8 +5,7 @@ use serde_json::value::RawValue;
 use uuid::Uuid;
 
 use crate::custody::{
-    ContainerId, Destruction, Mass, SealNumber, SessionAbandoned, SessionBegun, SessionCorrected,
-    SessionStep, TeamChanged,
+    Destruction, SessionAbandoned, SessionBegun, SessionCorrected, SessionStep, TeamChanged,
 };
 use crate::inspect::{Catalogue, ClassCode, Rules, Verdict, WrittenTag};
 use crate::people::{Day, Person, PersonId, PublicKey};
@@ -17,6 +16,10 @@ use crate::sheet::{
 };
 
 use super::hash::Hash;
+
+mod cage;
+
+pub use cage::*;
 
 /// The first line: whose book it is.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -243,34 +246,6 @@ pub struct ReplacementsReturned {
     pub reason: String,
 }
 
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ContainerOpened {
-    pub container: ContainerId,
-}
-
-/// Loose spoils put into an open container.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ContainerFilled {
-    pub container: ContainerId,
-    pub sheets: Vec<(LotId, SheetNo)>,
-    pub notes: Vec<Serial<Printed>>,
-    pub replacements: Vec<Serial<Replacement>>,
-}
-
-/// A container sealed by the line's author and a second person.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ContainerSealed {
-    pub container: ContainerId,
-    pub seal: SealNumber,
-    pub second: PersonId,
-    /// Gross mass in milligrams, if weighed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub gross: Option<Mass>,
-}
-
 /// Whoever was asked for a passphrase gave a wrong one so often that their key was locked.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -398,6 +373,16 @@ entries! {
     ContainerOpened(ContainerOpened) = "container.opened",
     ContainerFilled(ContainerFilled) = "container.filled",
     ContainerSealed(ContainerSealed) = "container.sealed",
+    ContainerMoved(ContainerMoved) = "container.moved",
+    ContainerRetired(ContainerRetired) = "container.retired",
+    SealChecked(SealChecked) = "seal.checked",
+    ContainerHeld(ContainerHeld) = "container.held",
+    ContainerRecounted(ContainerRecounted) = "container.recounted",
+    ContainerResealed(ContainerResealed) = "container.resealed",
+    FillingCorrected(FillingCorrected) = "filling.corrected",
+    SealingCorrected(SealingCorrected) = "sealing.corrected",
+    SpoilsLost(SpoilsLost) = "spoils.lost",
+    SpoilsFound(SpoilsFound) = "spoils.found",
     SessionBegun(SessionBegun) = "session.begun",
     SessionStep(SessionStep) = "session.step",
     TeamChanged(TeamChanged) = "session.team",
@@ -422,6 +407,16 @@ impl Entry {
                 | Entry::ContainerOpened(_)
                 | Entry::ContainerFilled(_)
                 | Entry::ContainerSealed(_)
+                | Entry::ContainerMoved(_)
+                | Entry::ContainerRetired(_)
+                | Entry::SealChecked(_)
+                | Entry::ContainerHeld(_)
+                | Entry::ContainerRecounted(_)
+                | Entry::ContainerResealed(_)
+                | Entry::FillingCorrected(_)
+                | Entry::SealingCorrected(_)
+                | Entry::SpoilsLost(_)
+                | Entry::SpoilsFound(_)
                 | Entry::SessionBegun(_)
                 | Entry::SessionStep(_)
                 | Entry::TeamChanged(_)

@@ -61,6 +61,8 @@
 //! short code of a head is described in `head_code.rs`.
 
 mod acceptance;
+mod cage;
+mod cage_refusal;
 mod defects;
 mod entry;
 mod figures;
@@ -89,6 +91,8 @@ mod trail;
 mod verifier;
 
 pub use acceptance::{Acceptance, Look, Planned};
+pub use cage::{Cage, Came, Loss, Place};
+pub use cage_refusal::CageRefusal;
 pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
@@ -108,8 +112,8 @@ pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, la
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book};
 pub use state::{
-    AbandonedSession, Cage, DayClosing, LastCopy, Opened, Place, Product, SessionCorrection,
-    SessionRecord, State,
+    AbandonedSession, DayClosing, LastCopy, Opened, Product, SessionCorrection, SessionRecord,
+    State,
 };
 pub use statement::{cosigners, sample_says};
 pub use stock::{Stock, stock, stocks};

@@ -249,6 +249,8 @@ pub enum Refusal {
     #[error("Session number {0} is used. Give the next one.")]
     SessionTaken(SessionId),
     #[error(transparent)]
+    Cage(#[from] super::cage_refusal::CageRefusal),
+    #[error(transparent)]
     Destruction(#[from] DestructionError),
     #[error(transparent)]
     Session(#[from] SessionError),

@@ -6,14 +6,13 @@ use std::rc::Rc;
 use uuid::Uuid;
 
 use crate::account::DayTotals;
-use crate::custody::{
-    Container, ContainerId, Destruction, Fact, Item, SealNumber, SessionId, SessionLog,
-};
+use crate::custody::{Container, ContainerId, Destruction, Fact, SessionLog};
 use crate::inspect::{Catalogue, Rules, starter_catalogue};
 use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{AcceptanceId, Finishing, Layout, LotId, ProductId, SeriesId};
 
 use super::acceptance::Acceptance;
+use super::cage::Cage;
 use super::entry::{Copied, Entry};
 use super::fold;
 use super::hash::Hash;
@@ -40,44 +39,6 @@ pub struct Product {
     pub title: String,
     pub layout: Layout,
     pub finishing: Finishing,
-}
-
-/// Where a spoil is. It is in exactly one place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
-    Loose,
-    In(ContainerId),
-    Destroyed(SessionId),
-}
-
-/// The store of spoils.
-#[derive(Clone, Debug, Default)]
-pub struct Cage {
-    pub containers: BTreeMap<ContainerId, Container>,
-    /// Every spoil ever made, and where it is. Grows by `add` and shrinks by `take_back`, which
-    /// keep `of_lot` in step.
-    pub spoils: BTreeMap<Item, Place>,
-    /// The same spoils by the lot they belong to; a replacement note belongs to the lot it was
-    /// drawn for. Kept because a serial alone does not say its lot.
-    pub(super) of_lot: BTreeMap<LotId, BTreeSet<Item>>,
-    /// Every seal number ever used.
-    pub seals: BTreeMap<SealNumber, ContainerId>,
-}
-
-impl Cage {
-    /// A new spoil of a lot, loose.
-    pub(super) fn add(&mut self, lot: LotId, item: Item) {
-        self.spoils.insert(item, Place::Loose);
-        self.of_lot.entry(lot).or_default().insert(item);
-    }
-
-    /// What was ruled spoiled is no spoil after all.
-    pub(super) fn take_back(&mut self, lot: LotId, item: &Item) {
-        self.spoils.remove(item);
-        if let Some(items) = self.of_lot.get_mut(&lot) {
-            items.remove(item);
-        }
-    }
 }
 
 /// A destruction as recorded.

@@ -9,18 +9,24 @@ use crate::people::{Meaning, PersonId};
 use crate::quality::sampling::overlooked;
 use crate::sheet::grouped;
 
-use super::entry::{ContainerSealed, Difference, Entry, PressDiffered};
+use super::entry::{Difference, Entry, PressDiffered};
 use super::hash::Hash;
 use super::line::Line;
 use super::refusal::Refusal;
 use super::state::State;
 
+mod cage;
+
 /// Who must sign an entry besides its author, and as what. Empty for most.
 pub fn cosigners(entry: &Entry) -> Vec<(PersonId, Meaning)> {
     match entry {
-        Entry::ContainerSealed(data) => vec![(data.second, Meaning::SecondPerson)],
-        Entry::PressDiffered(data) => vec![(data.second, Meaning::SecondPerson)],
-        Entry::SessionCorrected(data) => vec![(data.second, Meaning::SecondPerson)],
+        Entry::ContainerSealed(data) => second(data.second),
+        Entry::ContainerRecounted(data) => second(data.second),
+        Entry::ContainerResealed(data) => second(data.second),
+        Entry::SealingCorrected(data) => second(data.second),
+        Entry::SpoilsLost(data) => second(data.second),
+        Entry::PressDiffered(data) => second(data.second),
+        Entry::SessionCorrected(data) => second(data.second),
         Entry::SpoilsDestroyed(data) => {
             let witnesses = data.witnesses.iter().map(|id| (*id, Meaning::Witness));
             std::iter::once((data.operator, Meaning::Operator))
@@ -29,6 +35,10 @@ pub fn cosigners(entry: &Entry) -> Vec<(PersonId, Meaning)> {
         }
         _ => Vec::new(),
     }
+}
+
+fn second(person: PersonId) -> Vec<(PersonId, Meaning)> {
+    vec![(person, Meaning::SecondPerson)]
 }
 
 /// The statement for an entry by `by` on top of `prev`.
@@ -47,7 +57,11 @@ pub(super) fn statement(state: &State, prev: Hash, by: PersonId, entry: &Entry) 
         format_args!("Recorded by {} ({by})", state.name_of(by)),
     );
     match entry {
-        Entry::ContainerSealed(data) => sealing(&mut text, state, data),
+        Entry::ContainerSealed(data) => cage::sealing(&mut text, state, data),
+        Entry::ContainerRecounted(data) => cage::recount(&mut text, state, data),
+        Entry::ContainerResealed(data) => cage::resealing(&mut text, state, data),
+        Entry::SealingCorrected(data) => cage::sealing_corrected(&mut text, state, data),
+        Entry::SpoilsLost(data) => cage::loss(&mut text, data),
         Entry::PressDiffered(data) => difference(&mut text, data),
         Entry::SpoilsDestroyed(data) => destruction(&mut text, state, data),
         Entry::SessionCorrected(data) => correction(&mut text, state, data),
@@ -75,19 +89,6 @@ fn pieces(sheets: u32, notes: u32) -> String {
         counted(sheets, "sheet"),
         counted(notes, "note")
     )
-}
-
-fn sealing(text: &mut String, state: &State, data: &ContainerSealed) {
-    let (container, seal) = (data.container, data.seal);
-    if let Ok(known) = state.container(container) {
-        let held = known.contents();
-        let held = pieces(held.sheets, held.notes);
-        put(text, format_args!("Container {container} with {held}"));
-    }
-    put(text, format_args!("Sealed with {seal}"));
-    if let Some(gross) = data.gross {
-        put(text, format_args!("Gross mass {}", gross));
-    }
 }
 
 fn difference(text: &mut String, data: &PressDiffered) {

@@ -8,6 +8,7 @@ use crate::people::{Conflict, Duty, PersonId, Stamp};
 use crate::sheet::name_id;
 
 use super::container::{Container, ContainerId, Seal, SealNumber, Sealing};
+use super::hold::{HeldFor, Hold};
 use super::mass::Mass;
 use super::particle::ParticleClass;
 use super::session::{LeftOut, Presence, Sampled, Started};
@@ -115,6 +116,13 @@ pub enum DestructionError {
     ContainerTwice(ContainerId),
     #[error("Container {0} is not sealed. Seal it first, by two people.")]
     NotSealed(ContainerId),
+    #[error(
+        "Container {container} is held: {why}. Leave it out of this session; in the Cage it is counted again by two, explained and sealed anew."
+    )]
+    Held {
+        container: ContainerId,
+        why: HeldFor,
+    },
     #[error("Container {container} was destroyed in session {session}. Choose another.")]
     AlreadyDestroyed {
         container: ContainerId,
@@ -171,6 +179,13 @@ pub enum DestructionError {
     ParticleWithoutClass,
     #[error("The largest particle is 0 mm². Measure a sample of the residue.")]
     NoResidueSample,
+}
+
+impl DestructionError {
+    pub fn held(container: ContainerId, hold: &Hold) -> Self {
+        let why = hold.why.clone();
+        DestructionError::Held { container, why }
+    }
 }
 
 /// Checks a destruction before it is recorded.
@@ -248,7 +263,7 @@ fn check_containers(record: &Destruction, known: &Known) -> Result<(), Destructi
 /// The sealing of a container that may be destroyed.
 ///
 /// # Errors
-/// Why it may not: unknown, open, destroyed before.
+/// Why it may not: unknown, open, held, destroyed before.
 pub fn must_be_sealed(
     id: ContainerId,
     container: Option<&Container>,
@@ -256,6 +271,8 @@ pub fn must_be_sealed(
     let container = container.ok_or(DestructionError::Unknown(id))?;
     match &container.seal {
         Seal::Open => Err(DestructionError::NotSealed(id)),
+        Seal::Retired { .. } => Err(DestructionError::Unknown(id)),
+        Seal::Held(_, hold) => Err(DestructionError::held(id, hold)),
         Seal::Destroyed { session, .. } => Err(DestructionError::AlreadyDestroyed {
             container: id,
             session: *session,

@@ -51,6 +51,13 @@ pub enum SessionError {
     NotDone(SessionId),
     #[error("The {0} is that already. Give what it should be.")]
     SameFact(&'static str),
+    #[error(
+        "Container {container} is in session {session}, which is under way. What is found there is recorded as its step."
+    )]
+    InSession {
+        container: ContainerId,
+        session: SessionId,
+    },
     #[error("Session {session} has no container {container}. Name one that it destroyed.")]
     NoContainer {
         session: SessionId,

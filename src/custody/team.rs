@@ -111,11 +111,18 @@ fn allowed(person: PersonId, duty: Duty, known: &Known) -> Result<(), Destructio
 /// Who played which part in what is being destroyed and in its destruction.
 fn parts(team: &Team, known: &Known) -> Parts {
     let containers = team.containers.iter();
-    let sealings = containers.filter_map(|id| known.containers.get(id)?.sealing());
+    let containers: Vec<&Container> = containers
+        .filter_map(|id| known.containers.get(id))
+        .collect();
+    let sealings = containers.iter().flat_map(|container| container.sealings());
     let sealed = sealings.flat_map(|sealing| [sealing.by, sealing.second]);
+    let recounted = containers
+        .iter()
+        .flat_map(|container| container.recounters());
     let as_part = |part| move |person| (person, part);
     let mut parts: Parts = known.taggers.iter().map(|id| (*id, Part::Tagged)).collect();
     parts.extend(sealed.map(as_part(Part::Sealed)));
+    parts.extend(recounted.map(as_part(Part::Recounted)));
     parts.extend(team.led.iter().copied().map(as_part(Part::Led)));
     parts.extend(team.left.iter().copied());
     parts.push((team.operator, Part::Operated));

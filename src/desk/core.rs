@@ -12,6 +12,7 @@ use super::bench::{Bench, Command};
 use super::forms::{DestructionDraft, progress};
 use super::offline::{Held, Update};
 use super::ports::{Effect, Env, StoreError, Stored};
+use super::resume::adopt;
 use super::signing::Signing;
 use super::told::{Notice, Saved, Startup, Tone};
 use super::wrong::Wrong;
@@ -394,25 +395,4 @@ impl Desk {
         effects.push(Effect::FocusSheet);
         Ok(effects)
     }
-
-    fn keep_draft(&self) -> Effect {
-        Effect::KeepDraft {
-            space: self.space,
-            draft: self.bench.kept(self.book.state()),
-        }
-    }
-}
-
-fn adopt(space: Space, lines: Vec<Rc<str>>) -> Vec<Effect> {
-    // A practice book always starts afresh; a real one is never overwritten.
-    let clear = (space == Space::Practice).then_some(Effect::ClearPractice);
-    let append = Effect::Append {
-        space,
-        expected_seq: 0,
-        lines,
-    };
-    clear
-        .into_iter()
-        .chain([append, Effect::Load(space)])
-        .collect()
 }

@@ -70,7 +70,7 @@ impl Desk {
                 tries: WRONG_TRIES,
             })
         });
-        let effects = self.record_with(failed.collect(), Vec::new(), env)?;
+        let effects = self.record(failed.collect(), Vec::new(), env)?;
         self.wrong.untold.clear();
         Ok(effects)
     }

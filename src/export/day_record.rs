@@ -74,6 +74,9 @@ pub struct Acts {
     pub sessions: u64,
     pub sheets_destroyed: u64,
     pub notes_destroyed: u64,
+    /// Entries that corrected a filling or a sealing.
+    pub custody_corrections: u64,
+    pub spoils_declared_lost: u64,
 }
 
 /// What is still to be done, over all lots, as the book stands.
@@ -85,6 +88,9 @@ pub struct Carried {
     pub spoils_loose: u64,
     pub spoils_in_open_containers: u64,
     pub spoils_sealed: u64,
+    pub spoils_held: u64,
+    /// The difference of the account of spoils.
+    pub spoils_missing: u64,
 }
 
 impl Carried {
@@ -216,6 +222,8 @@ fn acts(totals: &DayTotals) -> Acts {
         sessions: totals.sessions,
         sheets_destroyed: totals.sheets_destroyed,
         notes_destroyed: totals.notes_destroyed,
+        custody_corrections: totals.custody_corrections,
+        spoils_declared_lost: totals.spoils_lost,
     }
 }
 
@@ -231,6 +239,8 @@ pub fn carried(state: &State) -> Carried {
         spoils_loose: spoils.loose,
         spoils_in_open_containers: spoils.in_open_containers,
         spoils_sealed: spoils.sealed,
+        spoils_held: spoils.held,
+        spoils_missing: spoils.missing,
     }
 }
 

@@ -67,6 +67,16 @@ pub fn day(record: &DayRecord) -> DayTable {
         ("sheets destroyed", acts.sheets_destroyed.into(), "sheets"),
         ("notes destroyed", acts.notes_destroyed.into(), "notes"),
         (
+            "corrections of fillings and sealings",
+            acts.custody_corrections.into(),
+            "entries",
+        ),
+        (
+            "spoils declared lost",
+            acts.spoils_declared_lost.into(),
+            "spoils",
+        ),
+        (
             "carried over: sheets not examined",
             carried.sheets_not_examined.into(),
             "sheets",
@@ -94,6 +104,16 @@ pub fn day(record: &DayRecord) -> DayTable {
         (
             "carried over: spoils sealed",
             carried.spoils_sealed.into(),
+            "spoils",
+        ),
+        (
+            "carried over: spoils held",
+            carried.spoils_held.into(),
+            "spoils",
+        ),
+        (
+            "carried over: spoils missing",
+            carried.spoils_missing.into(),
             "spoils",
         ),
     ];

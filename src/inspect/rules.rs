@@ -7,6 +7,7 @@ use serde::de::{Deserializer, Error, MapAccess, Visitor};
 use serde::{Deserialize, Serialize};
 
 use super::catalogue::{Class, ClassCode, Severity};
+use super::seal_form::SealForm;
 
 /// What sorting out a mixed sheet costs against scrapping it.
 ///
@@ -127,6 +128,9 @@ pub struct Rules {
     /// warns.
     #[serde(default = "same_pair", skip_serializing_if = "is_same_pair")]
     pub same_pair_after: u8,
+    /// What seal numbers look like; anything when it is absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seal_form: Option<SealForm>,
 }
 
 /// A map that names a class twice would be read in two ways, so it is refused.
@@ -198,6 +202,7 @@ impl Default for Rules {
             spoiled_sheet_takes: SheetTakes::Notes,
             count: Count::All,
             same_pair_after: SAME_PAIR,
+            seal_form: None,
         }
     }
 }

@@ -17,10 +17,13 @@ pub enum Duty {
     DrawSample,
     /// Draw replacement notes and record what became of them.
     DrawReplacements,
-    /// Open and fill containers.
+    /// Open, fill, move and retire containers.
     FillContainers,
-    /// Seal a container, as the first or the second person.
+    /// Seal a container, as the first or the second person; look at its seal, hold it, count it
+    /// again.
     Seal,
+    /// Declare spoils lost, together with a second person.
+    DeclareLost,
     /// Lead a destruction and record it.
     LeadDestruction,
     /// Work the destroying machine.
@@ -47,6 +50,7 @@ impl Duty {
             | Duty::DrawSample
             | Duty::DrawReplacements
             | Duty::CorrectSession
+            | Duty::DeclareLost
             | Duty::Close => &[Supervisor],
             Duty::ReadMachineFile | Duty::Examine => &[Inspector, Supervisor],
             Duty::FillContainers => &[Custodian, Supervisor],
@@ -69,6 +73,7 @@ impl Duty {
             Duty::DrawReplacements => "draw replacement notes",
             Duty::FillContainers => "fill containers",
             Duty::Seal => "seal containers",
+            Duty::DeclareLost => "declare spoils lost",
             Duty::LeadDestruction => "lead a destruction",
             Duty::OperateDestruction => "operate a destruction",
             Duty::Witness => "witness a destruction",

@@ -3,7 +3,7 @@
 use std::process::Command;
 
 use cullbook::book::*;
-use cullbook::custody::{Fact, Stage};
+use cullbook::custody::{Fact, Item, Stage};
 
 use super::session_steps::*;
 use super::works::*;
@@ -38,6 +38,8 @@ pub fn long_book() -> Works {
         drawn("L2", "R1", vec![(id("KB000160"), id("ZR000008"))]),
     );
     works.must("sue", spoiled("R1", vec![id("ZR000008")]));
+    works.must("ida", examined("L2", 23, 26, &["- PT"]));
+    works.trouble([23, 24, 25, 26].map(|number| Item::Sheet(id("L2"), sheet(number))));
     works.must("sue", lot("L3", 3, None));
     works.must("ida", examined("L3", 1, 3, &["A1 PD"]));
     works.must("sue", lost("L3", 2));

@@ -1,6 +1,7 @@
 //! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
 
 mod acceptance;
+mod cage;
 mod chain;
 mod corrections;
 mod findings;

@@ -78,7 +78,10 @@ fn fill_and_seal(bench: &mut Bench) {
             gross: None,
         };
         let entries = vec![
-            Entry::ContainerOpened(ContainerOpened { container }),
+            Entry::ContainerOpened(ContainerOpened {
+                container,
+                place: None,
+            }),
             Entry::ContainerFilled(filled),
         ];
         bench.record(entries).expect("filled");

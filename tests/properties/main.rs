@@ -1,6 +1,7 @@
 //! Properties that hold for any input.
 
 mod book;
+mod custody;
 mod press;
 mod quality;
 #[path = "../book/session_steps.rs"]

@@ -6,10 +6,11 @@ use crate::custody::{
 };
 use crate::people::Duty;
 
+use super::super::cage::Place;
 use super::super::hash::Hash;
 use super::super::line::Header;
 use super::super::refusal::Refusal;
-use super::super::state::{Change, Place, SessionCorrection, SessionRecord, State};
+use super::super::state::{Change, SessionCorrection, SessionRecord, State};
 use super::{may, required, session, steps, taggers};
 
 pub fn destroyed(
@@ -32,7 +33,7 @@ pub fn destroyed(
         .collect();
     let log = log_of(state, header, data)?;
     let day = state.day_of(&header.at);
-    let session = SessionRecord {
+    let recorded = SessionRecord {
         seq: header.seq,
         by: header.by,
         at: header.at.clone(),
@@ -42,18 +43,21 @@ pub fn destroyed(
         log,
         corrections: Vec::new(),
     };
+    let act = super::cage::act(header);
     Ok(Change::new(move |state| {
-        state.session = None;
+        if let Some(log) = state.session.take() {
+            session::hold_back(state, &log, &act);
+        }
         let totals = state.days.entry(day).or_default();
         totals.sessions += 1;
-        for found in &session.record.containers {
+        for found in &recorded.record.containers {
             totals.sheets_destroyed += u64::from(found.sheets);
             totals.notes_destroyed += u64::from(found.notes);
         }
         for id in containers {
-            empty_for_ever(state, id, &session);
+            empty_for_ever(state, id, &recorded);
         }
-        state.sessions.push(session);
+        state.sessions.push(recorded);
     }))
 }
 

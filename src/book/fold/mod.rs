@@ -39,6 +39,7 @@ pub(super) fn plan(
         return Err(Refusal::NotOpened);
     }
     may(state, header.by, duty_of(entry))?;
+    session::apart(state, entry)?;
     match entry {
         Entry::BookOpened(_) => Err(Refusal::OpenedTwice),
         Entry::PersonEnrolled(data) => office::person_enrolled(state, data),
@@ -60,9 +61,19 @@ pub(super) fn plan(
         Entry::ReplacementsInserted(data) => replace::inserted(state, header, data),
         Entry::ReplacementsSpoiled(data) => replace::spoiled(state, header, data),
         Entry::ReplacementsReturned(data) => replace::returned(state, header, data),
-        Entry::ContainerOpened(data) => cage::opened(state, data),
-        Entry::ContainerFilled(data) => cage::filled(state, data),
+        Entry::ContainerOpened(data) => cage::opened(state, header, data),
+        Entry::ContainerFilled(data) => cage::filled(state, header, data),
         Entry::ContainerSealed(data) => cage::sealed(state, header, data),
+        Entry::ContainerMoved(data) => cage::moved(state, header, data),
+        Entry::ContainerRetired(data) => cage::retired(state, header, data),
+        Entry::SealChecked(data) => cage::hold::checked(state, header, data),
+        Entry::ContainerHeld(data) => cage::hold::held(state, header, data),
+        Entry::ContainerRecounted(data) => cage::hold::recounted(state, header, data),
+        Entry::ContainerResealed(data) => cage::hold::resealed(state, header, data),
+        Entry::FillingCorrected(data) => cage::correct::filling(state, header, data),
+        Entry::SealingCorrected(data) => cage::correct::sealing(state, header, data),
+        Entry::SpoilsLost(data) => cage::lost::declared(state, header, data),
+        Entry::SpoilsFound(data) => cage::lost::found(state, header, data),
         Entry::SessionBegun(data) => session::begun(state, header, hash, data),
         Entry::SessionStep(data) => session::step(state, header, data),
         Entry::TeamChanged(data) => session::team_changed(state, header, data),
@@ -100,8 +111,19 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::ReplacementsInserted(_)
         | Entry::ReplacementsSpoiled(_)
         | Entry::ReplacementsReturned(_) => Duty::DrawReplacements,
-        Entry::ContainerOpened(_) | Entry::ContainerFilled(_) => Duty::FillContainers,
-        Entry::ContainerSealed(_) => Duty::Seal,
+        Entry::ContainerOpened(_)
+        | Entry::ContainerFilled(_)
+        | Entry::ContainerMoved(_)
+        | Entry::ContainerRetired(_)
+        | Entry::FillingCorrected(_)
+        | Entry::SpoilsFound(_) => Duty::FillContainers,
+        Entry::ContainerSealed(_)
+        | Entry::SealChecked(_)
+        | Entry::ContainerHeld(_)
+        | Entry::ContainerRecounted(_)
+        | Entry::ContainerResealed(_)
+        | Entry::SealingCorrected(_) => Duty::Seal,
+        Entry::SpoilsLost(_) => Duty::DeclareLost,
         Entry::SessionBegun(_)
         | Entry::SessionStep(_)
         | Entry::TeamChanged(_)

@@ -3,14 +3,16 @@
 use std::rc::Rc;
 
 use crate::custody::{
-    Container, ContainerId, Declared, Known, Member, Presence, SessionAbandoned, SessionBegun,
-    SessionError, SessionId, SessionLog, SessionStep, Stage, StepDone, Team, TeamChange,
-    TeamChanged, TeamPart, check_independence, check_team, must_be_sealed,
+    Act, Container, ContainerId, Declared, Differs, HeldFor, Hold, Known, LeftOut, Member,
+    Presence, Seal, SessionAbandoned, SessionBegun, SessionError, SessionId, SessionLog,
+    SessionStep, Stage, StepDone, Team, TeamChange, TeamChanged, TeamPart, check_independence,
+    check_team, must_be_sealed,
 };
 use crate::inspect::{Count, Rules};
 use crate::people::{PersonId, Stamp};
 use crate::quality::{Probability, sampling};
 
+use super::super::entry::Entry;
 use super::super::hash::Hash;
 use super::super::line::Header;
 use super::super::refusal::Refusal;
@@ -248,10 +250,15 @@ pub fn abandoned(
         return Err(SessionError::CannotAbandon.into());
     }
     required("Reason", &data.reason, TEXT_MAX)?;
+    let act = super::cage::act(header);
     let (seq, by, at) = (header.seq, header.by, header.at.clone());
     let reason = data.reason.clone();
     Ok(Change::new(move |state| {
         let log = state.session.take();
+        if let Some(log) = &log {
+            hold_back(state, log, &act);
+            hold_opened(state, log, &act);
+        }
         state.abandoned.extend(log.map(|log| AbandonedSession {
             seq,
             by,
@@ -260,6 +267,60 @@ pub fn abandoned(
             log,
         }));
     }))
+}
+
+/// What differed is held until it is counted again by two and explained.
+pub(super) fn hold_back(state: &mut State, log: &SessionLog, act: &Act) {
+    for LeftOut { container, why } in log.left_out() {
+        let session = log.session;
+        let why = match why {
+            Differs::OtherSeal { found } => HeldFor::OtherSeal(found),
+            other => HeldFor::Said(format!("{other}, session {session}")),
+        };
+        put_on_hold(state, container, why, act);
+    }
+}
+
+/// A session that is given up after the count leaves containers with broken seals behind.
+fn hold_opened(state: &mut State, log: &SessionLog, act: &Act) {
+    if log.latest(Stage::Count).is_none() {
+        return;
+    }
+    for container in log.fit(Stage::Weigh) {
+        let session = log.session;
+        let why = format!("it was opened in session {session}, which was abandoned");
+        put_on_hold(state, container, HeldFor::Said(why), act);
+    }
+}
+
+fn put_on_hold(state: &mut State, id: ContainerId, why: HeldFor, act: &Act) {
+    if let Some(container) = state.cage.containers.get_mut(&id)
+        && let Seal::Sealed(sealing) = &container.seal
+    {
+        let hold = Hold {
+            why,
+            act: act.clone(),
+            recounts: Vec::new(),
+        };
+        container.seal = Seal::Held(sealing.clone(), hold);
+    }
+}
+
+/// While a container is in a session, only the session says what is found of it.
+pub(super) fn apart(state: &State, entry: &Entry) -> Result<(), Refusal> {
+    let container = match entry {
+        Entry::SealChecked(data) => data.container,
+        Entry::ContainerHeld(data) => data.container,
+        Entry::SealingCorrected(data) => data.container,
+        _ => return Ok(()),
+    };
+    match &state.session {
+        Some(log) if log.declared(container).is_some() => {
+            let session = log.session;
+            Err(SessionError::InSession { container, session }.into())
+        }
+        _ => Ok(()),
+    }
 }
 
 /// A key that is locked, seen by whoever is signed in.

@@ -1,7 +1,7 @@
 //! What a line says of one sheet or note, in a few words.
 
 use crate::book::entry::{
-    AcceptanceLooked, ContainerFilled, Difference, Entry, MachineTag, PressDiffered, SheetsExamined,
+    AcceptanceLooked, Difference, Entry, MachineTag, PressDiffered, SheetsExamined,
 };
 use crate::book::lot::Lot;
 use crate::book::shelf::Book;
@@ -10,6 +10,8 @@ use crate::inspect::{Source, Spot, Tag, WrittenTag};
 use crate::sheet::{Printed, Replacement, Serial, SheetNo, SheetRange, Side, grouped};
 
 use super::{Subject, Told};
+
+mod cage;
 
 /// Nothing when the line says nothing of the subject.
 pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
@@ -75,15 +77,6 @@ pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
                 .filter(|note| told.replacements.contains(*note));
             list(notes.map(|note| format!("{note} returned unused: {}", data.reason.trim())))
         }
-        Entry::ContainerFilled(data) => {
-            holds(data, item).then(|| format!("{item} put into container {}", data.container))
-        }
-        Entry::ContainerSealed(data) => Some(format!(
-            "container {} sealed with {}, second person {}",
-            data.container,
-            data.seal,
-            book.state().name_of(data.second)
-        )),
         Entry::SessionBegun(data) => Some(format!(
             "called for destruction in session {}",
             data.session
@@ -97,7 +90,7 @@ pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
                 data.session
             ))
         }
-        _ => None,
+        other => cage::of(book, item, other),
     }
 }
 
@@ -157,14 +150,6 @@ fn is_of(told: &Told, (old, new): &(Serial<Printed>, Serial<Replacement>)) -> bo
     match told.subject {
         Subject::Note(_, _, serial) => old == serial,
         _ => told.replacements.contains(new),
-    }
-}
-
-fn holds(data: &ContainerFilled, item: &Item) -> bool {
-    match item {
-        Item::Sheet(lot, sheet) => data.sheets.contains(&(*lot, *sheet)),
-        Item::Note(serial) => data.notes.contains(serial),
-        Item::Replacement(serial) => data.replacements.contains(serial),
     }
 }
 

@@ -29,7 +29,11 @@ use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 pub use book::{NewBook, new_book};
-pub use cage::{container_filled, container_opened, container_sealed};
+pub use cage::{
+    LOT_ANY, container_filled, container_held, container_moved, container_opened,
+    container_recounted, container_resealed, container_retired, container_sealed,
+    filling_corrected, seal_checked, sealing_corrected, sealing_typed, spoils_found, spoils_lost,
+};
 pub use close::{SEEN, close_day};
 pub use destroy::{
     DestructionDraft, FACTS, LEAVING, SAMPLE_STATEMENT, STATEMENT, Setting, Standing, Step,
@@ -42,7 +46,7 @@ pub use draw::{
 };
 pub use head::{TOLD_TO, head_told};
 pub use keys::{read_keys, write_keys};
-pub use spoils::{SpoilError, read_spoils};
+pub use spoils::{SpoilError, read_spoils, scan_spoil};
 
 /// What is typed into a form, by field name. Kept as typed, whatever is wrong with it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

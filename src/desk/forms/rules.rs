@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Entry, Refusal, State};
-use crate::inspect::{ClassCode, Costs, Count, Limit, Rules, RulesError, Severity, SheetTakes};
+use crate::inspect::{
+    ClassCode, Costs, Count, Limit, Rules, RulesError, SealForm, Severity, SheetTakes,
+};
 
 use super::{FieldErrors, Reader, Typed};
 
@@ -53,6 +55,8 @@ pub fn rules_typed(rules: &Rules) -> Typed {
         SheetTakes::Sheet => "sheet",
     };
     typed.set("rules-sheet-takes", takes.to_owned());
+    let seal_form = rules.seal_form.as_ref().map_or("", SealForm::as_str);
+    typed.set("rules-seal-form", seal_form.to_owned());
     typed.tick("rules-outside", rules.outside_witness);
     typed.set("rules-same-pair", rules.same_pair_after.to_string());
     let (count, missing, risk) = match rules.count {
@@ -101,6 +105,10 @@ pub fn rules(
     };
     let count = read_count(&mut form);
     let same_pair = form.number("rules-same-pair", "Same pair of witnesses", 0..=20);
+    let seal_form = match form.text("rules-seal-form").trim() {
+        "" => Some(None),
+        _ => form.read::<SealForm>("rules-seal-form").map(Some),
+    };
     let rules = (|| {
         Some(Rules {
             limit: limit?,
@@ -112,6 +120,7 @@ pub fn rules(
             spoiled_sheet_takes: takes?,
             count: count?,
             same_pair_after: same_pair?,
+            seal_form: seal_form?,
         })
     })();
     let rules = form.finish(rules)?;

@@ -44,7 +44,10 @@ fn works() -> Works {
     works.write("sue", vec![Entry::ReplacementsSpoiled(spoiled)]);
     works.write(
         "ben",
-        vec![Entry::ContainerOpened(ContainerOpened { container })],
+        vec![Entry::ContainerOpened(ContainerOpened {
+            container,
+            place: None,
+        })],
     );
     works.write("ben", vec![Entry::ContainerFilled(filled)]);
     works.write("ben", vec![Entry::ContainerSealed(seal)]);

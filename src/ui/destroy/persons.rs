@@ -121,6 +121,7 @@ fn why_not(standing: &Standing) -> Html {
         .map(|(container, part)| match part {
             Part::Tagged => format!("{container} (tagged what lies in it)"),
             Part::Sealed => format!("{container} (sealed it)"),
+            Part::Recounted => format!("{container} (counted it again)"),
             Part::Led | Part::Operated | Part::Witnessed => container.to_string(),
         })
         .collect();

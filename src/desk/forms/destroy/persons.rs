@@ -19,16 +19,20 @@ pub struct Standing {
     pub not_for: Vec<(ContainerId, Part)>,
 }
 
-/// Who had a part in a sealed container: whoever sealed it, whoever tagged what lies in it.
+/// Who had a part in a sealed container: whoever sealed it or counted it again, whoever tagged
+/// what lies in it.
 type PartsIn = BTreeMap<ContainerId, Vec<(PersonId, Part)>>;
 
 fn parts_in(state: &State, containers: impl Iterator<Item = ContainerId>) -> PartsIn {
     let parts = |id: ContainerId| {
-        let sealing = state.cage.containers.get(&id).and_then(|c| c.sealing());
-        let sealed = sealing.into_iter().flat_map(|by| [by.by, by.second]);
+        let known = state.cage.containers.get(&id);
+        let sealings = known.into_iter().flat_map(|known| known.sealings());
+        let sealed = sealings.flat_map(|by| [by.by, by.second]);
+        let recounted = known.into_iter().flat_map(|known| known.recounters());
         let tagged = state.taggers(&[id]).into_iter();
         let sealed = sealed.map(|person| (person, Part::Sealed));
         sealed
+            .chain(recounted.map(|person| (person, Part::Recounted)))
             .chain(tagged.map(|person| (person, Part::Tagged)))
             .collect()
     };

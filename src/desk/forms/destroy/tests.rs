@@ -25,7 +25,10 @@ fn works() -> Works {
     let container = id("C-3");
     works.write(
         "ben",
-        vec![Entry::ContainerOpened(ContainerOpened { container })],
+        vec![Entry::ContainerOpened(ContainerOpened {
+            container,
+            place: None,
+        })],
     );
     works
 }
@@ -34,7 +37,10 @@ fn filled(container: &str, sheet: u32) -> Vec<Entry> {
     let container = id(container);
     let sheets = vec![(lot(), SheetNo::new(sheet).expect("from 1"))];
     vec![
-        Entry::ContainerOpened(ContainerOpened { container }),
+        Entry::ContainerOpened(ContainerOpened {
+            container,
+            place: None,
+        }),
         Entry::ContainerFilled(ContainerFilled {
             container,
             sheets,
