@@ -354,7 +354,41 @@ fn a_container_that_differs_leaves_the_session_and_stays_in_the_book() {
     assert!(statement.unwrap().contains(says));
     works.must("cal", Entry::SpoilsDestroyed(record));
     let still = &works.state().container(id("C1")).unwrap().seal;
-    assert!(!matches!(still, Seal::Destroyed { .. }), "{still:?}");
+    let Seal::Held(_, hold) = still else {
+        panic!("{still:?}");
+    };
+    assert_eq!(hold.why.to_string(), "it was not found, session D1");
+}
+
+#[test]
+fn what_was_opened_and_not_destroyed_is_held() {
+    let held = |works: &Works, name: &str| match &works.state().container(id(name)).unwrap().seal {
+        Seal::Held(_, hold) => hold.why.to_string(),
+        other => format!("{other:?}"),
+    };
+    let mut works = begun_with_two();
+    works.up_to(Stage::Count);
+    works.must("cal", abandoned("D1"));
+    let sealed = &works.state().container(id("C1")).unwrap().seal;
+    assert!(matches!(sealed, Seal::Sealed(_)), "nothing was opened");
+    works.must("cal", begin("D2", &["C1", "C2"]));
+    works.up_to(Stage::Weigh);
+    works.must("cal", abandoned("D2"));
+    let why = "it was opened in session D2, which was abandoned";
+    assert_eq!(
+        (held(&works, "C1"), held(&works, "C2")),
+        (why.into(), why.into())
+    );
+    let refused = not(&mut works, "cal", begin("D3", &["C1"]));
+    assert!(matches!(refused, Not::Held { .. }), "{refused}");
+}
+
+#[test]
+fn in_a_session_only_the_session_says_what_is_found() {
+    let mut works = begun_with_two();
+    let (container, session) = (id("C1"), id("D1"));
+    let checked = no(&mut works, "cal", seal_found("C1", None, false));
+    assert_eq!(checked, No::InSession { container, session });
 }
 
 #[test]

@@ -39,6 +39,19 @@ def order_of(piece):
     return KINDS.index(kind), which
 
 
+def in_words(differs):
+    """What differs, as people read it."""
+    if differs == "not_found":
+        return "it was not found"
+    (what, data), = differs.items()
+    if what == "other_count":
+        return f"{data['sheets']} sheets and {data['notes']} notes were counted in it"
+    names = {"sheet": lambda of: f"sheet {of[1]} of lot {of[0]}", "note": "note {}".format,
+             "replacement": "replacement note {}".format}
+    pieces = [names[kind](which) for piece in data["pieces"] for kind, which in piece.items()]
+    return f"drawn pieces were not in it: {', '.join(pieces)}"
+
+
 class Session:
     def __init__(self, data, line, works):
         self.id, self.place, self.line = data["session"], data["place"], line
@@ -55,7 +68,7 @@ class Session:
 
     def declare(self, container, name):
         items, sealing = container["items"], container["sealing"]
-        if sealing is None or container["session"]:
+        if sealing is None or container["session"] or container["held_for"] is not None:
             raise Wrong(f"line {self.line['seq']} begins with {name}, which is not sealed")
         sheets = sum(item[0] == "sheet" for item in items)
         known = {"seal": sealing["seal"], "sheets": sheets, "notes": len(items) - sheets}
@@ -156,6 +169,22 @@ class Session:
         if not here:
             raise Wrong(f"line {line['seq']} lets {person} leave, who is not here")
         here[0]["left_before"] = self.next()
+
+    def held(self):
+        """Why each container that differs is held from the end of the session on."""
+        reasons = {}
+        for name in self.declared:
+            differs = self.differs(name)
+            if isinstance(differs, dict) and "other_seal" in differs:
+                reasons[name] = f"the seal found on it was {differs['other_seal']['found']}"
+            elif differs:
+                reasons[name] = f"{in_words(differs)}, session {self.id}"
+        return reasons
+
+    def opened(self):
+        """What an abandoned session leaves with a broken seal: all that was counted and agrees."""
+        why = f"it was opened in session {self.id}, which was abandoned"
+        return dict.fromkeys(self.fit("weigh"), why) if "count" in self.steps else {}
 
     def found(self, name):
         weighed, counted = self.of("weigh", name), self.of("count", name)["counted"]

@@ -551,7 +551,12 @@ class Works:
     def on_session_abandoned(self, data, line, _):
         if "start" in self.running(data, line).steps:
             raise Wrong(f"line {line['seq']} abandons what is being destroyed")
+        self.hold_back(self.session.held() | self.session.opened())
         self.session = None
+
+    def hold_back(self, reasons):
+        for name, why in reasons.items():
+            self.containers[name]["held_for"] = why
 
     def running(self, data, line):
         if self.session is None or self.session.id != data["session"]:
@@ -652,6 +657,7 @@ class Works:
     def on_spoils_destroyed(self, data, line, day):
         if self.session:
             self.running(data, line).agrees(data, line)
+            self.hold_back(self.session.held())
             self.session = None
         elif self.begun_any:
             raise Wrong(f"line {line['seq']} destroys in a session that was never begun")
