@@ -18,10 +18,12 @@ pub mod log;
 mod offline;
 mod ports;
 pub mod practice;
+mod resume;
 mod signing;
 mod start;
 pub mod stock;
 mod told;
+mod wrong;
 
 pub use self::core::Desk;
 pub use action::{Action, BookView, Lamp, Screen, Space, VerdictsView};

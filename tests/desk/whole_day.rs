@@ -78,7 +78,10 @@ fn fill_and_seal(bench: &mut Bench) {
             gross: None,
         };
         let entries = vec![
-            Entry::ContainerOpened(ContainerOpened { container }),
+            Entry::ContainerOpened(ContainerOpened {
+                container,
+                place: None,
+            }),
             Entry::ContainerFilled(filled),
         ];
         bench.record(entries).expect("filled");
@@ -96,6 +99,7 @@ fn found(number: &str, sheets: u32, notes: u32) -> Found {
         notes,
         gross: Mass::from_milligrams(900_000),
         tare: Mass::from_milligrams(850_000),
+        sample: None,
     }
 }
 
@@ -117,6 +121,8 @@ fn destroy(bench: &mut Bench) {
         largest_particle_mm2: Some(24),
         statement: "We saw everything named here destroyed.".to_owned(),
         remarks: String::new(),
+        left_out: Vec::new(),
+        presence: Vec::new(),
     };
     bench
         .record_signed(Entry::SpoilsDestroyed(destruction))

@@ -57,15 +57,20 @@ pub fn Containers(props: &ContainersProps) -> Html {
 }
 
 fn is_destroyed(container: &Container) -> bool {
-    matches!(container.seal, Seal::Destroyed { .. })
+    matches!(
+        container.seal,
+        Seal::Destroyed { .. } | Seal::Retired { .. }
+    )
 }
 
 fn row(state: &State, container: &Container, props: &ContainersProps) -> Html {
     let contents = container.contents();
-    let (mark, extra) = match &container.seal {
-        Seal::Open => ("open", None),
-        Seal::Sealed(_) => ("sealed", None),
-        Seal::Destroyed { session, .. } => ("destroyed", Some(format!("session {session}"))),
+    let mark = container.state_name();
+    let extra = match &container.seal {
+        Seal::Open | Seal::Sealed(_) => None,
+        Seal::Held(_, hold) => Some(hold.why.to_string()),
+        Seal::Destroyed { session, .. } => Some(format!("session {session}")),
+        Seal::Retired { reason, .. } => Some(reason.clone()),
     };
     let id = container.id;
     let to = |work: Work| props.onwork.reform(move |_: MouseEvent| work);

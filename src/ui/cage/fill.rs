@@ -34,7 +34,7 @@ pub fn Fill(props: &FillProps) -> Html {
         let (shop, form) = (shop.clone(), form.clone());
         Callback::from(move |event: SubmitEvent| {
             event.prevent_default();
-            let entries = container_filled(form.typed(), &shop.state());
+            let entries = container_filled(form.typed(), &shop.state(), &[]);
             let result = entries.and_then(|entries| {
                 shop.record(entries)
                     .map_err(|why| FieldErrors::one("fill-container", why))

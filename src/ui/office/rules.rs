@@ -5,8 +5,10 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
-use crate::desk::forms::rules::{LIMITS, SHEET_TAKES, costs, rules, rules_field, rules_typed};
-use crate::inspect::{ClassCode, Limit, Rules, Severity, SheetTakes};
+use crate::desk::forms::rules::{
+    COUNTS, LIMITS, SHEET_TAKES, costs, rules, rules_field, rules_typed,
+};
+use crate::inspect::{ClassCode, Count, Limit, Rules, Severity, SheetTakes};
 use crate::people::Duty;
 use crate::ui::kit::{ErrorSummary, Form, Panel, Tick, use_form};
 use crate::ui::use_shop;
@@ -56,6 +58,10 @@ fn in_force(rules: &Rules) -> Html {
                 }) }
                 { line("Severities that differ", rules.overrides.len().to_string()) }
                 { line("Witnesses", format!("{}{outside}", rules.witnesses)) }
+                { line("A destruction counts", match rules.count {
+                    Count::All => "every piece".to_owned(),
+                    Count::Sample { missing, risk_percent } => format!("a drawn sample that overlooks {missing} missing pieces in at most {risk_percent} % of draws"),
+                }) }
                 { line("A production day ends", format!("at {:02}:00", rules.cut_over_hour)) }
             </dl>
         </Panel>
@@ -100,6 +106,12 @@ fn RulesForm() -> Html {
                         <legend>{ "Destruction" }</legend>
                         { inputs.number("rules-witnesses", "Witnesses", "2 to 6 at a destruction") }
                         <Tick form={form.clone()} name="rules-outside" label="One of them from outside production" />
+                        { inputs.number("rules-same-pair", "Same pair of witnesses", "Warn after this many sessions in a row; 0 never warns") }
+                        { inputs.pick("rules-count", "Count", "Of each container, after its seal was found right", choices(&COUNTS)) }
+                        if form.typed().get("rules-count") == "sample" {
+                            { inputs.number("rules-missing", "Missing pieces", "So many must hardly be overlooked in a container") }
+                            { inputs.number("rules-risk", "Risk, per cent", "1 to 50: how often a draw may overlook them") }
+                        }
                     </fieldset>
                 </div>
                 <Severities overrides={(*overrides).clone()} {onchange} />
