@@ -6,7 +6,7 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::desk::forms::rules::{LIMITS, SHEET_TAKES, costs, rules, rules_field, rules_typed};
-use crate::inspect::{ClassCode, Limit, Rules, Severity, SheetTakes};
+use crate::inspect::{ClassCode, Limit, Rules, SealForm, Severity, SheetTakes};
 use crate::people::Duty;
 use crate::ui::kit::{ErrorSummary, Form, Panel, Tick, use_form};
 use crate::ui::use_shop;
@@ -56,6 +56,7 @@ fn in_force(rules: &Rules) -> Html {
                 }) }
                 { line("Severities that differ", rules.overrides.len().to_string()) }
                 { line("Witnesses", format!("{}{outside}", rules.witnesses)) }
+                { line("Seal numbers", rules.seal_form.as_ref().map_or("of any form".to_owned(), |form| form.to_string())) }
                 { line("A production day ends", format!("at {:02}:00", rules.cut_over_hour)) }
             </dl>
         </Panel>
@@ -100,12 +101,24 @@ fn RulesForm() -> Html {
                         <legend>{ "Destruction" }</legend>
                         { inputs.number("rules-witnesses", "Witnesses", "2 to 6 at a destruction") }
                         <Tick form={form.clone()} name="rules-outside" label="One of them from outside production" />
+                        { seal_form(&form, &inputs) }
                     </fieldset>
                 </div>
                 <Severities overrides={(*overrides).clone()} {onchange} />
                 { submit.button("Record the rules", "record-rules") }
             </form>
         </Panel>
+    }
+}
+
+/// The form of seal numbers, said in words while it is typed.
+fn seal_form(form: &Form, inputs: &Inputs) -> Html {
+    let said = form.typed().get("rules-seal-form").parse::<SealForm>();
+    html! {
+        <>
+            { inputs.code("rules-seal-form", "Form of seal numbers", "# is a digit, A a capital letter, other signs stand for themselves: CB-####. Empty: any number") }
+            if let Ok(said) = said { <p class="hint" data-figure="seal-form">{ format!("A seal number is {said}.") }</p> }
+        </>
     }
 }
 
