@@ -122,7 +122,12 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
     };
     // Mostly two who may; else any, one, or the same one twice.
     let witnesses = prop_oneof![
-        1 => Just(vec![0, 1]),
+        4 => Just(vec![0, 1]),
+        // The same one twice, one who tagged, one who may have sealed, one who may not.
+        1 => Just(vec![1, 1]),
+        1 => Just(vec![2, 0]),
+        2 => Just(vec![0, 3]),
+        1 => Just(vec![1, 4]),
         1 => prop::collection::vec(0..WITNESSES.len(), 0..4),
     ];
     let one = prop_oneof![
