@@ -9,8 +9,9 @@ use crate::account::DayTotals;
 use crate::custody::{Container, ContainerId, Destruction};
 use crate::inspect::{Catalogue, Rules, starter_catalogue};
 use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
-use crate::sheet::{Finishing, Layout, LotId, ProductId, SeriesId};
+use crate::sheet::{AcceptanceId, Finishing, Layout, LotId, ProductId, SeriesId};
 
+use super::acceptance::Acceptance;
 use super::cage::Cage;
 use super::entry::{Copied, Entry};
 use super::fold;
@@ -80,12 +81,16 @@ pub struct State {
     pub products: BTreeMap<ProductId, Rc<Product>>,
     pub pools: BTreeMap<SeriesId, Pool>,
     pub lots: BTreeMap<LotId, Lot>,
+    pub acceptances: BTreeMap<AcceptanceId, Acceptance>,
     pub cage: Cage,
     pub sessions: Vec<SessionRecord>,
     pub days: BTreeMap<Day, DayTotals>,
     /// Closed days, with how each was closed.
     pub closed_days: BTreeMap<Day, DayClosing>,
+    /// The last copy of anything: each carries a head.
     pub last_copy: Option<LastCopy>,
+    /// The last copy of the whole book.
+    pub last_book_copy: Option<LastCopy>,
 }
 
 impl Default for State {
@@ -99,11 +104,13 @@ impl Default for State {
             products: BTreeMap::new(),
             pools: BTreeMap::new(),
             lots: BTreeMap::new(),
+            acceptances: BTreeMap::new(),
             cage: Cage::default(),
             sessions: Vec::new(),
             days: BTreeMap::new(),
             closed_days: BTreeMap::new(),
             last_copy: None,
+            last_book_copy: None,
         }
     }
 }
@@ -193,6 +200,14 @@ impl State {
     /// [`Refusal::UnknownLot`].
     pub fn lot(&self, id: LotId) -> Result<&Lot, Refusal> {
         self.lots.get(&id).ok_or(Refusal::UnknownLot(id))
+    }
+
+    /// # Errors
+    /// [`Refusal::UnknownAcceptance`].
+    pub fn acceptance(&self, id: AcceptanceId) -> Result<&Acceptance, Refusal> {
+        self.acceptances
+            .get(&id)
+            .ok_or(Refusal::UnknownAcceptance(id))
     }
 
     /// # Errors

@@ -1,15 +1,20 @@
 //! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
 
+mod acceptance;
 mod cage;
 mod chain;
 mod corrections;
 mod findings;
+mod forged;
+mod heads;
 mod life;
+mod log;
 mod numbering;
 mod overruling;
 mod refusals;
 mod refusals_cage;
 mod refusals_replace;
 mod several;
+mod strict;
 mod whole_sheets;
 mod works;

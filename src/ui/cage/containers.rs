@@ -3,7 +3,7 @@
 use yew::prelude::*;
 
 use crate::book::State;
-use crate::custody::{Container, ContainerId, Mass, Seal};
+use crate::custody::{Container, ContainerId, Seal};
 use crate::export::sheets_and_notes;
 use crate::people::Duty;
 use crate::sheet::grouped;
@@ -47,8 +47,7 @@ pub fn Containers(props: &ContainersProps) -> Html {
                         <th scope="col">{ "State" }</th>
                         <th scope="col" class="num">{ "Sheets" }</th>
                         <th scope="col" class="num">{ "Notes" }</th>
-                        <th scope="col">{ "Seal" }</th>
-                        <th scope="col" class="num">{ "Gross" }</th>
+                        <th scope="col">{ "Seal and gross mass" }</th>
                         <th scope="col"><span class="sr-only">{ "Do" }</span></th>
                     </tr></thead>
                     <tbody>{ for there.map(row) }{ for past.take(PAST).map(row) }</tbody>
@@ -76,7 +75,6 @@ fn row(state: &State, container: &Container, props: &ContainersProps) -> Html {
     };
     let id = container.id;
     let to = |work: Work| props.onwork.reform(move |_: MouseEvent| work);
-    let gross = container.sealing().and_then(|sealing| sealing.gross);
     html! {
         <tr key={id.to_string()} data-row={id.to_string()} class={classes!((props.looked_at == Some(id)).then_some("looked-at"))}>
             <th scope="row"><span class="mono">{ id.to_string() }</span>
@@ -84,8 +82,7 @@ fn row(state: &State, container: &Container, props: &ContainersProps) -> Html {
             <td><span class={classes!("mark", mark)}>{ mark }</span>if let Some(extra) = extra { <span class="note">{ extra }</span> }</td>
             <td class="num">{ grouped(contents.sheets.into()) }</td>
             <td class="num">{ grouped(contents.notes.into()) }</td>
-            <td>{ seal(state, container) }</td>
-            <td class="num">{ gross.map_or_else(|| "–".to_owned(), |mass: Mass| mass.to_string()) }</td>
+            <td class="seal-cell">{ seal(state, container) }</td>
             <td><span class="row-actions">
                 if props.may && container.seal == Seal::Open {
                     <button type="button" onclick={to(Work::Fill(Some(id)))} data-action="fill">{ "Fill" }</button>
@@ -110,7 +107,9 @@ fn seal(state: &State, container: &Container) -> Html {
     );
     let corrected = sealing.corrections.last().map(|one| one.act.seq);
     html! {
-        <><span class="mono">{ sealing.number.to_string() }</span><span class="note">{ who }</span>
+        <><span class="mono">{ sealing.number.to_string() }</span>
+        if let Some(gross) = sealing.gross { <span class="num">{ format!(" {gross}") }</span> }
+        <span class="note">{ who }</span>
         if let Some(entry) = corrected { <span class="note">{ format!("corrected in entry {entry}") }</span> }</>
     }
 }

@@ -20,7 +20,7 @@ const WHAT: [(&str, &str); 6] = [
     ("sheets", "Only its spoiled sheets"),
     ("notes", "Only its notes"),
     ("range", "What is loose of a range of its sheets"),
-    ("scan", "Piece by piece, scanned one after the other"),
+    ("scan", "Piece by piece, as scanned"),
     ("list", "What a list says (typed, pasted or scanned)"),
 ];
 

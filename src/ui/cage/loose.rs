@@ -170,8 +170,8 @@ fn filters(filter: &UseStateHandle<Filter>, lots: &BTreeMap<LotId, Kinds>) -> Ht
     let kind = |(index, name): (usize, &&str)| html! { <option key={*name} value={index.to_string()} selected={filter.kind == Some(index)}>{ *name }</option> };
     html! {
         <div class="loose-filters">
-            <label>{ "Lot" }<select onchange={onlot} data-filter="lot"><option value="">{ "every lot" }</option>{ for lots.keys().map(lot) }</select></label>
-            <label>{ "Kind" }<select onchange={onkind} data-filter="kind"><option value="">{ "every kind" }</option>{ for KINDS.iter().enumerate().map(kind) }</select></label>
+            <label>{ "Lot" }<select onchange={onlot} data-filter="lot"><option value="" selected={filter.lot.is_none()}>{ "every lot" }</option>{ for lots.keys().map(lot) }</select></label>
+            <label>{ "Kind" }<select onchange={onkind} data-filter="kind"><option value="" selected={filter.kind.is_none()}>{ "every kind" }</option>{ for KINDS.iter().enumerate().map(kind) }</select></label>
         </div>
     }
 }
