@@ -19,6 +19,7 @@ mod offline;
 mod ports;
 pub mod practice;
 mod resume;
+mod scanner;
 mod signing;
 mod start;
 pub mod stock;
@@ -33,5 +34,6 @@ pub use offline::{Held, NotHeld, Unfinished, Update};
 pub use ports::{
     Download, Effect, Env, HowFar, KeyringError, Later, Machine, Making, StoreError, Stored,
 };
+pub use scanner::Burst;
 pub use signing::Signing;
 pub use told::{Notice, Saved, Startup, Tone};

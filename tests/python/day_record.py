@@ -260,13 +260,12 @@ class Tables:
 
     def make_spoils(self):
         yield ["lot", "kind", "spoil", "place", "container", "session", "entry"]
-        kinds = ["sheet", "note", "replacement note"]
+        kinds, came = ["sheet", "note", "replacement note"], self.works.came_by()
         for item, lot in sorted(self.works.spoils().items(),
                                 key=lambda pair: (kinds.index(pair[0][0]), pair[0][1:])):
             place, container, session = self.works.place(item)
             if self.of_the_day(session):
-                entry = self.works.came_by(item)
-                yield [lot, item[0], item[-1], place, container, session, entry]
+                yield [lot, item[0], item[-1], place, container, session, came[item]]
 
     def make_sessions(self):
         yield ["session", "place", "machine", "method", "particle_class", "largest_particle_mm2",

@@ -380,6 +380,8 @@ class Works:
 
     def ruled_anew(self, lot, sheet=None):
         """The notes of a lot, or all of one sheet, are spoils by their ruling and no older entry."""
+        if not self.came:
+            return
         if sheet is not None:
             self.came.pop(("sheet", lot.id, sheet), None)
         for one in lot.exams if sheet is None else [sheet]:
@@ -778,16 +780,17 @@ class Works:
                     spoils[("replacement note", note["replacement"])] = note["lot"]
         return spoils
 
-    def came_by(self, item):
-        """The entry that brought a spoil to where it is: the last that moved it, or its ruling."""
-        if item in self.came:
-            return self.came[item]
-        if item[0] == "sheet":
-            return self.lots[item[1]].exams[item[2]]["seq"]
-        rulings = ((lot, sheet, exam) for lot in self.lots.values()
-                   for sheet, exam in lot.exams.items() if lot.numbered(sheet))
-        return next(exam["seq"] for lot, sheet, exam in rulings
-                    for place in lot.lost(exam) if lot.serial(sheet, place) == item[1])
+    def came_by(self):
+        """Of each spoil the entry that brought it to where it is: the last that moved it, or its
+        ruling."""
+        came = {}
+        for lot in self.lots.values():
+            for sheet, exam in lot.exams.items():
+                came["sheet", lot.id, sheet] = exam["seq"]
+                if lot.numbered(sheet):
+                    came.update((("note", lot.serial(sheet, place)), exam["seq"])
+                                for place in lot.lost(exam))
+        return came | self.came
 
     def place(self, item):
         """Where a spoil lies: place, container, session."""

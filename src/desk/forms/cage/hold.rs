@@ -182,11 +182,12 @@ fn agrees(
         let unnamed = expected - i64::from(counted);
         if unnamed != 0 {
             let what = match unnamed > 0 {
-                true => format!("{unnamed} more {kind} missing"),
-                false => format!("{} more {kind} found besides", -unnamed),
+                true => "missing",
+                false => "found besides",
             };
             let message = format!(
-                "{declared} {kind} are declared and {counted} were counted: name {what} below, or count again."
+                "Declared: {declared} {kind}. Counted: {counted}. Name {} more as {what} below, or count again.",
+                unnamed.abs()
             );
             agree = form.wrong(field, message);
         }
