@@ -3,6 +3,7 @@
 mod bench;
 mod findings;
 mod machine;
+mod session;
 mod storing;
 mod update;
 mod whole_day;
