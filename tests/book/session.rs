@@ -755,10 +755,7 @@ fn a_correction_needs_the_second_persons_signature() {
     let entry = fact_corrected("D1", Fact::Place("Hall 4".to_owned()), "cal");
     let book = works.book.clone();
     let refused = works.author("sue", |author| book.prepare(author, vec![entry.clone()]));
-    let expected = Refusal::NotCountersigned {
-        by: id("cal"),
-        meaning: cullbook::people::Meaning::SecondPerson,
-    };
+    let expected = Refusal::Line(LineError::HalfCountersigned);
     assert_eq!(refused.err(), Some(expected));
     let statement = works.book.statement(id("sue"), &entry).unwrap();
     assert!(

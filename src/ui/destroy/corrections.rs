@@ -31,7 +31,7 @@ pub fn Corrections() -> Html {
     }
 }
 
-/// Containers that left a session and are not destroyed since.
+/// Containers that left a session and are still held.
 fn differences(state: &State) -> Html {
     let done = state.sessions.iter();
     let done = done.flat_map(|one| {
@@ -49,7 +49,7 @@ fn differences(state: &State) -> Html {
     });
     let open = |out: &LeftOut| {
         let container = state.cage.containers.get(&out.container);
-        container.is_some_and(|container| !matches!(container.seal, Seal::Destroyed { .. }))
+        container.is_some_and(|container| matches!(container.seal, Seal::Held(..)))
     };
     let still: Vec<(SessionId, LeftOut)> =
         done.chain(abandoned).filter(|(_, out)| open(out)).collect();

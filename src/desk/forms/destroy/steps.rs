@@ -129,7 +129,10 @@ impl DestructionDraft {
             .any(|field| known.get(field) != typed.get(field));
         let mut taken = typed.clone();
         for field in ["compared", "differs"] {
-            taken.tick(field, known.ticked(field) && !changed);
+            let still = known.ticked(field) && !changed;
+            if taken.ticked(field) != still {
+                taken.tick(field, still);
+            }
         }
         self.found.insert(id, taken);
     }
