@@ -138,6 +138,8 @@ async fn the_book_has_two_homes() {
 async fn one_tab_writes() {
     journey("tabs", async |browser| {
         homes::a_held_store(browser).await;
+        // Beside the app there is no favicon.
+        browser.forget_console().await;
         at_the_bench(browser).await;
         homes::two_tabs(browser).await;
     })
