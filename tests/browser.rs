@@ -9,10 +9,11 @@ use std::rc::Rc;
 use cullbook::book::{Book, Hash};
 use cullbook::browser::lines::Lines;
 use cullbook::browser::{clock, pocket};
+use cullbook::desk::homes::{Keep, Reach, Second};
 use cullbook::desk::practice::practice_book;
 use cullbook::desk::{Env, Lamp, Space, StoreError};
 use cullbook::inspect::Verdict;
-use cullbook::people::{PublicKey, SecretKey, Signature, stretch};
+use cullbook::people::{PublicKey, SecretKey, Signature, Stamp, stretch};
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
 wasm_bindgen_test_configure!(run_in_browser);
@@ -77,6 +78,11 @@ async fn lines_are_kept_in_order_and_never_over_others() {
     let lines = other.load().await.expect("read back");
     assert_eq!(lines.len() as u64, stored);
     assert!(!lines.contains(&"late".to_owned()));
+    let tail = other.load_from(stored - 2).await.expect("the last two");
+    assert_eq!(tail, ["line", "line"]);
+    store.rewrite(&texts(&["p", "q"])).await.expect("replaced");
+    let lines = other.load().await.expect("read back");
+    assert_eq!(lines, ["p", "q"], "all or nothing");
 }
 
 #[wasm_bindgen_test]
@@ -97,16 +103,43 @@ async fn a_book_of_the_practice_lot_goes_through_the_store_and_verifies() {
 
 #[wasm_bindgen_test]
 fn the_pocket_keeps_each_space_apart() {
+    let draft = |space| pocket::second(space).expect("a second home").draft;
     pocket::keep_draft(Space::Real, Some("real"));
     pocket::keep_draft(Space::Practice, Some("practice"));
-    assert!(pocket::copy_line(Space::Practice, 7, "a line"));
+    let text: Rc<str> = "a line".into();
+    let reach = Reach {
+        lines: 8,
+        head: Hash::of_line(b"a line"),
+    };
+    let keeps = vec![Keep::Line { seq: 7, text }, Keep::Reach(reach)];
+    assert_eq!(pocket::keep(Space::Practice, keeps), Ok(()));
+    let second = pocket::second(Space::Practice).expect("a second home");
+    assert_eq!(second.lines.get(&7).map(String::as_str), Some("a line"));
+    assert_eq!((second.reach, second.unreadable), (Some(reach), 0));
     pocket::clear(Space::Practice);
-    assert_eq!(pocket::draft(Space::Real).as_deref(), Some("real"));
-    assert_eq!(pocket::draft(Space::Practice), None);
+    assert_eq!(draft(Space::Real).as_deref(), Some("real"));
+    assert_eq!(pocket::second(Space::Practice), Some(Second::default()));
     pocket::keep_draft(Space::Real, None);
-    assert_eq!(pocket::draft(Space::Real), None);
+    assert_eq!(draft(Space::Real), None);
     pocket::keep_lamp(Lamp::Dim);
     assert_eq!(pocket::stored_lamp(), Lamp::Dim);
+}
+
+/// About 5 million UTF-16 units fit; what does not is handed back, from the first on.
+#[wasm_bindgen_test]
+fn a_full_pocket_hands_back_what_did_not_fit() {
+    let text: Rc<str> = "x".repeat(1 << 20).into();
+    let line = |seq| Keep::Line {
+        seq,
+        text: Rc::clone(&text),
+    };
+    let left = pocket::keep(Space::Practice, (100..106).map(line).collect());
+    let left = left.expect_err("six million units do not fit");
+    assert!((1..=2).contains(&left.len()), "{} did not fit", left.len());
+    assert_eq!(left.last(), Some(&line(105)));
+    pocket::clear(Space::Practice);
+    assert_eq!(pocket::keep(Space::Practice, left), Ok(()));
+    pocket::clear(Space::Practice);
 }
 
 #[wasm_bindgen_test]
@@ -119,11 +152,51 @@ fn the_clock_and_ids_are_the_machine_s() {
     assert_ne!(a, b);
 }
 
-/// FIPS 180-4, the example "abc".
+/// FIPS 180-4 and NIST CAVP messages. One that a source flags is skipped by name.
 #[wasm_bindgen_test]
 fn sha_256_is_right_in_this_engine_too() {
-    let expected = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
-    assert_eq!(Hash::of_file(b"abc").to_string(), expected);
+    let file = include_str!("fixtures/reference/sha256_vectors.json");
+    let vectors: Vec<serde_json::Value> = serde_json::from_str(file).expect("JSON");
+    let mut checked = 0;
+    for one in &vectors {
+        if one["match"] == false {
+            let skipped = format!("skipped, its sources do not match: {}", one["source"]);
+            web_sys::console::log_1(&skipped.into());
+            continue;
+        }
+        let message = match one["repeat_ascii"].as_str() {
+            Some(character) => {
+                let times = one["repeat"].as_u64().expect("a number of times");
+                character.repeat(times as usize).into_bytes()
+            }
+            None => bytes(&one["message_hex"]),
+        };
+        let digest = Hash::of_file(&message).to_string();
+        assert_eq!(one["sha256"], digest, "{}", one["source"]);
+        checked += 1;
+    }
+    assert!(checked >= 60, "{checked}");
+}
+
+/// RFC 3339 5.8 and texts that its grammar does not allow.
+#[wasm_bindgen_test]
+fn rfc_3339_is_read_alike_in_this_engine() {
+    let file = include_str!("fixtures/reference/time_vectors.json");
+    let vectors: serde_json::Value = serde_json::from_str(file).expect("JSON");
+    let list = |name: &str| vectors["rfc3339"][name].as_array().expect("a list").clone();
+    let moment = |text: &serde_json::Value| text.as_str().map(str::parse::<Stamp>);
+    let (valid, wrong) = (list("valid"), list("not_rfc3339"));
+    assert!(valid.len() >= 5 && wrong.len() >= 10);
+    for one in valid {
+        let stamp = moment(&one["text"]).expect("a text").expect("a moment");
+        assert_eq!(one["text"], stamp.to_string());
+        if let Some(utc) = moment(&one["utc"]) {
+            assert_eq!(utc.as_ref(), Ok(&stamp), "{}", one["text"]);
+        }
+    }
+    for text in wrong {
+        assert!(moment(&text).expect("a text").is_err(), "{text}");
+    }
 }
 
 fn bytes(hex: &serde_json::Value) -> Vec<u8> {

@@ -39,6 +39,7 @@ fn busy_works() -> Works {
     works.must("ida", examined("BW-7", 251, 260, &["A1 OM"]));
     let copy = copy_taken(&works.book);
     works.must("ivo", copy);
+    works.must("ivo", healed(Home::First, 3, works.book.len() - 1));
     let head = head_taken(&works.book, Way::Told, Some("Wren Hale"));
     works.must("ivo", head);
     second_day(&mut works);
@@ -758,6 +759,29 @@ fn the_auditor_lays_books_together() {
     let (code, _, said) = audit(&["merge".as_ref(), long.as_ref(), fork.as_ref()]);
     assert_eq!(code, Some(1));
     assert!(said.contains("fork") && said.contains("Line 0"), "{said}");
+}
+
+#[test]
+fn the_auditor_answers_a_head_that_was_kept() {
+    let works = busy_works();
+    let folder = tempfile::tempdir().unwrap();
+    let (book, _) = exported(&works, "2026-11-25", folder.path());
+    let ask = |kept: &str| audit(&["head".as_ref(), book.as_ref(), kept.as_ref()]);
+    let head = works.book.whole_head().unwrap();
+    let last = cullbook::sheet::grouped(works.book.len() - 1);
+    for kept in [head.code().to_string(), head.hash.to_string()] {
+        let (code, out, _) = ask(&kept);
+        assert_eq!(code, Some(0), "{out}");
+        let says = format!("This book contains it at entry {last}, written ");
+        assert!(out.starts_with(&says), "{out}");
+    }
+    let other = HeadCode::new(3, &Hash::NONE).to_string();
+    let (code, out, _) = ask(&other);
+    assert_eq!(code, Some(2));
+    assert!(out.starts_with("This book does not contain it: "), "{out}");
+    let (code, _, said) = ask("3-000");
+    assert_eq!(code, Some(1));
+    assert!(said.contains("Compare it with the paper"), "{said}");
 }
 
 #[test]

@@ -6,6 +6,7 @@ use crate::people::{Person, Role};
 use crate::sheet::{Replacement, Serial, SeriesSpec, SeriesStock, grouped};
 
 use super::entry::*;
+use super::homes::{Home, StoreHealed};
 use super::life::{examined, seen};
 use super::state::State;
 
@@ -39,7 +40,7 @@ impl KindGroup {
     pub fn of(kind: &str) -> Self {
         let about = kind.split('.').next().unwrap_or_default();
         match (about, kind) {
-            (_, "lot.closed" | "day.closed") => KindGroup::Closing,
+            (_, "lot.closed" | "day.closed" | "shift.handed_over") => KindGroup::Closing,
             ("person", _) => KindGroup::People,
             ("classes" | "rules" | "product" | "series" | "lot" | "press", _) => KindGroup::Office,
             ("machine" | "sheets" | "verdict" | "acceptance", _) => KindGroup::Bench,
@@ -106,7 +107,13 @@ pub fn says(entry: &Entry, state: &State) -> String {
         Entry::SpoilsDestroyed(data) => destroyed(data, state),
         Entry::LotClosed(data) => format!("Lot {} is closed.", data.lot),
         Entry::DayClosed(data) => format!("Day {} is closed.", data.day),
+        Entry::ShiftHandedOver(data) => format!(
+            "Shift handed over to {}. Told: {}.",
+            state.name_of(data.to),
+            phrase(&data.told)
+        ),
         Entry::CopyTaken(data) => copied(data),
+        Entry::StoreHealed(data) => healed(data),
     }
 }
 
@@ -359,4 +366,16 @@ fn copied(data: &CopyTaken) -> String {
         }
     };
     format!("{what} left this machine{way}: head {}.", data.head.short())
+}
+
+fn healed(data: &StoreHealed) -> String {
+    let (from, to) = (grouped(data.from), grouped(data.to));
+    match data.home {
+        Home::First => format!(
+            "The browser's database had lost entries {from} to {to}; they were put back from local storage."
+        ),
+        Home::Second => format!(
+            "Local storage lacked entries {from} to {to}; it was filled from the browser's database."
+        ),
+    }
 }

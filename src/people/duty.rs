@@ -29,8 +29,12 @@ pub enum Duty {
     Witness,
     /// Close lots and days.
     Close,
+    /// Hand a shift over, or take it over.
+    HandOver,
     /// Note that a copy of the book has left the machine.
     NoteCopy,
+    /// Note that one home of the book was healed from the other.
+    NoteHealing,
 }
 
 impl Duty {
@@ -49,7 +53,8 @@ impl Duty {
             Duty::LeadDestruction => &[Custodian, Supervisor],
             Duty::OperateDestruction => &[Custodian, Supervisor],
             Duty::Witness => &[Witness],
-            Duty::NoteCopy => &Role::ALL,
+            Duty::HandOver => &[Inspector, Custodian, Supervisor],
+            Duty::NoteCopy | Duty::NoteHealing => &Role::ALL,
         }
     }
 
@@ -68,7 +73,9 @@ impl Duty {
             Duty::OperateDestruction => "operate a destruction",
             Duty::Witness => "witness a destruction",
             Duty::Close => "close lots and days",
+            Duty::HandOver => "hand a shift over or take it over",
             Duty::NoteCopy => "note a copy",
+            Duty::NoteHealing => "note a healing",
         }
     }
 

@@ -6,6 +6,7 @@ mod corrections;
 mod day_record;
 mod findings;
 mod forged;
+mod handover;
 mod heads;
 mod life;
 mod log;

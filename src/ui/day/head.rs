@@ -12,10 +12,10 @@ pub fn head(record: &Record) -> Html {
     let head = of(record);
     let body = html! {
         <>
+            { head_code(&head) }
             <div class="head-parts">
                 { head_qr(&head) }
                 <div>
-                    { head_code(&head) }
                     <p class="full-head mono">{ head.hash.to_string() }</p>
                     <p class="hint">{ "Whoever keeps it can tell later whether any line before it was changed or dropped." }</p>
                 </div>

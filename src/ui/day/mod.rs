@@ -8,6 +8,7 @@ mod closing;
 mod compared;
 mod examined;
 mod export;
+mod handover;
 mod head;
 mod hours;
 mod lists;
@@ -102,6 +103,7 @@ pub fn DayScreen() -> Html {
                 { acts::day_acts(&record) }
                 { acts::carried_in_and_over(&record) }
                 <closing::Closing record={record.clone()} />
+                <handover::Handover />
                 { head::head(&record) }
                 { press::corrections(&record) }
                 { press::series(&record) }
