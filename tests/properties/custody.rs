@@ -830,11 +830,11 @@ fn live_through(base: &Works, history: &[Try], reached: &RefCell<BTreeSet<String
     );
 }
 
-/// The same 400 histories every day.
+/// The same 300 histories every day.
 #[test]
 fn each_spoil_is_in_one_place_whatever_happens_in_the_cage() {
     let rng = TestRng::deterministic_rng(RngAlgorithm::ChaCha);
-    let config = ProptestConfig::with_cases(400);
+    let config = ProptestConfig::with_cases(300);
     many_histories(TestRunner::new_with_rng(config, rng));
 }
 
