@@ -4,7 +4,9 @@ use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 use uuid::Uuid;
 
-use crate::custody::{ContainerId, Destruction, Mass, SealNumber};
+use crate::custody::{
+    Destruction, SessionAbandoned, SessionBegun, SessionCorrected, SessionStep, TeamChanged,
+};
 use crate::inspect::{Catalogue, ClassCode, Rules, Verdict, WrittenTag};
 use crate::people::{Day, Person, PersonId, PublicKey};
 use crate::quality::sampling::{Aql, Level, Severity};
@@ -15,6 +17,14 @@ use crate::sheet::{
 
 use super::hash::Hash;
 use super::homes::StoreHealed;
+
+mod copies;
+
+pub use copies::{Copied, CopyTaken, Way};
+
+mod cage;
+
+pub use cage::*;
 
 /// The first line: whose book it is.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -241,33 +251,16 @@ pub struct ReplacementsReturned {
     pub reason: String,
 }
 
+/// Whoever was asked for a passphrase gave a wrong one so often that their key was locked.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct ContainerOpened {
-    pub container: ContainerId,
+pub struct PassphraseFailed {
+    pub person: PersonId,
+    pub tries: u32,
 }
 
-/// Loose spoils put into an open container.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ContainerFilled {
-    pub container: ContainerId,
-    pub sheets: Vec<(LotId, SheetNo)>,
-    pub notes: Vec<Serial<Printed>>,
-    pub replacements: Vec<Serial<Replacement>>,
-}
-
-/// A container sealed by the line's author and a second person.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ContainerSealed {
-    pub container: ContainerId,
-    pub seal: SealNumber,
-    pub second: PersonId,
-    /// Gross mass in milligrams, if weighed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub gross: Option<Mass>,
-}
+/// From this many wrong passphrases on, it is entered.
+pub const WRONG_TRIES: u32 = 3;
 
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -281,52 +274,13 @@ pub struct DayClosed {
     pub day: Day,
 }
 
-/// A copy of the book, or its head, left this machine.
+/// A shift ends: what is unfinished goes to somebody who signs for it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct CopyTaken {
-    pub what: Copied,
-    /// The head it carried.
-    pub head: Hash,
-    /// How it left; a head alone says so, older lines do not.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub how: Option<Way>,
-    /// Who has it now.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub to: Option<String>,
-}
-
-impl CopyTaken {
-    /// A copy of which no more is said.
-    pub fn new(what: Copied, head: Hash) -> Self {
-        Self {
-            what,
-            head,
-            how: None,
-            to: None,
-        }
-    }
-}
-
-/// How something leaves the machine.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Way {
-    Print,
-    File,
-    /// Read out to someone who wrote it down.
-    Told,
-}
-
-/// What left the machine.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Copied {
-    Book,
-    DayRecord,
-    Certificate,
-    /// Only the head.
-    Head,
+pub struct ShiftHandedOver {
+    pub to: PersonId,
+    /// Who was told of what is unfinished, and what.
+    pub told: String,
 }
 
 /// Writes the [`Entry`] enum, its kinds and its two-way reading from one list.
@@ -385,9 +339,26 @@ entries! {
     ContainerOpened(ContainerOpened) = "container.opened",
     ContainerFilled(ContainerFilled) = "container.filled",
     ContainerSealed(ContainerSealed) = "container.sealed",
+    ContainerMoved(ContainerMoved) = "container.moved",
+    ContainerRetired(ContainerRetired) = "container.retired",
+    SealChecked(SealChecked) = "seal.checked",
+    ContainerHeld(ContainerHeld) = "container.held",
+    ContainerRecounted(ContainerRecounted) = "container.recounted",
+    ContainerResealed(ContainerResealed) = "container.resealed",
+    FillingCorrected(FillingCorrected) = "filling.corrected",
+    SealingCorrected(SealingCorrected) = "sealing.corrected",
+    SpoilsLost(SpoilsLost) = "spoils.lost",
+    SpoilsFound(SpoilsFound) = "spoils.found",
+    SessionBegun(SessionBegun) = "session.begun",
+    SessionStep(SessionStep) = "session.step",
+    TeamChanged(TeamChanged) = "session.team",
+    SessionAbandoned(SessionAbandoned) = "session.abandoned",
     SpoilsDestroyed(Destruction) = "spoils.destroyed",
+    SessionCorrected(SessionCorrected) = "session.corrected",
+    PassphraseFailed(PassphraseFailed) = "passphrase.failed",
     LotClosed(LotClosed) = "lot.closed",
     DayClosed(DayClosed) = "day.closed",
+    ShiftHandedOver(ShiftHandedOver) = "shift.handed_over",
     CopyTaken(CopyTaken) = "copy.taken",
     StoreHealed(StoreHealed) = "store.healed",
 }

@@ -2,14 +2,17 @@
 //! different places: what was received and ruled from the lots, where things lie from the cage
 //! and the pools.
 
-use crate::account::{self, Identity, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures};
+use crate::account::{
+    self, Carried, Identity, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures,
+};
 use crate::custody::{Item, Seal};
 use crate::inspect::Verdict;
 use crate::sheet::{LotId, Printed, Replacement, Serial, SheetNo};
 
+use super::cage::Place;
 use super::lot::Lot;
 use super::pool::Fate;
-use super::state::{Place, State};
+use super::state::State;
 
 /// The four identities of one lot with the figures behind them.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -76,6 +79,26 @@ pub fn book_account(state: &State) -> Account {
         count(state, *place, &mut spoils);
     }
     Account::new(sheets, notes, replacements, spoils)
+}
+
+/// What is open over all lots. The same figures as the whole book's account gives, without
+/// balancing: it is asked at every change of day.
+pub fn carried(state: &State) -> Carried {
+    let mut spoils = SpoilFigures::default();
+    for place in state.cage.spoils.values() {
+        count(state, *place, &mut spoils);
+    }
+    let lots = || state.lots.values();
+    Carried {
+        sheets_not_examined: lots().map(|lot| u64::from(lot.not_examined())).sum(),
+        notes_to_replace: lots().map(|lot| lot.needs().len() as u64).sum(),
+        replacements_on_hand: replacement_figures(state, |_| true).on_hand,
+        spoils_loose: spoils.loose,
+        spoils_in_open_containers: spoils.in_open_containers,
+        spoils_sealed: spoils.sealed,
+        spoils_held: spoils.held,
+        spoils_missing: spoils.missing,
+    }
 }
 
 /// The sheets of one lot by what became of them.
@@ -181,17 +204,22 @@ pub fn spoils_of<'a>(
 }
 
 fn count(state: &State, place: Place, figures: &mut SpoilFigures) {
-    let sealed = |id| {
+    let seal = |id| {
         state
             .cage
             .containers
             .get(&id)
-            .is_some_and(|container| container.seal != Seal::Open)
+            .map(|container| &container.seal)
     };
     match place {
         Place::Loose => figures.loose += 1,
-        Place::In(container) if sealed(container) => figures.sealed += 1,
-        Place::In(_) => figures.in_open_containers += 1,
+        Place::In(container) => match seal(container) {
+            Some(Seal::Held(..)) => figures.held += 1,
+            Some(Seal::Sealed(_)) => figures.sealed += 1,
+            _ => figures.in_open_containers += 1,
+        },
+        Place::Missing(_) => figures.missing += 1,
+        Place::Lost(_) => figures.declared_lost += 1,
         Place::Destroyed(_) => figures.destroyed += 1,
     }
 }

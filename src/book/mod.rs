@@ -61,12 +61,15 @@
 //! short code of a head is described in `head_code.rs`.
 
 mod acceptance;
+mod cage;
+mod cage_refusal;
 mod defects;
 mod entry;
 mod figures;
 mod findings;
 mod fold;
 mod glance;
+mod handover;
 mod hash;
 mod head_code;
 mod homes;
@@ -75,6 +78,7 @@ mod life;
 mod line;
 mod lot;
 mod obstacle;
+mod pairs;
 mod pool;
 mod refusal;
 mod says;
@@ -84,16 +88,22 @@ mod shelf;
 mod state;
 mod statement;
 mod stock;
+mod subgroups;
 mod trace;
 mod trail;
 mod verifier;
 
 pub use acceptance::{Acceptance, Look, Planned};
+pub use cage::{Cage, Came, Loss, Place};
+pub use cage_refusal::CageRefusal;
 pub use defects::DefectCounts;
 pub use entry::*;
-pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
+pub use figures::{
+    Account, book_account, carried, lot_account, lot_of, on_hand, sheet_figures, spoils_of,
+};
 pub use findings::{Findings, Mark, Press, Repeater, ZoneFinding, family};
 pub use glance::{Glance, glance};
+pub use handover::{Finish, Handover, Unfinished};
 pub use hash::Hash;
 pub use head_code::{HeadCode, HeadCodeError};
 pub use homes::{Home, StoreHealed};
@@ -109,9 +119,11 @@ pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, la
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book};
 pub use state::{
-    Cage, DayClosing, Healing, LastCopy, Opened, Place, Product, SessionRecord, State,
+    AbandonedSession, DayClosing, Healing, LastCopy, Opened, Product, SessionCorrection,
+    SessionRecord, State,
 };
-pub use statement::cosigners;
+pub use statement::{cosigners, sample_says};
 pub use stock::{Stock, stock, stocks};
+pub use subgroups::{Subgroup, subgroups};
 pub use trace::{Life, PrintedLife, ReplacementLife, Trace};
 pub use verifier::{BookError, Unchecked, Verifier, text_of};

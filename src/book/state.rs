@@ -5,15 +5,18 @@ use std::rc::Rc;
 
 use uuid::Uuid;
 
-use crate::account::DayTotals;
-use crate::custody::{Container, ContainerId, Destruction, Item, SealNumber, SessionId};
+use crate::account::{CutOverMove, DayTotals};
+use crate::custody::{Container, ContainerId, Destruction, Fact, SessionLog};
 use crate::inspect::{Catalogue, Rules, starter_catalogue};
 use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{AcceptanceId, Finishing, Layout, LotId, ProductId, SeriesId};
 
 use super::acceptance::Acceptance;
+use super::cage::Cage;
 use super::entry::{Copied, Entry};
+use super::figures::carried;
 use super::fold;
+use super::handover::Handover;
 use super::hash::Hash;
 use super::homes::StoreHealed;
 use super::line::{BenchId, Header, Line};
@@ -41,44 +44,6 @@ pub struct Product {
     pub finishing: Finishing,
 }
 
-/// Where a spoil is. It is in exactly one place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
-    Loose,
-    In(ContainerId),
-    Destroyed(SessionId),
-}
-
-/// The store of spoils.
-#[derive(Clone, Debug, Default)]
-pub struct Cage {
-    pub containers: BTreeMap<ContainerId, Container>,
-    /// Every spoil ever made, and where it is. Grows by `add` and shrinks by `take_back`, which
-    /// keep `of_lot` in step.
-    pub spoils: BTreeMap<Item, Place>,
-    /// The same spoils by the lot they belong to; a replacement note belongs to the lot it was
-    /// drawn for. Kept because a serial alone does not say its lot.
-    pub(super) of_lot: BTreeMap<LotId, BTreeSet<Item>>,
-    /// Every seal number ever used.
-    pub seals: BTreeMap<SealNumber, ContainerId>,
-}
-
-impl Cage {
-    /// A new spoil of a lot, loose.
-    pub(super) fn add(&mut self, lot: LotId, item: Item) {
-        self.spoils.insert(item, Place::Loose);
-        self.of_lot.entry(lot).or_default().insert(item);
-    }
-
-    /// What was ruled spoiled is no spoil after all.
-    pub(super) fn take_back(&mut self, lot: LotId, item: &Item) {
-        self.spoils.remove(item);
-        if let Some(items) = self.of_lot.get_mut(&lot) {
-            items.remove(item);
-        }
-    }
-}
-
 /// A destruction as recorded.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SessionRecord {
@@ -87,9 +52,47 @@ pub struct SessionRecord {
     pub at: Stamp,
     /// The production day it was recorded on.
     pub day: Day,
+    /// The production day it began on.
+    pub began_on: Day,
     /// Hash of the recording line.
     pub hash: Hash,
+    /// As signed. What was mistyped in it stands in `corrections`.
     pub record: Destruction,
+    /// The steps; lines written before there were any have none.
+    pub log: Option<SessionLog>,
+    pub corrections: Vec<SessionCorrection>,
+}
+
+impl SessionRecord {
+    /// The record with everything that was corrected since.
+    pub fn as_corrected(&self) -> &Destruction {
+        let last = self.corrections.last();
+        last.map_or(&self.record, |last| &last.record)
+    }
+}
+
+/// A fact of a session that was corrected.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SessionCorrection {
+    pub seq: u64,
+    pub by: PersonId,
+    pub second: PersonId,
+    pub at: Stamp,
+    pub reason: String,
+    pub was: Fact,
+    pub now: Fact,
+    /// The whole record with this correction.
+    pub record: Destruction,
+}
+
+/// A session that ended before anything was destroyed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AbandonedSession {
+    pub seq: u64,
+    pub by: PersonId,
+    pub at: Stamp,
+    pub reason: String,
+    pub log: SessionLog,
 }
 
 /// Who closed a production day, and when.
@@ -130,9 +133,18 @@ pub struct State {
     pub acceptances: BTreeMap<AcceptanceId, Acceptance>,
     pub cage: Cage,
     pub sessions: Vec<SessionRecord>,
+    /// The session that is under way.
+    pub session: Option<SessionLog>,
+    pub abandoned: Vec<AbandonedSession>,
+    /// When somebody's passphrase was wrong too often, last.
+    pub failed_keys: BTreeMap<PersonId, Stamp>,
     pub days: BTreeMap<Day, DayTotals>,
     /// Closed days, with how each was closed.
     pub closed_days: BTreeMap<Day, DayClosing>,
+    /// Shifts handed over, in order.
+    pub handovers: Vec<Handover>,
+    /// The day of the last line.
+    pub last_day: Option<Day>,
     /// The last copy of anything: each carries a head.
     pub last_copy: Option<LastCopy>,
     pub healings: Vec<Healing>,
@@ -154,8 +166,13 @@ impl Default for State {
             acceptances: BTreeMap::new(),
             cage: Cage::default(),
             sessions: Vec::new(),
+            session: None,
+            abandoned: Vec::new(),
+            failed_keys: BTreeMap::new(),
             days: BTreeMap::new(),
             closed_days: BTreeMap::new(),
+            handovers: Vec::new(),
+            last_day: None,
             last_copy: None,
             healings: Vec::new(),
             last_book_copy: None,
@@ -189,12 +206,42 @@ impl State {
         let day = self.day_of(&line.header.at);
         let of_the_book = matches!(line.entry, Entry::CopyTaken(_) | Entry::StoreHealed(_));
         let late = self.closed_days.contains_key(&day) && !of_the_book;
+        let seq = line.header.seq;
         Ok(Change::new(move |state| {
+            state.turn_to(day);
             let totals = state.days.entry(day).or_default();
             totals.entries += 1;
             totals.late += u64::from(late);
+            let from = state.rules.cut_over_hour;
             change.apply(state);
+            state.note_cut_over(day, seq, from);
         }))
+    }
+
+    /// Keeps what is open when the lines pass from one production day to another.
+    fn turn_to(&mut self, day: Day) {
+        if self.last_day == Some(day) {
+            return;
+        }
+        let carried = carried(self);
+        if let Some(left) = self.last_day.replace(day) {
+            self.days.entry(left).or_default().carried_over = Some(carried);
+        }
+        let is_new = !self.days.contains_key(&day);
+        let totals = self.days.entry(day).or_default();
+        totals.carried_over = None;
+        if is_new {
+            totals.carried_in = carried;
+        }
+    }
+
+    fn note_cut_over(&mut self, day: Day, entry: u64, from: u8) {
+        let to = self.rules.cut_over_hour;
+        let totals = self.days.entry(day).or_default();
+        totals.cut_over_hour = from;
+        if from != to {
+            totals.cut_over_moves.push(CutOverMove { entry, from, to });
+        }
     }
 
     /// The same before anybody has signed.

@@ -14,15 +14,17 @@ use web_sys::{Event, HtmlElement, StorageEvent, SvgElement};
 use crate::book::Home;
 use crate::desk::homes::{Reach, Second, both};
 use crate::desk::{
-    Action, Effect, Held, KeyringError, Lamp, Later, Machine, Space, StoreError, Stored,
+    Action, Effect, Held, HowFar, KeyringError, Lamp, Later, Machine, Making, Space, StoreError,
+    Stored,
 };
+use crate::export::{Cover, DayTables};
 use crate::people::{Passphrase, PersonId, SealedKey, SecretKey, Stamp};
 
 use super::keyring::Keyring;
 use super::lines::Lines;
 use super::lock::TabLock;
 use super::service::Service;
-use super::{clock, keyring, pocket, room, save};
+use super::{clock, keyring, pocket, room, save, workbook};
 
 /// Runs effects in the order they come. Cheap to clone.
 #[derive(Clone, Default)]
@@ -87,6 +89,15 @@ impl Machine for Runner {
             pocket::keep_key(space, &sealed, &text);
             Ok(())
         })
+    }
+
+    fn make_workbook(
+        &self,
+        cover: Cover,
+        tables: DayTables,
+        told: Box<dyn Fn(HowFar)>,
+    ) -> Box<dyn Making> {
+        workbook::make(cover, tables, told)
     }
 
     fn answer_to(&self, report: Box<dyn Fn(Action)>) {
@@ -155,6 +166,7 @@ impl Inner {
             Effect::Save(file) => self.or_problem(save::save(&file)),
             Effect::Print => self.or_problem(save::print()),
             Effect::KeepDraft { space, draft } => pocket::keep_draft(space, draft.as_deref()),
+            Effect::KeepSession { space, draft } => pocket::keep_session(space, draft.as_deref()),
             Effect::SetLamp(lamp) => set_lamp(lamp),
             Effect::FocusSheet => focus_sheet(),
             // Fetching the whole app may take a while; nothing else waits for it.

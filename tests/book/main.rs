@@ -1,10 +1,13 @@
 //! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
 
 mod acceptance;
+mod cage;
 mod chain;
 mod corrections;
+mod day_record;
 mod findings;
 mod forged;
+mod handover;
 mod heads;
 mod life;
 mod log;
@@ -13,6 +16,8 @@ mod overruling;
 mod refusals;
 mod refusals_cage;
 mod refusals_replace;
+mod session;
+mod session_steps;
 mod several;
 mod strict;
 mod whole_sheets;

@@ -6,10 +6,16 @@ mod harness;
 mod harness_check;
 mod heads;
 mod homes;
+mod long;
+#[path = "../book/long.rs"]
+mod long_book;
 mod office;
 mod offline;
 mod record;
+mod session;
 mod survive;
+#[path = "../book/works.rs"]
+mod works;
 
 use harness::{Browser, FileServer, dist, journey, journey_in, journey_on};
 
@@ -31,10 +37,11 @@ async fn whole_day(browser: &mut Browser) {
     cage::draw_and_insert(browser).await;
     office::sign_in(browser, "ben", "Ben Orrin").await;
     cage::fill_and_seal(browser).await;
-    cage::destroy(browser).await;
+    session::destroy(browser).await;
     cage::balance_and_close(browser).await;
-    let (book, day) = record::close_and_export(browser).await;
+    let (book, day, workbook) = record::close_and_export(browser).await;
     record::recomputed(&book, &day);
+    record::made_again(&book, &workbook);
     record::reopen(browser).await;
     browser.expect_clean_console().await;
 }
@@ -68,6 +75,18 @@ async fn a_newer_version_waits_for_the_word() {
         offline::a_spoiled_build_is_given_up(browser, &release).await;
         offline::a_newer_build_waits(browser, &release).await;
         offline::a_newer_build_is_used(browser).await;
+    })
+    .await;
+}
+
+/// A book of 20,000 lines on a new machine: usable at once, never held up, quick to write on.
+#[tokio::test]
+async fn a_long_book() {
+    journey("long", async |browser| {
+        browser.set_size(1280, 800).await;
+        long::brought_in(browser).await;
+        long::opened_cold(browser).await;
+        long::written_on(browser).await;
     })
     .await;
 }
@@ -134,4 +153,16 @@ async fn at_the_bench(browser: &Browser) {
     office::set_up(browser).await;
     office::sign_in(browser, "ida", "Ida Fenn").await;
     office::go(browser, "Bench").await;
+}
+/// A destruction goes on after the power was lost at each of its steps.
+#[tokio::test]
+async fn a_session_survives() {
+    journey("session", async |browser| {
+        browser.set_size(1180, 820).await;
+        office::open_book(browser).await;
+        office::set_up(browser).await;
+        session::killed_at_every_step(browser).await;
+        browser.expect_clean_console().await;
+    })
+    .await;
 }

@@ -2,16 +2,17 @@
 
 use std::rc::Rc;
 
-use crate::account::{DayTotals, Tally};
+use crate::account::{Amended, Amendment, DayTotals, Tally};
 use crate::custody::Item;
 use crate::inspect::{Source, Tag, Verdict, WrittenTag};
 use crate::sheet::{LotId, SheetNo, SheetRange};
 
+use super::super::cage::{Came, Place};
 use super::super::entry::{MachineRead, SheetsExamined};
 use super::super::line::Header;
 use super::super::lot::{Exam, Gone, Lot, SheetState};
 use super::super::refusal::Refusal;
-use super::super::state::{Change, Place, State};
+use super::super::state::{Change, State};
 use super::{listed, required};
 
 pub(super) const REASON_MAX: usize = 200;
@@ -103,6 +104,7 @@ pub fn sheets_examined(
         by: header.by,
         at: header.at.clone(),
         day,
+        stage: lot.stage(),
         ruling: lot.rule(&tags),
         tags,
         corrects,
@@ -127,8 +129,13 @@ pub fn sheets_examined(
     let id = lot.id;
     Ok(Change::new(move |state| {
         for one in examined {
-            let totals = state.days.entry(one.exam.day).or_default();
-            totals.corrections += u64::from(one.before.is_some());
+            if let Some(before) = &one.before {
+                let totals = state.days.entry(one.exam.day).or_default();
+                totals.corrections += 1;
+                let reason = one.exam.corrects.as_ref().map(|(_, why)| why.as_str());
+                let made = amendment(Amended::Correction, id, &one, before, reason);
+                totals.amendments.push(made);
+            }
             put(state, id, one);
         }
     }))
@@ -236,18 +243,14 @@ fn still_correctable(state: &State, lot: &Lot, sheet: SheetNo, exam: &Exam) -> R
         let why = "replacement notes are drawn for it";
         return Err(Refusal::TooLateToCorrect { sheet, why });
     }
-    let moved = |item: &Item| {
-        state
-            .cage
-            .spoils
-            .get(item)
-            .is_some_and(|place| *place != Place::Loose)
+    let spoils = items(lot, sheet, exam);
+    let mut places = spoils.iter().filter_map(|item| state.cage.spoils.get(item));
+    let why = match places.find(|place| **place != Place::Loose) {
+        None => return Ok(()),
+        Some(Place::Missing(_) | Place::Lost(_)) => "its spoils are missing or declared lost",
+        Some(_) => "its spoils are in a container",
     };
-    if items(lot, sheet, exam).iter().any(moved) {
-        let why = "its spoils are in a container";
-        return Err(Refusal::TooLateToCorrect { sheet, why });
-    }
-    Ok(())
+    Err(Refusal::TooLateToCorrect { sheet, why })
 }
 
 /// The spoils a ruling makes: the sheet itself, or the defective notes of a numbered mixed one.
@@ -263,6 +266,29 @@ pub(super) fn items(lot: &Lot, sheet: SheetNo, exam: &Exam) -> Vec<Item> {
     }
 }
 
+/// What an examination or an overruling says anew of a sheet. Its own author and moment are the
+/// caller's to set where they are not the examination's.
+pub(super) fn amendment(
+    what: Amended,
+    lot: LotId,
+    one: &Examined,
+    before: &Exam,
+    reason: Option<&str>,
+) -> Amendment {
+    Amendment {
+        entry: one.exam.seq,
+        what,
+        lot,
+        sheet: one.sheet,
+        amends: before.seq,
+        before: before.ruling.verdict,
+        after: one.exam.ruling.verdict,
+        reason: reason.unwrap_or_default().trim().to_owned(),
+        by: one.exam.by,
+        at: one.exam.at.clone(),
+    }
+}
+
 /// Counts an examination in every total it belongs to, in place of the one it replaces.
 pub(super) fn put(state: &mut State, id: LotId, one: Examined) {
     if let Some(before) = &one.before {
@@ -271,8 +297,9 @@ pub(super) fn put(state: &mut State, id: LotId, one: Examined) {
     let Some(lot) = state.lots.get_mut(&id) else {
         return;
     };
+    let came = Came::new(one.exam.seq, &one.exam.at);
     for item in items(lot, one.sheet, &one.exam) {
-        state.cage.add(id, item);
+        state.cage.add(id, item, came.clone());
     }
     let totals = state.days.entry(one.exam.day).or_default();
     totals.on_machines_word += u64::from(one.exam.machine_word.is_some());
@@ -333,6 +360,8 @@ impl Counted {
         let tallies = [
             &mut lot.tally,
             &mut totals.all,
+            totals.by_product.entry(lot.product.id).or_default(),
+            totals.by_stage.entry(exam.stage).or_default(),
             totals.by_lot.entry(lot.id).or_default(),
             totals.by_inspector.entry(exam.by).or_default(),
             totals.by_hour.entry(exam.at.hour()).or_default(),

@@ -10,7 +10,7 @@ use crate::ui::kit::FilePick;
 use crate::ui::shell::{Message, Newer};
 use crate::ui::use_shop;
 
-use super::visit::read_file;
+use super::visit::{lines_of, read_file};
 
 #[derive(Properties, PartialEq)]
 pub struct BrokenProps {
@@ -38,8 +38,9 @@ pub fn Broken(props: &BrokenProps) -> Html {
         Callback::from(move |file: web_sys::File| {
             let shop = shop.clone();
             wasm_bindgen_futures::spawn_local(async move {
-                match read_file(&gloo::file::File::from(file)).await {
-                    Ok(text) => shop.act(Action::BringIn(text.lines().map(Rc::from).collect())),
+                let lines = read_file(&gloo::file::File::from(file)).await;
+                match lines.and_then(|bytes| lines_of(&bytes)) {
+                    Ok(lines) => shop.act(Action::BringIn(lines)),
                     Err(why) => shop.act(Action::Problem(why)),
                 }
             });

@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::book::Book;
+use crate::book::{Book, BookError, text_of};
 use crate::desk::forms::{FieldErrors, NewBook, Typed, new_book};
 use crate::desk::practice::practice_book;
 use crate::desk::{Action, Space};
@@ -131,18 +131,18 @@ fn BringIn() -> Html {
 /// Largest book file that is read, in bytes.
 const BOOK_MAX: u64 = 200 << 20;
 
-/// The text of a file that may be a book.
-pub(super) async fn read_file(file: &gloo::file::File) -> Result<String, String> {
+/// The bytes of a file that may be a book.
+pub(super) async fn read_file(file: &gloo::file::File) -> Result<Vec<u8>, String> {
     if file.size() > BOOK_MAX {
         return Err("The file is larger than 200 MB, more than a book of one bench can be. Choose another file.".to_owned());
     }
-    let text = gloo::file::futures::read_as_text(file).await;
-    text.map_err(|why| format!("The file could not be read ({why}). Choose it again."))
+    let bytes = gloo::file::futures::read_as_bytes(file).await;
+    bytes.map_err(|why| format!("The file could not be read ({why}). Choose it again."))
 }
 
 async fn read_book(file: &gloo::file::File) -> Result<Vec<std::rc::Rc<str>>, String> {
-    let text = read_file(file).await?;
-    let book = Book::read(text.lines()).map_err(|why| why.to_string())?;
+    let bytes = read_file(file).await?;
+    let book = verified(&bytes).await.map_err(|why| why.to_string())?;
     if book
         .state()
         .opened
@@ -152,4 +152,30 @@ async fn read_book(file: &gloo::file::File) -> Result<Vec<std::rc::Rc<str>>, Str
         return Err("This is a practice book. It cannot become a real one.".to_owned());
     }
     Ok(book.texts().to_vec())
+}
+
+/// The lines of a file that may be a book, as they are hashed.
+pub(super) fn lines_of(file: &[u8]) -> Result<Vec<std::rc::Rc<str>>, String> {
+    let lines = (0..).zip(file.split_inclusive(|byte| *byte == b'\n'));
+    let lines = lines.map(|(line, raw)| text_of(raw, line).map(std::rc::Rc::from));
+    lines
+        .collect::<Result<_, _>>()
+        .map_err(|why: BookError| why.to_string())
+}
+
+/// Lines verified before the page gets its turn.
+const SLICE: usize = 100;
+
+async fn verified(file: &[u8]) -> Result<Book, BookError> {
+    let mut book = Book::default();
+    for (count, raw) in (1..).zip(file.split_inclusive(|byte| *byte == b'\n')) {
+        book.push_text(text_of(raw, book.len())?)?;
+        if count % SLICE == 0 {
+            gloo::timers::future::TimeoutFuture::new(0).await;
+        }
+    }
+    match book.is_empty() {
+        true => Err(BookError::Empty),
+        false => Ok(book),
+    }
 }
