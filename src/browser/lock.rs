@@ -19,7 +19,7 @@ use crate::desk::homes::Tab;
 
 /// How long a lock that is not free at once is waited for: a page that was just closed or
 /// reloaded lets go of it within that time.
-const PATIENCE_MS: u32 = 400;
+const PATIENCE_MS: u32 = 1_000;
 
 /// The lock of this tab. Cheap to clone.
 #[derive(Clone, Default)]
@@ -49,8 +49,19 @@ impl TabLock {
             Some(granted) => granted.await,
             None => Tab::Unguarded,
         };
+        // It may have been granted while the wait for it ran out.
+        let tab = match self.inner.release.borrow().is_some() {
+            true => Tab::Writes,
+            false => tab,
+        };
         self.inner.asked.set(Some((space, tab)));
         tab
+    }
+
+    /// What this tab may do by now with a space that was asked for.
+    pub fn now(&self, space: Space) -> Option<Tab> {
+        let asked = self.inner.asked.get();
+        asked.filter(|(of, _)| *of == space).map(|(_, tab)| tab)
     }
 
     /// Lets another tab write.

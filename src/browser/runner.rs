@@ -218,19 +218,27 @@ impl Inner {
                 inner.report(Action::LockFreed(space));
             }
         };
-        let tab = self.lock.ask(space, Rc::new(freed)).await;
-        // The second home first: whatever it knows of is in the first by then, also while another
-        // tab writes.
-        let second = pocket::second(space);
-        let (lines, in_first) = self.first(space).await;
-        let keys = self.keys(space, in_first, second.as_ref()).await;
-        pocket::keep_space(space);
-        let stored = Stored {
-            lines,
-            second,
-            keys,
-            tab,
+        let mut tab = self.lock.ask(space, Rc::new(freed)).await;
+        let stored = loop {
+            // The second home first: whatever it knows of is in the first by then, also while
+            // another tab writes.
+            let second = pocket::second(space);
+            let (lines, in_first) = self.first(space).await;
+            let keys = self.keys(space, in_first, second.as_ref()).await;
+            let stored = Stored {
+                lines,
+                second,
+                keys,
+                tab,
+            };
+            // A lock that came while this was read brings the right to write, and whatever the
+            // other tab wrote last: read again.
+            match self.lock.now(space) {
+                Some(now) if now != tab => tab = now,
+                _ => break stored,
+            }
         };
+        pocket::keep_space(space);
         self.report(Action::Loaded { space, stored });
     }
 

@@ -66,7 +66,7 @@ impl Desk {
                 self.startup = Startup::Broken {
                     why: why.to_string(),
                     lines: lines.unwrap_or_default(),
-                    second,
+                    second: Box::new(second),
                 };
                 Vec::new()
             }

@@ -18,7 +18,7 @@ pub enum Startup {
     Broken {
         why: String,
         lines: Vec<String>,
-        second: Second,
+        second: Box<Second>,
     },
 }
 

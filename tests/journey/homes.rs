@@ -238,40 +238,6 @@ async fn refuses(browser: &Browser, before: u64) {
     assert_eq!(lines(browser).await.len() as u64, before);
 }
 
-/// No room for one more line: nothing is recorded, the tags stay, and the remedy is named.
-pub async fn a_full_disk(browser: &Browser) {
-    let before = entries(browser).await;
-    let origin = browser.origin();
-    let none = json!({ "origin": origin, "quotaSize": 1 });
-    browser
-        .devtools("Storage.overrideQuotaForOrigin", none)
-        .await;
-    // Chromium hands an open database its room in advance, and keeps it open for two seconds after
-    // the last page has left: only then a new opening asks anew.
-    let client = browser.client();
-    client.goto("about:blank").await.expect("leaves the app");
-    tokio::time::sleep(std::time::Duration::from_secs(4)).await;
-    reopen(browser).await;
-    sit_down(browser).await;
-    focus_sheet(browser).await;
-    browser.press("o s Enter").await;
-    browser
-        .wait_for_text(".message.problem", "storage is full")
-        .await;
-    browser.screenshot("full").await;
-    browser.wait_for("[data-verdict=mixed]").await;
-    assert_eq!(entries(browser).await, before);
-    browser
-        .devtools(
-            "Storage.overrideQuotaForOrigin",
-            json!({ "origin": origin }),
-        )
-        .await;
-    browser.press("Enter").await;
-    let recorded = format!("[data-recorded='{}']", before + 1);
-    browser.wait_for(&recorded).await;
-}
-
 /// Another version of the store in another tab: this tab lets go of it and says what to do.
 pub async fn a_newer_store(browser: &Browser) {
     let upgrade = "return new Promise((done, fail) => { \

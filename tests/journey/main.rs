@@ -119,7 +119,7 @@ async fn what_is_recorded_survives() {
     .await;
 }
 
-/// Either home wiped, a fork, a full disk: mended and said, or stopped and said.
+/// Either home wiped, a fork: mended and said, or stopped and said.
 #[tokio::test]
 async fn the_book_has_two_homes() {
     journey("homes", async |browser| {
@@ -127,7 +127,6 @@ async fn the_book_has_two_homes() {
         homes::a_wiped_second_home(browser).await;
         homes::a_wiped_first_home(browser).await;
         homes::a_fork(browser).await;
-        homes::a_full_disk(browser).await;
         browser.forget_console().await;
         homes::a_newer_store(browser).await;
     })

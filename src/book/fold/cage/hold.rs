@@ -170,11 +170,11 @@ fn agrees(
     found: &[Item],
 ) -> Result<(), Refusal> {
     let (missing, found) = (Contents::of(missing), Contents::of(found));
-    let expected = |part: fn(&Contents) -> u32| {
+    type Part = fn(&Contents) -> u32;
+    let expected = |part: Part| {
         i64::from(part(&declared)) - i64::from(part(&missing)) + i64::from(part(&found))
     };
-    let kinds: [(&str, fn(&Contents) -> u32); 2] =
-        [("sheets", |of| of.sheets), ("notes", |of| of.notes)];
+    let kinds: [(&str, Part); 2] = [("sheets", |of| of.sheets), ("notes", |of| of.notes)];
     for (kind, part) in kinds {
         if i64::from(part(&counted)) != expected(part) {
             return Err(CageRefusal::RecountDiffers {
