@@ -30,7 +30,7 @@ fn lines() -> &'static [String] {
         let numbers: Vec<u32> = (1..=LINES).collect();
         for part in numbers.chunks(5_000) {
             let tags = |number: u32| {
-                if number % 20 == 0 {
+                if number.is_multiple_of(20) {
                     &["A1 PH"][..]
                 } else {
                     &[]

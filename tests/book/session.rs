@@ -230,7 +230,8 @@ fn a_record_that_does_not_agree_with_the_steps_is_refused() {
         No::OutOfOrder { given, next }
     );
     works.up_to(Stage::Statement);
-    let changes: [(&str, fn(&mut Destruction)); 12] = [
+    type Change = fn(&mut Destruction);
+    let changes: [(&str, Change); 12] = [
         ("Place", |d| d.place = "Hall 4".to_owned()),
         ("Machine", |d| d.machine = "Shredder 1".to_owned()),
         ("Method", |d| d.method = Method::Granulating),

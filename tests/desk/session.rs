@@ -82,7 +82,7 @@ fn three_wrong_passphrases_lock_and_are_entered() {
     let lines = bench.stored.len();
     let locked = |bench: &Bench, at: &str| {
         let last = bench.desk.state().failed_keys.get(&id("wren")).cloned();
-        let at = last.map_or_else(|| id(at), |last| last);
+        let at = last.unwrap_or_else(|| id(at));
         bench.desk.locked_until(id("wren"), &at)
     };
     for _ in 0..2 {

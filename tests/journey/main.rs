@@ -81,6 +81,7 @@ async fn a_newer_version_waits_for_the_word() {
 
 /// A book of 20,000 lines on a new machine: usable at once, never held up, quick to write on.
 #[tokio::test]
+#[ignore = "measures the machine: cargo test --features journey --test journey -- --ignored a_long_book"]
 async fn a_long_book() {
     journey("long", async |browser| {
         browser.set_size(1280, 800).await;

@@ -436,7 +436,8 @@ fn attempt(works: &Works, one: &Try) -> Option<(&'static str, Entry, Signed)> {
         known(container).map_or_else(Vec::new, |known| known.items.iter().copied().collect())
     };
     let aim = |what: u8, fit: fn(&Container) -> bool| aimed(works.state(), what, fit);
-    let (open, sealed_one, held_one): (fn(&_) -> _, fn(&_) -> _, fn(&_) -> _) = (
+    type Is = fn(&Container) -> bool;
+    let (open, sealed_one, held_one): (Is, Is, Is) = (
         |one: &Container| one.seal == Seal::Open,
         |one: &Container| matches!(one.seal, Seal::Sealed(_)),
         |one: &Container| one.hold().is_some(),

@@ -92,7 +92,7 @@ pub fn find(reading: &Reading, book: &Source, sought: &Sought) -> Result<String,
         return Err(AuditError::NoSuchHead {
             book: book.clone(),
             lines,
-            sought: sought.clone(),
+            sought: Box::new(sought.clone()),
         });
     };
     Ok(format!(

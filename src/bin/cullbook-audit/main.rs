@@ -44,7 +44,7 @@ enum AuditError {
     NoSuchHead {
         book: Source,
         lines: u64,
-        sought: Sought,
+        sought: Box<Sought>,
     },
     #[error("{book}: nothing was recorded on {day}. cullbook-audit totals names its days.")]
     NoSuchDay {
