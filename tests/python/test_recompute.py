@@ -70,7 +70,8 @@ class Chain(unittest.TestCase):
             if seq == 0:
                 public = self.KEY.verify_key.encode().hex()
                 kind, data["supervisor"] = "book.opened", {"person": "p", "key": public}
-            line = {"v": 2, "seq": seq, "id": "x", "bench": "b", "at": "t", "by": "p",
+            line = {"v": 2, "seq": seq, "id": f"00000000-0000-7000-8000-{seq:012}", "bench": "b",
+                    "at": "2026-11-25T08:00:00+01:00", "by": "p",
                     "prev": head, "kind": kind, "data": data}
             raw = json.dumps(line, separators=(",", ":")).encode()[:-1]
             sig = self.KEY.sign(b"cullbook sign v2\n" + raw).signature.hex()
