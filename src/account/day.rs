@@ -2,12 +2,15 @@
 
 use std::collections::BTreeMap;
 
+use serde::{Deserialize, Serialize};
+
 use crate::inspect::{ClassCode, Step, Verdict};
 use crate::people::PersonId;
-use crate::sheet::LotId;
+use crate::sheet::{LotId, pairs};
 
 /// Sheets examined, by verdict, and notes spoiled on them.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Tally {
     pub good: u64,
     pub mixed: u64,
@@ -52,16 +55,22 @@ impl Tally {
 }
 
 /// What one production day adds up to.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct DayTotals {
     pub all: Tally,
+    #[serde(with = "pairs")]
     pub by_lot: BTreeMap<LotId, Tally>,
+    #[serde(with = "pairs")]
     pub by_inspector: BTreeMap<PersonId, Tally>,
     /// By the local hour in which sheets were examined, 0 to 23.
+    #[serde(with = "pairs")]
     pub by_hour: BTreeMap<u8, Tally>,
     /// Tags by class.
+    #[serde(with = "pairs")]
     pub by_class: BTreeMap<ClassCode, u64>,
     /// Tags by the step that each lot's catalogue gives their class.
+    #[serde(with = "pairs")]
     pub by_step: BTreeMap<Step, u64>,
     pub replacements_drawn: u64,
     pub replacements_inserted: u64,
@@ -79,4 +88,18 @@ pub struct DayTotals {
     pub entries: u64,
     /// Entries, other than notes of copies, that came after the day was closed.
     pub late: u64,
+}
+
+impl DayTotals {
+    /// Whether anything but the Office's own entries was written: sheets, replacement notes or
+    /// spoils were handled.
+    pub fn has_work(&self) -> bool {
+        let (entries, late) = (self.entries, self.late);
+        let office_alone = DayTotals {
+            entries,
+            late,
+            ..DayTotals::default()
+        };
+        *self != office_alone
+    }
 }

@@ -12,6 +12,7 @@ use crate::sheet::{
     SeriesSpec, SheetNo, Side,
 };
 
+use super::checkpoint::BookCheckpoint;
 use super::hash::Hash;
 
 /// The first line: whose book it is.
@@ -322,6 +323,7 @@ entries! {
     LotClosed(LotClosed) = "lot.closed",
     DayClosed(DayClosed) = "day.closed",
     CopyTaken(CopyTaken) = "copy.taken",
+    BookCheckpoint(BookCheckpoint) = "book.checkpoint",
 }
 
 impl Entry {
@@ -339,6 +341,7 @@ impl Entry {
                 | Entry::SpoilsDestroyed(_)
                 | Entry::LotClosed(_)
                 | Entry::DayClosed(_)
+                | Entry::BookCheckpoint(_)
         )
     }
 }

@@ -42,6 +42,8 @@
 //! line's bytes without their line end, written as 64 lower-case hexadecimal digits. The head of
 //! a book is the hash of its last line. `tests/python/check_book.py` is a reader in Python.
 
+mod archive;
+mod checkpoint;
 mod defects;
 mod entry;
 mod figures;
@@ -63,6 +65,10 @@ mod stock;
 mod trace;
 mod trail;
 
+pub use archive::{Archive, ArchivedLot};
+pub use checkpoint::{
+    Archived, BookCheckpoint, Carried, CarriedLot, CarriedSeries, Unsettled, carry, unsettled,
+};
 pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
@@ -72,7 +78,7 @@ pub use life::{Step, Subject};
 pub use line::{BenchId, Countersigned, Header, LINE_MAX, Line, LineError};
 pub use lot::{AtPress, Differed, Exam, Gone, Lot, Overruling, PressRecord, Serials, SheetState};
 pub use obstacle::Obstacle;
-pub use pool::{Fate, Pool};
+pub use pool::{Fate, Pool, Settled};
 pub use refusal::Refusal;
 pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, lay_together};
 pub use sheet_text::SheetText;
@@ -80,4 +86,4 @@ pub use shelf::{Author, Batch, Book, BookError};
 pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
 pub use statement::cosigners;
 pub use stock::{Stock, stock, stocks};
-pub use trace::{Life, PrintedLife, ReplacementLife, Trace};
+pub use trace::{ArchivedNote, Life, PrintedLife, ReplacementLife, Trace};

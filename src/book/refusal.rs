@@ -7,6 +7,7 @@ use crate::sheet::{
     FinishingError, LayoutError, LotId, NumberingError, ProductId, SeriesError, SeriesId, SheetNo,
 };
 
+use super::checkpoint::Unsettled;
 use super::line::LineError;
 use super::lot::Gone;
 use super::obstacle::Obstacle;
@@ -218,6 +219,18 @@ pub enum Refusal {
     DayClosedBefore(Day),
     #[error("There is nothing in the book for day {0}. Choose a day that has entries.")]
     EmptyDay(Day),
+    #[error("The book cannot go on from a checkpoint yet: {0}.")]
+    NotSettled(Unsettled),
+    #[error(
+        "The checkpoint names another archive than the lines before it. Save the archive again and begin anew."
+    )]
+    OtherArchive,
+    #[error(
+        "What the checkpoint carries over does not follow from the lines before it. Do not use this book; compare it with the archive."
+    )]
+    CarriedDiffers,
+    #[error("What the checkpoint carries over cannot be: {0}. Do not use this book.")]
+    CarriedAmiss(&'static str),
     #[error(transparent)]
     Followed(Box<super::shelf::BookError>),
     #[error("The entry cannot be written: {0}.")]

@@ -7,6 +7,7 @@ use uuid::Uuid;
 
 use crate::people::{Countersignature, PersonId, PublicKey, SecretKey, Signature, Stamp};
 
+use super::checkpoint::BookCheckpoint;
 use super::entry::{BookOpened, Entry};
 use super::hash::Hash;
 use super::line::{BenchId, Countersigned, Header, Line, LineError, is_signed};
@@ -18,6 +19,8 @@ use super::trail::Trail;
 /// A book in memory. It only grows.
 #[derive(Clone, Debug, Default)]
 pub struct Book {
+    /// Lines before the first of `texts`, when the book begins with a checkpoint.
+    first: u64,
     texts: Vec<Rc<str>>,
     head: Option<Hash>,
     state: State,
@@ -41,7 +44,7 @@ enum Check {
     Later,
 }
 
-/// Why a book cannot be read: the first bad line, counted from 0 like `seq`, and what is wrong.
+/// Why a book cannot be read: the first bad line, by its `seq`, and what is wrong.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum BookError {
     #[error("Line {line} cannot be read: {why}.")]
@@ -139,7 +142,7 @@ impl Book {
             let Some(Unchecked { line, sig, key }) = self.unchecked.front().cloned() else {
                 break;
             };
-            let text = &self.texts[line as usize];
+            let Some(text) = self.text(line) else { break };
             if !is_signed(text, &sig, &key) {
                 let by = Line::read(text).map_err(|why| BookError::Line { line, why })?;
                 let by = by.header.by;
@@ -166,6 +169,20 @@ impl Book {
     fn push(&mut self, text: &str, check: Check) -> Result<(), BookError> {
         let line = self.len();
         let read = Line::read(text).map_err(|why| BookError::Line { line, why })?;
+        match &read.entry {
+            Entry::BookCheckpoint(data) if self.is_empty() => {
+                let mut begun = Self::beginning_at(data)?;
+                begun.follow(read, check)?;
+                *self = begun;
+                Ok(())
+            }
+            _ => self.follow(read, check),
+        }
+    }
+
+    /// Verifies that a line follows the head, and takes it in.
+    fn follow(&mut self, read: Line, check: Check) -> Result<(), BookError> {
+        let line = self.len();
         if read.header.seq != line {
             return Err(BookError::Order {
                 line,
@@ -199,6 +216,23 @@ impl Book {
             self.unchecked.push_back(Unchecked { line, sig, key });
         }
         Ok(())
+    }
+
+    /// A book of which everything before a checkpoint is in the archive. The line itself is then
+    /// checked like any other: it must carry over what it says, and its author's key is in it.
+    fn beginning_at(data: &BookCheckpoint) -> Result<Self, BookError> {
+        let first = data.archived.lines.get();
+        let state = data.carried.state(data.archived);
+        let state = state.map_err(|why| BookError::Refused {
+            line: first,
+            why: Box::new(why),
+        })?;
+        Ok(Self {
+            first,
+            head: Some(data.archived.head),
+            state,
+            ..Self::default()
+        })
     }
 
     /// Makes the first line of a new book.
@@ -319,9 +353,14 @@ impl Book {
             .map(drop)
     }
 
-    /// Number of lines, and the `seq` of the next one.
+    /// Number of lines, those in the archive among them, and the `seq` of the next one.
     pub fn len(&self) -> u64 {
-        self.texts.len() as u64
+        self.first + self.texts.len() as u64
+    }
+
+    /// The `seq` of the first line that is here: 0, or that of a checkpoint.
+    pub fn first_seq(&self) -> u64 {
+        self.first
     }
 
     pub fn is_empty(&self) -> bool {
@@ -341,12 +380,29 @@ impl Book {
         &self.trail
     }
 
-    /// The lines' exact texts, in order.
+    /// The head that the book had after so many lines; nothing for a number of lines that it never
+    /// had, or that only its archive has.
+    pub fn head_after(&self, lines: u64) -> Option<Hash> {
+        match lines.checked_sub(self.first)? {
+            0 if self.first == 0 => Some(Hash::NONE),
+            0 => Some(Line::read(self.texts.first()?).ok()?.header.prev),
+            _ => Some(Hash::of_line(self.text(lines - 1)?.as_bytes())),
+        }
+    }
+
+    /// The exact text of a line; nothing for one in the archive, or not written yet.
+    pub fn text(&self, seq: u64) -> Option<&Rc<str>> {
+        let index = usize::try_from(seq.checked_sub(self.first)?).ok()?;
+        self.texts.get(index)
+    }
+
+    /// The exact texts of the lines that are here, in order.
     pub fn texts(&self) -> &[Rc<str>] {
         &self.texts
     }
 
-    /// The whole book as its file: every line with its line end.
+    /// What is here as a file: every line with its line end. Behind the archive, or by itself, it
+    /// is a book again.
     pub fn to_jsonl(&self) -> String {
         let length = self.texts.iter().map(|text| text.len() + 1).sum();
         let mut file = String::with_capacity(length);

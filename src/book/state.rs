@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
+use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::account::DayTotals;
@@ -11,6 +12,7 @@ use crate::inspect::{Catalogue, Rules, starter_catalogue};
 use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{Finishing, Layout, LotId, ProductId, SeriesId};
 
+use super::archive::Archive;
 use super::entry::{Copied, Entry};
 use super::fold;
 use super::hash::Hash;
@@ -91,7 +93,8 @@ pub struct SessionRecord {
 }
 
 /// Who closed a production day, and when.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct DayClosing {
     pub seq: u64,
     pub by: PersonId,
@@ -99,7 +102,8 @@ pub struct DayClosing {
 }
 
 /// The last copy that left the machine.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct LastCopy {
     pub what: Copied,
     pub at: Stamp,
@@ -123,6 +127,7 @@ pub struct State {
     /// Closed days, with how each was closed.
     pub closed_days: BTreeMap<Day, DayClosing>,
     pub last_copy: Option<LastCopy>,
+    pub archive: Archive,
 }
 
 impl Default for State {
@@ -141,6 +146,7 @@ impl Default for State {
             days: BTreeMap::new(),
             closed_days: BTreeMap::new(),
             last_copy: None,
+            archive: Archive::default(),
         }
     }
 }
@@ -169,13 +175,14 @@ impl State {
         let change = self.plan_unsigned(&line.header, &line.entry, line.hash)?;
         statement::check(self, line)?;
         let day = self.day_of(&line.header.at);
-        let late =
-            self.closed_days.contains_key(&day) && !matches!(line.entry, Entry::CopyTaken(_));
+        let no_work = matches!(line.entry, Entry::CopyTaken(_) | Entry::BookCheckpoint(_));
+        let late = self.closed_days.contains_key(&day) && !no_work;
+        // Counted last: a checkpoint makes the whole state anew.
         Ok(Change::new(move |state| {
+            change.apply(state);
             let totals = state.days.entry(day).or_default();
             totals.entries += 1;
             totals.late += u64::from(late);
-            change.apply(state);
         }))
     }
 
@@ -227,9 +234,13 @@ impl State {
     }
 
     /// # Errors
-    /// [`Refusal::UnknownLot`].
+    /// [`Refusal::UnknownLot`], or [`Refusal::LotIsClosed`] for one in the archive.
     pub fn lot(&self, id: LotId) -> Result<&Lot, Refusal> {
-        self.lots.get(&id).ok_or(Refusal::UnknownLot(id))
+        let archived = || self.archive.lots.contains_key(&id);
+        self.lots.get(&id).ok_or_else(|| match archived() {
+            true => Refusal::LotIsClosed(id),
+            false => Refusal::UnknownLot(id),
+        })
     }
 
     /// # Errors

@@ -8,6 +8,7 @@ use crate::custody::{Destruction, Found};
 use crate::people::{Meaning, PersonId};
 use crate::sheet::grouped;
 
+use super::checkpoint::BookCheckpoint;
 use super::entry::{ContainerSealed, Difference, Entry, PressDiffered};
 use super::hash::Hash;
 use super::line::Line;
@@ -19,6 +20,7 @@ pub fn cosigners(entry: &Entry) -> Vec<(PersonId, Meaning)> {
     match entry {
         Entry::ContainerSealed(data) => vec![(data.second, Meaning::SecondPerson)],
         Entry::PressDiffered(data) => vec![(data.second, Meaning::SecondPerson)],
+        Entry::BookCheckpoint(data) => vec![(data.second, Meaning::SecondPerson)],
         Entry::SpoilsDestroyed(data) => {
             let witnesses = data.witnesses.iter().map(|id| (*id, Meaning::Witness));
             std::iter::once((data.operator, Meaning::Operator))
@@ -47,6 +49,7 @@ pub(super) fn statement(state: &State, prev: Hash, by: PersonId, entry: &Entry) 
     match entry {
         Entry::ContainerSealed(data) => sealing(&mut text, state, data),
         Entry::PressDiffered(data) => difference(&mut text, data),
+        Entry::BookCheckpoint(data) => checkpoint(&mut text, data),
         Entry::SpoilsDestroyed(data) => destruction(&mut text, data),
         // Nobody signs these besides the author.
         _ => {}
@@ -106,6 +109,35 @@ fn difference(text: &mut String, data: &PressDiffered) {
         }
     }
     put(text, format_args!("Reason: {}", data.reason));
+}
+
+/// What is carried over is named by its hash, and summed up for who reads it.
+fn checkpoint(text: &mut String, data: &BookCheckpoint) {
+    let (archived, carried) = (data.archived, &data.carried);
+    put(
+        text,
+        format_args!(
+            "Entries 0 to {} are in the archive, the last has the hash {}",
+            archived.lines.get() - 1,
+            archived.head
+        ),
+    );
+    put(
+        text,
+        format_args!("We have seen that the archive is kept outside this browser"),
+    );
+    let (lots, days) = (carried.lots.len(), carried.closed_days.len());
+    let (people, series) = (carried.people.len(), carried.series.len());
+    put(
+        text,
+        format_args!(
+            "The book goes on with closed lots: {lots}, closed days: {days}, people: {people}, series: {series}"
+        ),
+    );
+    put(
+        text,
+        format_args!("What it takes along has the SHA-256 {}", carried.hash()),
+    );
 }
 
 fn destruction(text: &mut String, data: &Destruction) {

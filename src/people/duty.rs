@@ -29,6 +29,10 @@ pub enum Duty {
     Close,
     /// Note that a copy of the book has left the machine.
     NoteCopy,
+    /// Let the book go on from a checkpoint.
+    Archive,
+    /// Confirm, as the second person, that the archive is kept.
+    ConfirmArchive,
 }
 
 impl Duty {
@@ -36,9 +40,12 @@ impl Duty {
     pub fn roles(self) -> &'static [Role] {
         use Role::{Custodian, Inspector, Supervisor, Witness};
         match self {
-            Duty::RunTheOffice | Duty::Overrule | Duty::DrawReplacements | Duty::Close => {
-                &[Supervisor]
-            }
+            Duty::RunTheOffice
+            | Duty::Overrule
+            | Duty::DrawReplacements
+            | Duty::Close
+            | Duty::Archive => &[Supervisor],
+            Duty::ConfirmArchive => &[Custodian, Supervisor],
             Duty::ReadMachineFile | Duty::Examine => &[Inspector, Supervisor],
             Duty::FillContainers => &[Custodian, Supervisor],
             Duty::Seal => &[Custodian, Supervisor],
@@ -64,6 +71,8 @@ impl Duty {
             Duty::Witness => "witness a destruction",
             Duty::Close => "close lots and days",
             Duty::NoteCopy => "note a copy",
+            Duty::Archive => "archive closed days",
+            Duty::ConfirmArchive => "confirm an archive",
         }
     }
 

@@ -1,6 +1,7 @@
 //! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
 
 mod chain;
+mod checkpoint;
 mod corrections;
 mod findings;
 mod life;

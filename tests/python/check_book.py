@@ -6,7 +6,9 @@ format alone (src/book/mod.rs), with hashlib and PyNaCl (libsodium's Ed25519).
 
 Prints a line for each file; exits with 1 when any does not hold. It checks that
 nothing was changed, dropped or slipped in and that each line was signed by whom it
-names, not whether each act was allowed.
+names, not whether each act was allowed. A book whose first lines are in an archive
+begins with a checkpoint; then it checks that too, but for what the archive alone can
+tell.
 """
 
 import hashlib
@@ -42,6 +44,26 @@ def verify(key, message, signature):
     return True
 
 
+def check_checkpoint(number, raw, line):
+    """A checkpoint names the lines before it, and its statement what it carries over."""
+    archived = line["data"]["archived"]
+    if (archived["lines"], archived["head"]) != (number, line["prev"]):
+        raise NotHeld(f"line {number} names another archive than the lines before it")
+    carried = raw[raw.index(b'"carried":') + 10 : raw.index(b'},"statement":')]
+    if hashlib.sha256(carried).hexdigest() not in line["statement"]:
+        raise NotHeld(f"line {number}: its statement is not about what is carried over")
+
+
+def beginning(line):
+    """Number, head and keys at a checkpoint that stands first."""
+    data = line["data"]
+    number = data["archived"]["lines"]
+    if number < 1:
+        raise NotHeld("line 0 is a checkpoint with no line before it")
+    keys = {person["person"]: person["key"] for person in data["carried"]["people"]}
+    return number, data["archived"]["head"], keys
+
+
 def check_signatures(number, raw, line, keys):
     """The author's signature and any others of a line; learns the keys it brings."""
     by, kind, data = line["by"], line["kind"], line["data"]
@@ -67,8 +89,9 @@ def read(data):
     """The lines of a book as objects, and its head. Raises NotHeld."""
     if not data.endswith(b"\n"):
         raise NotHeld("the last line has no line end")
-    head, lines, keys = "0" * 64, [], {}
-    for number, raw in enumerate(data[:-1].split(b"\n")):
+    head, lines, keys, first = "0" * 64, [], {}, 0
+    for index, raw in enumerate(data[:-1].split(b"\n")):
+        number = first + index
         try:
             line = json.loads(raw.decode("utf-8"), object_pairs_hook=members)
         except (ValueError, NotHeld) as why:
@@ -80,10 +103,15 @@ def read(data):
             raise NotHeld(f"line {number} has other members than a line of a book")
         if line["v"] != 2:
             raise NotHeld(f"line {number} has version {line['v']}")
+        if line["kind"] == "book.checkpoint" and index == 0:
+            number, head, keys = beginning(line)
+            first = number
         if line["seq"] != number:
             raise NotHeld(f"line {number} says it is number {line['seq']}")
         if line["prev"] != head:
             raise NotHeld(f"line {number} does not follow the line before it")
+        if line["kind"] == "book.checkpoint":
+            check_checkpoint(number, raw, line)
         check_signatures(number, raw, line, keys)
         head = hashlib.sha256(b"cullbook line v2\n" + raw).hexdigest()
         lines.append(line)
@@ -108,7 +136,8 @@ def main(arguments):
             data = file.read()
         try:
             lines, found = check(data, head)
-            print(f"{path}: {len(lines)} lines, head {found}")
+            begins = f" from entry {lines[0]['seq']} on" if lines[0]["seq"] else ""
+            print(f"{path}: {len(lines)} lines{begins}, head {found}")
         except NotHeld as why:
             held = False
             print(f"{path}: not held: {why}")

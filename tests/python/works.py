@@ -6,11 +6,13 @@ design: verdicts, numbering, finishing, draws, the cage, production days.
 
 from datetime import datetime, timedelta
 
+import checkpoint
 from serials import serial
 
 # Before a book sets its own rules, days end at six (the program's starting rules).
 FIRST_CUT_OVER = 6
 SEVERITIES = ["minor", "major", "critical"]
+FATES = ["inserted", "spoiled", "returned"]
 
 
 class Wrong(Exception):
@@ -192,6 +194,10 @@ class Works:
         self.opened, self.closings, self.days = None, {}, {}
         self.drawn, self.replaced = {}, {}
         self.contained, self.destroyed = {}, {}
+        # What a checkpoint carried over, when the lines before it are not here.
+        self.archived, self.settled = {}, {}
+        self.enrolled, self.retired = {}, {}
+        self.last_copy, self.seals = None, {}
         for line in lines:
             self.take(line)
 
@@ -205,9 +211,11 @@ class Works:
         return self.days.setdefault(day, dict.fromkeys(acts, 0))
 
     def take(self, line):
+        if line["kind"] == "book.checkpoint" and self.opened is None:
+            self.begin(line["data"]["carried"])
         day, kind = self.day_of(line["at"]), line["kind"]
         self.day(day)["entries"] += 1
-        if day in self.closings and kind != "copy.taken":
+        if day in self.closings and kind not in ("copy.taken", "book.checkpoint"):
             self.day(day)["entries after closing"] += 1
         act = getattr(self, "on_" + kind.replace(".", "_"), None)
         if act is None:
@@ -218,14 +226,20 @@ class Works:
 
     def on_book_opened(self, data, line, _):
         self.opened = dict(data, bench=line["bench"])
-        self.people[data["supervisor"]["person"]] = data["supervisor"]["name"].strip()
+        self.opened["at"] = line["at"]
+        self.on_person_enrolled(data["supervisor"])
 
     def on_person_enrolled(self, data, *_):
         self.people[data["person"]] = data["name"].strip()
+        self.enrolled[data["person"]] = dict(data)
 
     def on_person_retired(self, data, *_):
-        if data["person"] not in self.people:
+        if data["person"] not in self.enrolled:
             raise Wrong(f"{data['person']} was never enrolled")
+        self.retired[data["person"]] = self.enrolled.pop(data["person"])
+
+    def on_person_rekeyed(self, data, *_):
+        self.enrolled[data["person"]]["key"] = data["key"]
 
     def on_classes_set(self, data, *_):
         self.classes = {entry["code"]: entry for entry in data["classes"]}
@@ -338,6 +352,10 @@ class Works:
             return spec["sheets"]["sheets"] * self.products[spec["product"]]["grid"].notes
         return spec["last"] - spec["first"] + 1
 
+    def used(self, series):
+        """Notes of a series drawn so far."""
+        return sum(self.settled.get(series, {}).get(fate, 0) for fate in FATES) + len(self.drawn[series])
+
     def wants_sheet(self, lot, sheet):
         """Whether a sheet is to be replaced whole."""
         exam = lot.exams.get(sheet)
@@ -361,7 +379,7 @@ class Works:
             return
         product = self.series[data["series"]]["product"]
         left = any("sheets" in spec and spec["product"] == product
-                   and len(self.drawn[name]) < self.series_size(name)
+                   and self.used(name) < self.series_size(name)
                    for name, spec in self.series.items())
         if whole and left:
             raise Wrong(f"line {line['seq']} draws loose notes for a whole sheet")
@@ -373,7 +391,7 @@ class Works:
         for old, new in data["pairs"]:
             if old not in needs:
                 raise Wrong(f"line {line['seq']} replaces {old}, which needs none")
-            if new != self.replacement(data["series"], len(drawn)):
+            if new != self.replacement(data["series"], self.used(data["series"])):
                 raise Wrong(f"line {line['seq']} draws {new} out of turn")
             sheet, place = needs.pop(old)
             self.replaced[old] = new
@@ -421,6 +439,7 @@ class Works:
 
     def on_container_sealed(self, data, line, day):
         sealing = dict(data, by=line["by"], at=line["at"])
+        self.seals[data["seal"]] = data["container"]
         self.containers[data["container"]]["sealing"] = sealing
         self.day(day)["containers sealed"] += 1
 
@@ -449,6 +468,39 @@ class Works:
 
     def on_copy_taken(self, data, line, _):
         """A copy changes no figure."""
+        self.last_copy = {"what": data["what"], "at": line["at"], "seq": line["seq"]}
+
+    # Checkpoints
+
+    def begin(self, carried):
+        """All there is of the lines before a checkpoint that stands first."""
+        self.opened = {name: carried[name] for name in ("works", "book", "bench", "practice")}
+        self.opened["at"] = carried["opened"]
+        for person in carried["people"] + carried["retired"]:
+            self.on_person_enrolled(person)
+        for person in carried["retired"]:
+            self.on_person_retired(person)
+        self.on_classes_set(carried)
+        self.on_rules_set(carried["rules"])
+        for product in carried["products"]:
+            self.on_product_defined(product)
+        for one in carried["series"]:
+            self.on_series_added(one["series"])
+            self.settled[one["series"]["id"]] = one["settled"]
+        self.archived = {lot["lot"]: lot for lot in carried["lots"]}
+        for name in carried["containers"]:
+            self.on_container_opened({"container": name})
+        self.seals = dict(carried["seals"])
+        self.closings = dict(carried["closed_days"])
+        for day, totals in carried["days"]:
+            self.day(day).update(checkpoint.acts_of(totals))
+
+    def on_book_checkpoint(self, data, line, _):
+        """Whoever has the lines before it works out what is carried over."""
+        if not self.archived:
+            for part in checkpoint.differences(self, data["carried"]):
+                raise Wrong(f"line {line['seq']} carries over other {part} than there are")
+        self.last_copy = {"what": "book", "at": line["at"], "seq": line["seq"]}
 
     # What follows
 

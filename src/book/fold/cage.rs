@@ -15,7 +15,7 @@ use super::{listed, may};
 
 pub fn opened(state: &State, data: &ContainerOpened) -> Result<Change, Refusal> {
     let id = data.container;
-    if state.cage.containers.contains_key(&id) {
+    if state.knows_container(id) {
         return Err(Refusal::ContainerTaken(id));
     }
     Ok(Change::new(move |state| {
@@ -118,11 +118,7 @@ pub fn destroyed(
     hash: Hash,
     data: &Destruction,
 ) -> Result<Change, Refusal> {
-    if state
-        .sessions
-        .iter()
-        .any(|session| session.record.session == data.session)
-    {
+    if state.knows_session(data.session) {
         return Err(Refusal::SessionTaken(data.session));
     }
     let containers: Vec<ContainerId> = data

@@ -5,6 +5,7 @@
 
 mod bench;
 mod cage;
+mod checkpoint;
 mod close;
 mod office;
 mod overrule;
@@ -61,6 +62,7 @@ pub(super) fn plan(
         Entry::LotClosed(data) => close::lot_closed(state, header, data),
         Entry::DayClosed(data) => close::day_closed(state, header, data),
         Entry::CopyTaken(data) => Ok(close::copy_taken(header, data)),
+        Entry::BookCheckpoint(data) => checkpoint::book_checkpoint(state, header, data),
     }
 }
 
@@ -90,6 +92,7 @@ fn duty_of(entry: &Entry) -> Duty {
         Entry::SpoilsDestroyed(_) => Duty::LeadDestruction,
         Entry::LotClosed(_) | Entry::DayClosed(_) => Duty::Close,
         Entry::CopyTaken(_) => Duty::NoteCopy,
+        Entry::BookCheckpoint(_) => Duty::Archive,
     }
 }
 

@@ -100,10 +100,7 @@ struct Counted {
 /// The first free session number of a day, like `D-2026-11-25-1`.
 pub fn proposed_session(state: &State, now: &Stamp) -> String {
     let day = state.day_of(now);
-    let used = |text: &str| {
-        let mut sessions = state.sessions.iter();
-        sessions.any(|session| session.record.session.as_str() == text)
-    };
+    let used = |text: &str| text.parse().is_ok_and(|id| state.knows_session(id));
     (1..)
         .map(|n| format!("D-{day}-{n}"))
         .find(|text| !used(text))

@@ -88,6 +88,7 @@ impl List<'_> {
         }
         match (self.sheet(text), trace) {
             (Some(item), _) => item,
+            (None, Trace::InArchive(note)) => Err(self.state.archive_of(note)),
             (None, Trace::NotASerial(why)) => Err(format!("\"{text}\": {why}")),
             (None, _) => Err(format!(
                 "\"{text}\" is no serial of this book and no sheet. Write a serial as printed, or a sheet as LOT/number."

@@ -1,0 +1,110 @@
+//! What left the browser at a checkpoint, as far as the book still knows it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::custody::{ContainerId, SessionId};
+use crate::people::Day;
+use crate::sheet::{LotId, Numbering, SerialError};
+
+use super::checkpoint::{Archived, CarriedLot};
+use super::figures::Account;
+use super::pool::Pool;
+use super::state::State;
+use super::trace::ArchivedNote;
+
+/// A closed lot of which the lines are in the archive.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ArchivedLot {
+    pub carried: CarriedLot,
+    pub(super) numbering: Option<Numbering>,
+}
+
+impl ArchivedLot {
+    /// Its account as it was closed.
+    pub fn account(&self) -> Account {
+        let CarriedLot {
+            sheets,
+            notes,
+            replacements,
+            spoils,
+            ..
+        } = self.carried;
+        Account::new(sheets, notes, replacements, spoils)
+    }
+
+    /// Whether a serial is one of this lot.
+    ///
+    /// # Errors
+    /// Why the lot's format cannot read it.
+    pub fn has_serial(&self, text: &str) -> Result<bool, SerialError> {
+        match &self.numbering {
+            Some(numbering) => Ok(numbering.locate_text(text)?.is_some()),
+            None => Ok(false),
+        }
+    }
+}
+
+/// Everything the book knows of its archive. Empty before the first checkpoint.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Archive {
+    /// Where the last checkpoint cut the book.
+    pub cut: Option<Archived>,
+    pub lots: BTreeMap<LotId, ArchivedLot>,
+    /// Every session number used there.
+    pub sessions: BTreeSet<SessionId>,
+}
+
+impl Archive {
+    /// Lines in the archive.
+    pub fn lines(&self) -> u64 {
+        self.cut.map_or(0, |cut| cut.lines.get())
+    }
+
+    /// "entries 0 to 41", to say where something is to be looked for.
+    pub fn entries(&self) -> String {
+        let last = self.lines().saturating_sub(1);
+        format!("entries 0 to {last}")
+    }
+}
+
+impl State {
+    /// Where the lines about a note are, in a sentence.
+    pub fn archive_of(&self, note: ArchivedNote) -> String {
+        let entries = self.archive.entries();
+        match note {
+            ArchivedNote::Printed(lot) => format!(
+                "Lot {lot} is closed, and its lines are in the archive ({entries}). Look there for this note."
+            ),
+            ArchivedNote::Replacement(series) => format!(
+                "This note of series {series} was drawn and settled, and its lines are in the archive ({entries}). Look there."
+            ),
+        }
+    }
+
+    /// Whether the lists of a day are in the archive: it was closed before the last checkpoint.
+    /// Its totals are kept for comparison.
+    pub fn is_archived(&self, day: Day) -> bool {
+        let closing = self.closed_days.get(&day);
+        closing.is_some_and(|closing| closing.seq < self.archive.lines())
+    }
+
+    /// Whether a container number was ever used. A destroyed container was sealed, so its number
+    /// stands beside its seal.
+    pub fn knows_container(&self, id: ContainerId) -> bool {
+        let sealed = || self.cage.seals.values().any(|sealed| *sealed == id);
+        self.cage.containers.contains_key(&id) || sealed()
+    }
+
+    /// Whether a session number was ever used.
+    pub fn knows_session(&self, id: SessionId) -> bool {
+        let mut sessions = self.sessions.iter();
+        self.archive.sessions.contains(&id) || sessions.any(|session| session.record.session == id)
+    }
+}
+
+impl Pool {
+    /// Whether a place of the series was drawn and settled in the archive.
+    pub fn is_archived(&self, place: u64) -> bool {
+        place < self.settled.count()
+    }
+}

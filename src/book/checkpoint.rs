@@ -1,0 +1,321 @@
+//! A checkpoint: closed days leave the browser, and the book goes on from what is carried over.
+//!
+//! The line is an ordinary one of the chain. It says which lines before it are in the archive, and
+//! all that the lines after it need of them. Whoever has those lines checks that it follows from
+//! them; whoever has not, begins to read at this line. Either way the state behind it is made from
+//! what is carried over and from nothing else, so that both come to the same.
+
+use std::collections::BTreeMap;
+use std::fmt;
+use std::num::NonZeroU64;
+
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+use crate::account::{DayTotals, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures};
+use crate::custody::{ContainerId, Seal, SealNumber, SessionId};
+use crate::inspect::{Catalogue, Rules};
+use crate::people::{Day, Person, PersonId, Stamp};
+use crate::sheet::{LotId, NumberingSpec, ProductId, SeriesSpec, grouped, pairs};
+
+use super::archive::ArchivedLot;
+use super::entry::ProductDefined;
+use super::figures::lot_account;
+use super::hash::Hash;
+use super::line::BenchId;
+use super::lot::Lot;
+use super::pool::{Fate, Pool, Settled};
+use super::state::{DayClosing, LastCopy, Place, Product, State};
+
+mod back;
+
+/// Production days of which the totals are carried over, and days with draws of each series: what
+/// comparisons and forecasts look back on.
+const DAYS_CARRIED: usize = 31;
+
+/// The book goes on from here.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BookCheckpoint {
+    pub archived: Archived,
+    /// Who has seen the archive besides the author.
+    pub second: PersonId,
+    pub carried: Box<Carried>,
+}
+
+/// The lines before a checkpoint.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Archived {
+    /// How many: entries 0 to one less than this.
+    pub lines: NonZeroU64,
+    /// The hash of the last of them.
+    pub head: Hash,
+}
+
+/// All that the lines behind a checkpoint need of those before it. Lists rise by their names.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Carried {
+    pub works: String,
+    pub book: Uuid,
+    pub bench: BenchId,
+    pub practice: bool,
+    pub opened: Stamp,
+    /// With the keys in force.
+    pub people: Vec<Person>,
+    pub retired: Vec<Person>,
+    pub classes: Catalogue,
+    pub rules: Rules,
+    pub products: Vec<ProductDefined>,
+    pub series: Vec<CarriedSeries>,
+    /// Every lot that the book ever closed.
+    pub lots: Vec<CarriedLot>,
+    /// Containers that are open, and empty.
+    pub containers: Vec<ContainerId>,
+    /// Every seal number ever used, with its container.
+    #[serde(with = "pairs")]
+    pub seals: BTreeMap<SealNumber, ContainerId>,
+    /// Every session number ever used.
+    pub sessions: Vec<SessionId>,
+    /// The last days' totals.
+    #[serde(with = "pairs")]
+    pub days: BTreeMap<Day, DayTotals>,
+    /// Every day that was closed.
+    #[serde(with = "pairs")]
+    pub closed_days: BTreeMap<Day, DayClosing>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub last_copy: Option<LastCopy>,
+}
+
+/// A replacement series: how many of its first notes are settled.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CarriedSeries {
+    pub series: SeriesSpec,
+    pub settled: Settled,
+}
+
+/// A closed lot: the numbers it uses, and its account.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CarriedLot {
+    pub lot: LotId,
+    pub product: ProductId,
+    /// The entries that opened and closed it.
+    pub opened: u64,
+    pub closed: u64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub numbering: Option<NumberingSpec>,
+    pub sheets: SheetFigures,
+    pub notes: NoteFigures,
+    pub replacements: ReplacementFigures,
+    pub spoils: SpoilFigures,
+}
+
+/// What must be settled before the book can go on from a checkpoint.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Unsettled {
+    Lots { open: u64, first: LotId },
+    Spoils { pieces: u64 },
+    Container(ContainerId),
+    OnHand { notes: u64 },
+    Day(Day),
+}
+
+impl fmt::Display for Unsettled {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Unsettled::Lots { open: 1, first } => {
+                write!(f, "lot {first} is open: close it (Balance)")
+            }
+            Unsettled::Lots { open, first } => {
+                let open = grouped(*open);
+                write!(
+                    f,
+                    "{open} lots are open, {first} first: close them (Balance)"
+                )
+            }
+            Unsettled::Spoils { pieces: 1 } => {
+                f.write_str("1 spoil is not destroyed: see where it lies (Cage)")
+            }
+            Unsettled::Spoils { pieces } => {
+                let pieces = grouped(*pieces);
+                write!(
+                    f,
+                    "{pieces} spoils are not destroyed: see where they lie (Cage)"
+                )
+            }
+            Unsettled::Container(id) => {
+                write!(
+                    f,
+                    "container {id} is not empty: destroy what it holds (Destroy)"
+                )
+            }
+            Unsettled::OnHand { notes: 1 } => f.write_str(
+                "1 replacement note is on hand: insert or return it (Verdicts, Replacement notes)",
+            ),
+            Unsettled::OnHand { notes } => {
+                let notes = grouped(*notes);
+                write!(
+                    f,
+                    "{notes} replacement notes are on hand: insert or return them (Verdicts, Replacement notes)"
+                )
+            }
+            Unsettled::Day(day) => write!(f, "day {day} is not closed: close it (Day)"),
+        }
+    }
+}
+
+impl Carried {
+    /// SHA-256 of its text. Two that say the same in another writing are not the same.
+    pub fn hash(&self) -> Hash {
+        let text = serde_json::to_vec(self);
+        Hash::of_file(&text.expect("texts, numbers and lists can be written"))
+    }
+}
+
+/// Everything that is not settled yet, in the order in which it is usually mended.
+pub fn unsettled(state: &State) -> Vec<Unsettled> {
+    let open: Vec<&Lot> = state
+        .lots
+        .values()
+        .filter(|lot| lot.closed.is_none())
+        .collect();
+    let lots = open.first().map(|lot| Unsettled::Lots {
+        open: open.len() as u64,
+        first: lot.id,
+    });
+    let notes: u64 = state
+        .pools
+        .values()
+        .map(|pool| pool.count(Fate::OnHand))
+        .sum();
+    let places = state.cage.spoils.values();
+    let pieces = places
+        .filter(|place| !matches!(place, Place::Destroyed(_)))
+        .count() as u64;
+    let containers = state.cage.containers.values().filter(|container| {
+        let done = matches!(container.seal, Seal::Destroyed { .. });
+        let unused = container.seal == Seal::Open && container.items.is_empty();
+        !done && !unused
+    });
+    let days = state
+        .days
+        .iter()
+        .filter(|(day, totals)| totals.has_work() && !state.closed_days.contains_key(day));
+    lots.into_iter()
+        .chain((notes > 0).then_some(Unsettled::OnHand { notes }))
+        .chain((pieces > 0).then_some(Unsettled::Spoils { pieces }))
+        .chain(containers.map(|container| Unsettled::Container(container.id)))
+        .chain(days.map(|(day, _)| Unsettled::Day(*day)))
+        .collect()
+}
+
+/// What the state carries over to the lines behind a checkpoint.
+///
+/// # Errors
+/// The first thing that is not settled. A book that is not open has nothing to carry, and is told
+/// so by the fold before it comes to this.
+pub fn carry(state: &State) -> Result<Carried, Unsettled> {
+    if let Some(first) = unsettled(state).into_iter().next() {
+        return Err(first);
+    }
+    // Named one by one: whoever adds to the state decides here what of it is carried over.
+    let State {
+        opened,
+        people,
+        retired,
+        catalogue,
+        rules,
+        products,
+        pools,
+        lots,
+        cage,
+        sessions,
+        days,
+        closed_days,
+        last_copy,
+        archive,
+    } = state;
+    let opened = opened.as_ref().expect("the fold refuses a closed book");
+    let used = sessions.iter().map(|session| session.record.session);
+    let mut used: Vec<SessionId> = used.chain(archive.sessions.iter().copied()).collect();
+    used.sort();
+    let open = cage.containers.values();
+    let open = open.filter(|container| container.seal == Seal::Open);
+    Ok(Carried {
+        works: opened.works.clone(),
+        book: opened.book,
+        bench: opened.bench,
+        practice: opened.practice,
+        opened: opened.at.clone(),
+        people: people.values().cloned().collect(),
+        retired: retired.values().cloned().collect(),
+        classes: (**catalogue).clone(),
+        rules: (**rules).clone(),
+        products: products.values().map(|product| defined(product)).collect(),
+        series: pools.values().map(settled).collect(),
+        lots: every_lot(state, lots, &archive.lots),
+        containers: open.map(|container| container.id).collect(),
+        seals: cage.seals.clone(),
+        sessions: used,
+        days: last(days),
+        closed_days: closed_days.clone(),
+        last_copy: last_copy.clone(),
+    })
+}
+
+fn defined(product: &Product) -> ProductDefined {
+    ProductDefined {
+        product: product.id,
+        title: product.title.clone(),
+        layout: product.layout.spec().clone(),
+        finishing: product.finishing,
+    }
+}
+
+fn settled(pool: &Pool) -> CarriedSeries {
+    CarriedSeries {
+        series: pool.series.spec().clone(),
+        settled: Settled {
+            inserted: pool.count(Fate::Inserted),
+            spoiled: pool.count(Fate::Spoiled),
+            returned: pool.count(Fate::Returned),
+            by_day: last(&pool.by_day()),
+        },
+    }
+}
+
+/// The last days of a map.
+fn last<T: Clone>(days: &BTreeMap<Day, T>) -> BTreeMap<Day, T> {
+    let last = days.iter().rev().take(DAYS_CARRIED);
+    last.map(|(day, value)| (*day, value.clone())).collect()
+}
+
+fn every_lot(
+    state: &State,
+    lots: &BTreeMap<LotId, Lot>,
+    archived: &BTreeMap<LotId, ArchivedLot>,
+) -> Vec<CarriedLot> {
+    let before = archived.values().map(|lot| lot.carried.clone());
+    let new = lots.values().map(|lot| closed(state, lot));
+    let mut every: Vec<CarriedLot> = before.chain(new).collect();
+    every.sort_by_key(|lot| lot.lot);
+    every
+}
+
+fn closed(state: &State, lot: &Lot) -> CarriedLot {
+    let account = lot_account(state, lot);
+    CarriedLot {
+        lot: lot.id,
+        product: lot.product.id,
+        opened: lot.seq,
+        closed: lot.closed.expect("every lot is closed"),
+        numbering: lot.numbering().map(|numbering| numbering.spec().clone()),
+        sheets: account.sheet_figures,
+        notes: account.note_figures,
+        replacements: account.replacement_figures,
+        spoils: account.spoil_figures,
+    }
+}
