@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::custody::{ContainerId, SessionId};
 use crate::people::Day;
-use crate::sheet::{LotId, Numbering, SerialError};
+use crate::quality::sampling::Standing;
+use crate::sheet::{AcceptanceId, LotId, Numbering, ProductId, SerialError};
 
 use super::checkpoint::{Archived, CarriedLot};
 use super::figures::Account;
@@ -52,6 +53,10 @@ pub struct Archive {
     pub lots: BTreeMap<LotId, ArchivedLot>,
     /// Every session number used there.
     pub sessions: BTreeSet<SessionId>,
+    /// Every number of an acceptance sample used there.
+    pub acceptances: BTreeSet<AcceptanceId>,
+    /// How strictly the next lot of a product must be inspected, by the lots there.
+    pub standings: BTreeMap<ProductId, Standing>,
 }
 
 impl Archive {
@@ -93,6 +98,11 @@ impl State {
     pub fn knows_container(&self, id: ContainerId) -> bool {
         let sealed = || self.cage.seals.values().any(|sealed| *sealed == id);
         self.cage.containers.contains_key(&id) || sealed()
+    }
+
+    /// Whether a number of an acceptance sample was ever used.
+    pub fn knows_acceptance(&self, id: AcceptanceId) -> bool {
+        self.acceptances.contains_key(&id) || self.archive.acceptances.contains(&id)
     }
 
     /// Whether a session number was ever used.

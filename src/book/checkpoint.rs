@@ -5,7 +5,7 @@
 //! them; whoever has not, begins to read at this line. Either way the state behind it is made from
 //! what is carried over and from nothing else, so that both come to the same.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::num::NonZeroU64;
 
@@ -16,7 +16,8 @@ use crate::account::{DayTotals, NoteFigures, ReplacementFigures, SheetFigures, S
 use crate::custody::{ContainerId, Seal, SealNumber, SessionId};
 use crate::inspect::{Catalogue, Rules};
 use crate::people::{Day, Person, PersonId, Stamp};
-use crate::sheet::{LotId, NumberingSpec, ProductId, SeriesSpec, grouped, pairs};
+use crate::quality::sampling::Standing;
+use crate::sheet::{AcceptanceId, LotId, NumberingSpec, ProductId, SeriesSpec, grouped, pairs};
 
 use super::archive::ArchivedLot;
 use super::entry::ProductDefined;
@@ -78,6 +79,11 @@ pub struct Carried {
     pub seals: BTreeMap<SealNumber, ContainerId>,
     /// Every session number ever used.
     pub sessions: Vec<SessionId>,
+    /// Every number of an acceptance sample ever used.
+    pub acceptances: Vec<AcceptanceId>,
+    /// How strictly the next lot of each product must be inspected.
+    #[serde(with = "pairs")]
+    pub standings: BTreeMap<ProductId, Standing>,
     /// The last days' totals.
     #[serde(with = "pairs")]
     pub days: BTreeMap<Day, DayTotals>,
@@ -231,6 +237,7 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         products,
         pools,
         lots,
+        acceptances,
         cage,
         sessions,
         days,
@@ -239,9 +246,8 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         archive,
     } = state;
     let opened = opened.as_ref().expect("the fold refuses a closed book");
-    let used = sessions.iter().map(|session| session.record.session);
-    let mut used: Vec<SessionId> = used.chain(archive.sessions.iter().copied()).collect();
-    used.sort();
+    let used = sessions.iter().map(|session| &session.record.session);
+    let used = every(used, &archive.sessions);
     let open = cage.containers.values();
     let open = open.filter(|container| container.seal == Seal::Open);
     Ok(Carried {
@@ -260,10 +266,30 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         containers: open.map(|container| container.id).collect(),
         seals: cage.seals.clone(),
         sessions: used,
+        acceptances: every(acceptances.keys(), &archive.acceptances),
+        standings: standings(state),
         days: last(days),
         closed_days: closed_days.clone(),
         last_copy: last_copy.clone(),
     })
+}
+
+/// Names used here and in the archive.
+fn every<'a, T: Copy + Ord + 'a>(
+    here: impl Iterator<Item = &'a T>,
+    archived: &'a BTreeSet<T>,
+) -> Vec<T> {
+    let names: BTreeSet<T> = here.chain(archived).copied().collect();
+    names.into_iter().collect()
+}
+
+/// The standing of each product that has left its beginning.
+fn standings(state: &State) -> BTreeMap<ProductId, Standing> {
+    let products = state.products.keys();
+    let standings = products.map(|product| (*product, state.standing(*product)));
+    standings
+        .filter(|(_, standing)| *standing != Standing::default())
+        .collect()
 }
 
 fn defined(product: &Product) -> ProductDefined {

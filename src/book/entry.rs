@@ -7,9 +7,10 @@ use uuid::Uuid;
 use crate::custody::{ContainerId, Destruction, Mass, SealNumber};
 use crate::inspect::{Catalogue, ClassCode, Rules, Verdict, WrittenTag};
 use crate::people::{Day, Person, PersonId, PublicKey};
+use crate::quality::sampling::{Aql, Level, Severity};
 use crate::sheet::{
-    Finishing, LayoutSpec, LotId, NumberingSpec, Printed, ProductId, Replacement, Serial, SeriesId,
-    SeriesSpec, SheetNo, Side,
+    AcceptanceId, Finishing, LayoutSpec, LotId, NumberingSpec, Printed, ProductId, Replacement,
+    Serial, SeriesId, SeriesSpec, SheetNo, Side,
 };
 
 use super::checkpoint::BookCheckpoint;
@@ -168,6 +169,39 @@ pub struct VerdictOverruled {
     pub corrects: u64,
 }
 
+/// Passed sheets of a lot drawn at random, to be looked at again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AcceptanceDrawn {
+    pub acceptance: AcceptanceId,
+    pub lot: LotId,
+    pub level: Level,
+    pub aql: Aql,
+    pub inspection: Severity,
+    /// Sheets passed when it was drawn.
+    pub passed: u32,
+    /// What the draw was made with, so that anyone can draw again.
+    pub seed: String,
+    pub sheets: Vec<SheetNo>,
+    /// Why acceptance by sampling goes on after it was suspended.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub resumed: Option<String>,
+}
+
+/// What a second look found on one sheet of an acceptance sample.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AcceptanceLooked {
+    pub acceptance: AcceptanceId,
+    pub sheet: SheetNo,
+    pub tags: Vec<WrittenTag>,
+    /// The entry whose look at this sheet is replaced.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrects: Option<u64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
+}
+
 /// Replacement notes taken for a lot: each pair is the serial to replace and its replacement.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -312,6 +346,8 @@ entries! {
     MachineRead(MachineRead) = "machine.read",
     SheetsExamined(SheetsExamined) = "sheets.examined",
     VerdictOverruled(VerdictOverruled) = "verdict.overruled",
+    AcceptanceDrawn(AcceptanceDrawn) = "acceptance.drawn",
+    AcceptanceLooked(AcceptanceLooked) = "acceptance.looked",
     ReplacementsDrawn(ReplacementsDrawn) = "replacements.drawn",
     ReplacementsInserted(ReplacementsInserted) = "replacements.inserted",
     ReplacementsSpoiled(ReplacementsSpoiled) = "replacements.spoiled",

@@ -10,8 +10,9 @@ use crate::account::DayTotals;
 use crate::custody::{Container, ContainerId, Destruction, Item, SealNumber, SessionId};
 use crate::inspect::{Catalogue, Rules, starter_catalogue};
 use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
-use crate::sheet::{Finishing, Layout, LotId, ProductId, SeriesId};
+use crate::sheet::{AcceptanceId, Finishing, Layout, LotId, ProductId, SeriesId};
 
+use super::acceptance::Acceptance;
 use super::archive::Archive;
 use super::entry::{Copied, Entry};
 use super::fold;
@@ -121,6 +122,7 @@ pub struct State {
     pub products: BTreeMap<ProductId, Rc<Product>>,
     pub pools: BTreeMap<SeriesId, Pool>,
     pub lots: BTreeMap<LotId, Lot>,
+    pub acceptances: BTreeMap<AcceptanceId, Acceptance>,
     pub cage: Cage,
     pub sessions: Vec<SessionRecord>,
     pub days: BTreeMap<Day, DayTotals>,
@@ -141,6 +143,7 @@ impl Default for State {
             products: BTreeMap::new(),
             pools: BTreeMap::new(),
             lots: BTreeMap::new(),
+            acceptances: BTreeMap::new(),
             cage: Cage::default(),
             sessions: Vec::new(),
             days: BTreeMap::new(),
@@ -241,6 +244,14 @@ impl State {
             true => Refusal::LotIsClosed(id),
             false => Refusal::UnknownLot(id),
         })
+    }
+
+    /// # Errors
+    /// [`Refusal::UnknownAcceptance`].
+    pub fn acceptance(&self, id: AcceptanceId) -> Result<&Acceptance, Refusal> {
+        self.acceptances
+            .get(&id)
+            .ok_or(Refusal::UnknownAcceptance(id))
     }
 
     /// # Errors

@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use crate::book::Entry;
 use crate::people::{PersonId, SealedKey, SecretKey};
-use crate::sheet::LotId;
+use crate::sheet::{AcceptanceId, LotId};
 
 use super::bench::Command;
 use super::forms::DestructionDraft;
@@ -106,6 +106,7 @@ pub enum VerdictsView {
     Findings,
     Limit,
     Classes,
+    Acceptance,
     Replacements,
     Labels,
 }
@@ -154,6 +155,8 @@ pub enum Action {
     SetLamp(Lamp),
     /// Work on another lot.
     ChooseLot(LotId),
+    /// Put an acceptance sample on the bench.
+    ChooseSample(AcceptanceId),
     /// Record entries, all or none.
     Record(Vec<Entry>),
     /// The store's answer to the last append.

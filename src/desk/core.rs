@@ -130,7 +130,12 @@ impl Desk {
                 Ok(vec![Effect::SetLamp(lamp), Effect::FocusSheet])
             }
             Action::ChooseLot(lot) => self.choose_lot(lot),
-            Action::Record(entries) => self.record(entries, env),
+            Action::ChooseSample(sample) => {
+                self.bench.choose_sample(sample, self.book.state())?;
+                self.screen = Screen::Bench;
+                Ok(vec![self.keep_draft(), Effect::FocusSheet])
+            }
+            Action::Record(entries) => self.record(entries, Vec::new(), env),
             Action::Stored(result) => Ok(self.stored(result, env)),
             Action::Bench(command) => self.bench_command(command, env),
             Action::BenchClick(command) => self.bench_clicked(command, env),
@@ -267,11 +272,7 @@ impl Desk {
         Ok(vec![self.keep_draft(), Effect::FocusSheet])
     }
 
-    fn record(&mut self, entries: Vec<Entry>, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
-        self.record_with(entries, Vec::new(), env)
-    }
-
-    pub(super) fn record_with(
+    pub(super) fn record(
         &mut self,
         entries: Vec<Entry>,
         also: Vec<Countersignature>,
@@ -353,7 +354,7 @@ impl Desk {
         let outcome = self.bench.command(command, self.book.state())?;
         let mut effects = Vec::new();
         if let Some(entries) = outcome {
-            match self.record(entries, env) {
+            match self.record(entries, Vec::new(), env) {
                 Ok(more) => effects.extend(more),
                 Err(why) => {
                     self.bench.after_failure();

@@ -26,6 +26,7 @@ pub use code128::{Caption, Code128, Code128Error};
 pub use csv_text::{Cell, Table, guarded, quoted, reader, unguarded};
 pub use day_record::{
     Acts, Carried, Closed, DayRecord, ExaminedRow, Of, Rate, TagRow, carried, day_record,
+    day_record_of,
 };
 pub use day_rows::{BalanceRow, ContainerRow, ReplacementRow, SessionRow, SheetRow, SpoilRow};
 pub use jsonl::book_file;

@@ -13,6 +13,8 @@ pub enum Duty {
     Examine,
     /// Overrule the verdict of the rules.
     Overrule,
+    /// Draw an acceptance sample of passed sheets.
+    DrawSample,
     /// Draw replacement notes and record what became of them.
     DrawReplacements,
     /// Open and fill containers.
@@ -42,6 +44,7 @@ impl Duty {
         match self {
             Duty::RunTheOffice
             | Duty::Overrule
+            | Duty::DrawSample
             | Duty::DrawReplacements
             | Duty::Close
             | Duty::Archive => &[Supervisor],
@@ -63,6 +66,7 @@ impl Duty {
             Duty::ReadMachineFile => "read a machine file",
             Duty::Examine => "examine sheets",
             Duty::Overrule => "overrule a verdict",
+            Duty::DrawSample => "draw an acceptance sample",
             Duty::DrawReplacements => "draw replacement notes",
             Duty::FillContainers => "fill containers",
             Duty::Seal => "seal containers",

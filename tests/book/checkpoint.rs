@@ -20,7 +20,7 @@ fn read(texts: &[std::rc::Rc<str>]) -> Result<Book, BookError> {
 }
 
 /// The book, and the same without what is in the archive.
-fn cut() -> (Works, Works, String) {
+pub fn cut() -> (Works, Works, String) {
     let mut works = settled();
     let archive = works.book.to_jsonl();
     let checkpoint = works.checkpoint("cal");

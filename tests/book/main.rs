@@ -1,9 +1,11 @@
 //! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
 
+mod acceptance;
 mod chain;
 mod checkpoint;
 mod corrections;
 mod findings;
+mod forged;
 mod life;
 mod numbering;
 mod overruling;
@@ -11,5 +13,6 @@ mod refusals;
 mod refusals_cage;
 mod refusals_replace;
 mod several;
+mod strict;
 mod whole_sheets;
 mod works;

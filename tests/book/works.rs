@@ -9,6 +9,7 @@ use cullbook::custody::{Destruction, Found, Mass, Method, ParticleClass};
 use cullbook::desk::forms::draw_entries;
 use cullbook::inspect::{Limit, Rules, SheetTakes, Source, Verdict, WrittenTag};
 use cullbook::people::{Countersignature, Person, PersonId, PersonName, Role, SecretKey, Stamp};
+use cullbook::quality::sampling::Severity;
 use cullbook::sheet::*;
 use uuid::Uuid;
 
@@ -557,6 +558,44 @@ pub fn machine(lot: &str, tags: &[(u32, &str)]) -> MachineRead {
         refused: 0,
         tags: tags.collect(),
     }
+}
+
+/// The acceptance sample that seed "seed" draws from a lot now, at level II and AQL 10.
+pub fn sample_drawn(
+    works: &Works,
+    number: &str,
+    lot: &str,
+    inspection: Severity,
+) -> AcceptanceDrawn {
+    let known = works.lot(lot);
+    let (level, aql) = (Default::default(), "10".to_owned().try_into().unwrap());
+    let planned = known.acceptance_plan(level, aql, inspection).unwrap();
+    AcceptanceDrawn {
+        acceptance: id(number),
+        lot: id(lot),
+        level,
+        aql,
+        inspection,
+        passed: planned.passed,
+        seed: "seed".to_owned(),
+        sheets: known.drawn_by("seed", planned.sample()),
+        resumed: None,
+    }
+}
+
+/// What a second look finds on one sheet of a sample.
+pub fn look(number: &str, sheet: SheetNo, tags: &[&str]) -> AcceptanceLooked {
+    AcceptanceLooked {
+        acceptance: id(number),
+        sheet,
+        tags: tags.iter().map(|text| tag(text)).collect(),
+        corrects: None,
+        reason: None,
+    }
+}
+
+pub fn looked(number: &str, sheet: SheetNo, tags: &[&str]) -> Entry {
+    Entry::AcceptanceLooked(look(number, sheet, tags))
 }
 
 pub fn drawn(lot: &str, series: &str, pairs: Vec<(Serial<Printed>, Serial<Replacement>)>) -> Entry {

@@ -5,6 +5,7 @@ design: verdicts, numbering, finishing, draws, the cage, production days.
 """
 
 from datetime import datetime, timedelta
+from hashlib import sha256
 
 import checkpoint
 from serials import serial
@@ -192,7 +193,7 @@ class Works:
         self.lots, self.containers, self.sessions = {}, {}, []
         self.classes, self.rules = {}, {"cut_over_hour": FIRST_CUT_OVER}
         self.opened, self.closings, self.days = None, {}, {}
-        self.drawn, self.replaced = {}, {}
+        self.drawn, self.replaced, self.samples = {}, {}, {}
         self.contained, self.destroyed = {}, {}
         # What a checkpoint carried over, when the lines before it are not here.
         self.archived, self.settled = {}, {}
@@ -331,6 +332,29 @@ class Works:
         said = f"overruled by {by}: {why}; the rules said {rules}: {reason}"
         exam.update(seq=line["seq"], verdict=verdict, reason=said, overruled=True)
         self.day(day)["verdicts overruled"] += 1
+
+    def on_acceptance_drawn(self, data, line, _):
+        """Anyone can draw again: the passed sheets with the smallest hashes of seed and place."""
+        lot, sample = self.lots[data["lot"]], len(data["sheets"])
+        passed = [sheet for sheet, exam in sorted(lot.exams.items())
+                  if exam["verdict"] == "good" and sheet in lot.places]
+        rank = lambda item: sha256(
+            f"cullbook sample draw 1\n{data['seed']}\n{item}".encode()).digest()
+        drawn = sorted(sorted(range(len(passed)), key=rank)[:sample])
+        if data["passed"] != len(passed) or data["sheets"] != [passed[item] for item in drawn]:
+            raise Wrong(f"line {line['seq']} draws other sheets than its seed does")
+        self.samples[data["acceptance"]] = {"lot": lot, "looks": dict.fromkeys(data["sheets"])}
+
+    def on_acceptance_looked(self, data, line, _):
+        sample, sheet = self.samples[data["acceptance"]], data["sheet"]
+        lot, looks = sample["lot"], sample["looks"]
+        if sheet not in looks or (looks[sheet] and looks[sheet]["seq"]) != data.get("corrects"):
+            raise Wrong(f"line {line['seq']} looks at sheet {sheet} amiss")
+        if line["by"] == lot.exams[sheet]["by"]:
+            raise Wrong(f"line {line['seq']}: {line['by']} passed sheet {sheet}")
+        tags = [(lot.layout.find(tag["at"]) if "at" in tag else None, tag["side"], tag["class"])
+                for tag in data["tags"]]
+        looks[sheet] = {"seq": line["seq"], "bad": lot.verdict(tags)[0] != "good"}
 
     # Replacement notes
 

@@ -7,6 +7,7 @@ use serde_json::Value;
 
 use crate::custody::Container;
 use crate::people::{Person, PersonId};
+use crate::quality::sampling::Standing;
 use crate::sheet::{Layout, LotId, Numbering, NumberingSpec, ProductId, Series, SeriesId};
 
 use super::super::archive::{Archive, ArchivedLot};
@@ -37,7 +38,13 @@ impl Carried {
             cut: Some(cut),
             lots: lots.collect::<Result<_, Refusal>>()?,
             sessions: self.sessions.iter().copied().collect(),
+            acceptances: self.acceptances.iter().copied().collect(),
+            standings: self.standings.clone(),
         };
+        if !archive.standings.values().all(Standing::can_be) {
+            let why = "no lots can have led to such a standing of a product";
+            return Err(Refusal::CarriedAmiss(why));
+        }
         let open = self.containers.iter().map(|id| (*id, Container::new(*id)));
         let cage = Cage {
             containers: open.collect(),
@@ -59,6 +66,7 @@ impl Carried {
             pools: pools.collect::<Result<_, Refusal>>()?,
             products,
             lots: BTreeMap::new(),
+            acceptances: BTreeMap::new(),
             cage,
             sessions: Vec::new(),
             days: self.days.clone(),

@@ -1,5 +1,6 @@
 //! Forms: typed text in, entries or errors by field out. Nothing here knows how a field is drawn.
 
+pub mod acceptance;
 mod book;
 mod cage;
 pub mod classes;

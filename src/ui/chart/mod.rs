@@ -3,9 +3,11 @@
 
 mod curves;
 mod hatch;
+mod oc;
 mod pareto;
 mod rates;
 
 pub use curves::Curves;
+pub use oc::OcCurve;
 pub use pareto::{ParetoBar, ParetoChart};
 pub use rates::{RateBar, RateChart};
