@@ -39,6 +39,8 @@ fn busy_works() -> Works {
     works.must("ida", examined("BW-7", 251, 260, &["A1 OM"]));
     let copy = copy_taken(&works.book);
     works.must("ivo", copy);
+    let head = head_taken(&works.book, Way::Told, Some("Wren Hale"));
+    works.must("ivo", head);
     second_day(&mut works);
     works
 }
@@ -527,6 +529,26 @@ fn every_cell_is_worked_out_alike_from_the_lines() {
         let (agrees, said) = recompute(&book, &zip);
         assert!(agrees, "{day}:\n{said}");
     }
+}
+
+/// The short code of every head, from its description alone.
+#[test]
+fn the_code_of_every_head_is_worked_out_alike() {
+    let works = busy_works();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("book.jsonl");
+    std::fs::write(&path, works.book.to_jsonl()).unwrap();
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/python/head_code.py");
+    let output = Command::new("python3").arg(script).arg(&path).output();
+    let output = output.expect("python3 runs");
+    assert!(output.status.success(), "{output:?}");
+    let codes = works.book.texts().iter().zip(1..).map(|(text, entries)| {
+        let hash = Hash::of_line(text.as_bytes());
+        HeadCode::new(entries, &hash).to_string()
+    });
+    let codes: Vec<String> = codes.collect();
+    let theirs = String::from_utf8(output.stdout).expect("text");
+    assert_eq!(theirs.lines().collect::<Vec<_>>(), codes);
 }
 
 #[test]

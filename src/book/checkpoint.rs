@@ -26,7 +26,7 @@ use super::hash::Hash;
 use super::line::BenchId;
 use super::lot::Lot;
 use super::pool::{Fate, Pool, Settled};
-use super::state::{DayClosing, LastCopy, Place, Product, State};
+use super::state::{DayClosing, Place, Product, State};
 
 mod back;
 
@@ -90,8 +90,6 @@ pub struct Carried {
     /// Every day that was closed.
     #[serde(with = "pairs")]
     pub closed_days: BTreeMap<Day, DayClosing>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub last_copy: Option<LastCopy>,
 }
 
 /// A replacement series: how many of its first notes are settled.
@@ -242,7 +240,9 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         sessions,
         days,
         closed_days,
-        last_copy,
+        // The checkpoint is the last copy itself.
+        last_copy: _,
+        last_book_copy: _,
         archive,
     } = state;
     let opened = opened.as_ref().expect("the fold refuses a closed book");
@@ -270,7 +270,6 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         standings: standings(state),
         days: last(days),
         closed_days: closed_days.clone(),
-        last_copy: last_copy.clone(),
     })
 }
 

@@ -288,6 +288,34 @@ pub struct CopyTaken {
     pub what: Copied,
     /// The head it carried.
     pub head: Hash,
+    /// How it left; a head alone says so, older lines do not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub how: Option<Way>,
+    /// Who has it now.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub to: Option<String>,
+}
+
+impl CopyTaken {
+    /// A copy of which no more is said.
+    pub fn new(what: Copied, head: Hash) -> Self {
+        Self {
+            what,
+            head,
+            how: None,
+            to: None,
+        }
+    }
+}
+
+/// How something leaves the machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Way {
+    Print,
+    File,
+    /// Read out to someone who wrote it down.
+    Told,
 }
 
 /// What left the machine.
@@ -297,6 +325,8 @@ pub enum Copied {
     Book,
     DayRecord,
     Certificate,
+    /// Only the head.
+    Head,
 }
 
 /// Writes the [`Entry`] enum, its kinds and its two-way reading from one list.

@@ -57,7 +57,8 @@
 //!
 //! The hash of a line is SHA-256 over the ASCII text `cullbook line v2`, one byte `\n`, and the
 //! line's bytes without their line end, written as 64 lower-case hexadecimal digits. The head of
-//! a book is the hash of its last line. `tests/python/check_book.py` is a reader in Python.
+//! a book is the hash of its last line. `tests/python/check_book.py` is a reader in Python. The
+//! short code of a head is described in `head_code.rs`.
 
 mod acceptance;
 mod archive;
@@ -67,13 +68,17 @@ mod entry;
 mod figures;
 mod findings;
 mod fold;
+mod glance;
 mod hash;
+mod head_code;
+mod kept;
 mod life;
 mod line;
 mod lot;
 mod obstacle;
 mod pool;
 mod refusal;
+mod says;
 mod several;
 mod sheet_text;
 mod shelf;
@@ -93,13 +98,17 @@ pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
 pub use findings::{Findings, Mark, Press, Repeater, ZoneFinding, family};
+pub use glance::{Glance, glance};
 pub use hash::Hash;
+pub use head_code::{HeadCode, HeadCodeError};
+pub use kept::{Head, HeadAnswer, KeptHead};
 pub use life::{Step, Subject};
 pub use line::{BenchId, Countersigned, Header, LINE_MAX, Line, LineError};
 pub use lot::{AtPress, Differed, Exam, Gone, Lot, Overruling, PressRecord, Serials, SheetState};
 pub use obstacle::Obstacle;
 pub use pool::{Fate, Pool, Settled};
 pub use refusal::Refusal;
+pub use says::{KindGroup, kind_words, says};
 pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, lay_together};
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book};

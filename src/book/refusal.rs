@@ -257,6 +257,10 @@ pub enum Refusal {
     DayClosedBefore(Day),
     #[error("There is nothing in the book for day {0}. Choose a day that has entries.")]
     EmptyDay(Day),
+    #[error(
+        "The book has grown since this head was shown. Show the head again and let that leave."
+    )]
+    OldHead,
     #[error("The book cannot go on from a checkpoint yet: {0}.")]
     NotSettled(Unsettled),
     #[error(

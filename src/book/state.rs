@@ -128,7 +128,10 @@ pub struct State {
     pub days: BTreeMap<Day, DayTotals>,
     /// Closed days, with how each was closed.
     pub closed_days: BTreeMap<Day, DayClosing>,
+    /// The last copy of anything: each carries a head.
     pub last_copy: Option<LastCopy>,
+    /// The last copy of the whole book.
+    pub last_book_copy: Option<LastCopy>,
     pub archive: Archive,
 }
 
@@ -149,6 +152,7 @@ impl Default for State {
             days: BTreeMap::new(),
             closed_days: BTreeMap::new(),
             last_copy: None,
+            last_book_copy: None,
             archive: Archive::default(),
         }
     }

@@ -71,17 +71,19 @@ pub enum Screen {
     Destroy,
     Balance,
     Day,
+    Book,
     Office,
 }
 
 impl Screen {
-    pub const ALL: [Screen; 7] = [
+    pub const ALL: [Screen; 8] = [
         Screen::Bench,
         Screen::Verdicts,
         Screen::Cage,
         Screen::Destroy,
         Screen::Balance,
         Screen::Day,
+        Screen::Book,
         Screen::Office,
     ];
 
@@ -93,6 +95,7 @@ impl Screen {
             Screen::Destroy => "Destroy",
             Screen::Balance => "Balance",
             Screen::Day => "Day",
+            Screen::Book => "Book",
             Screen::Office => "Office",
         }
     }
@@ -109,6 +112,15 @@ pub enum VerdictsView {
     Acceptance,
     Replacements,
     Labels,
+}
+
+/// The views of the Book screen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum BookView {
+    #[default]
+    Health,
+    Log,
+    Heads,
 }
 
 /// One thing that happens.
@@ -152,6 +164,8 @@ pub enum Action {
     Go(Screen),
     /// Show a view of the Verdicts screen.
     GoVerdicts(VerdictsView),
+    /// Show a view of the Book screen.
+    GoBook(BookView),
     SetLamp(Lamp),
     /// Work on another lot.
     ChooseLot(LotId),

@@ -20,7 +20,7 @@ fn read(lines: &[String]) -> Result<Book, BookError> {
 }
 
 /// A whole life of a lot in 50 lines and more.
-fn long_book() -> Works {
+pub fn long_book() -> Works {
     let mut works = Works::destroyed();
     works.must("sue", lot_closed("L1"));
     works.must("sue", lot("L2", 40, Some(numbered("KB", 40, 0))));
@@ -65,6 +65,8 @@ fn long_book() -> Works {
     works.must("sue", rekeyed("wes"));
     let copy = copy_taken(&works.book);
     works.must("ivo", copy);
+    let head = head_taken(&works.book, Way::Print, None);
+    works.must("ivo", head);
     works.must("sue", day_closed("2026-11-25"));
     assert!(works.book.len() >= 50, "{}", works.book.len());
     works

@@ -663,9 +663,15 @@ pub fn sealed(container: &str, seal: &str, second: &str) -> Entry {
 }
 
 pub fn copy_taken(book: &Book) -> Entry {
+    Entry::CopyTaken(CopyTaken::new(Copied::Book, book.head()))
+}
+
+/// The head alone leaves.
+pub fn head_taken(book: &Book, how: Way, to: Option<&str>) -> Entry {
     Entry::CopyTaken(CopyTaken {
-        what: Copied::Book,
-        head: book.head(),
+        how: Some(how),
+        to: to.map(str::to_owned),
+        ..CopyTaken::new(Copied::Head, book.head())
     })
 }
 

@@ -53,8 +53,6 @@ def parts(works):
                    for day in sorted(works.days)[-DAYS:]]
     yield "closed_days", [[day, {name: line[name] for name in ("seq", "by", "at")}]
                           for day, line in sorted(works.closings.items())]
-    if works.last_copy:
-        yield "last_copy", works.last_copy
 
 
 def by_name(things):

@@ -198,7 +198,7 @@ class Works:
         # What a checkpoint carried over, when the lines before it are not here.
         self.archived, self.settled = {}, {}
         self.enrolled, self.retired = {}, {}
-        self.last_copy, self.seals = None, {}
+        self.seals = {}
         for line in lines:
             self.take(line)
 
@@ -491,8 +491,9 @@ class Works:
         self.closings[data["day"]] = line
 
     def on_copy_taken(self, data, line, _):
-        """A copy changes no figure."""
-        self.last_copy = {"what": data["what"], "at": line["at"], "seq": line["seq"]}
+        """A copy changes no figure. A head that left alone is the one the line builds on."""
+        if data["what"] == "head" and data["head"] != line["prev"]:
+            raise Wrong(f"line {line['seq']} notes a head that is not the book's")
 
     # Checkpoints
 
@@ -524,7 +525,6 @@ class Works:
         if not self.archived:
             for part in checkpoint.differences(self, data["carried"]):
                 raise Wrong(f"line {line['seq']} carries over other {part} than there are")
-        self.last_copy = {"what": "book", "at": line["at"], "seq": line["seq"]}
 
     # What follows
 

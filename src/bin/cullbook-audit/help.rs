@@ -67,9 +67,10 @@ Without HEAD: verifies the book and writes its head, the hash of its last
 line.
 
 With HEAD: verifies the book and says whether one of its lines has this head,
-and how many lines follow it. HEAD is all 64 digits, or its first 12 as they
-are printed: \"1a2b 3c4d 5e6f\". A book that once had this head and does not
-contain it was cut off or written anew; the exit code is 1 then.
+and how many lines follow it. HEAD is its short code, all 64 digits, its first
+12 or more as they are printed (\"1a2b 3c4d 5e6f\"), or the text of its file or
+QR code. A book that once had this head and does not contain it was cut off or
+written anew; the exit code is 1 then.
 ";
 
 const TOTALS: &str = "\

@@ -71,7 +71,8 @@ impl Carried {
             sessions: Vec::new(),
             days: self.days.clone(),
             closed_days: self.closed_days.clone(),
-            last_copy: self.last_copy.clone(),
+            last_copy: None,
+            last_book_copy: None,
             archive,
         })
     }

@@ -64,7 +64,7 @@ pub(super) fn plan(
         Entry::SpoilsDestroyed(data) => cage::destroyed(state, header, hash, data),
         Entry::LotClosed(data) => close::lot_closed(state, header, data),
         Entry::DayClosed(data) => close::day_closed(state, header, data),
-        Entry::CopyTaken(data) => Ok(close::copy_taken(header, data)),
+        Entry::CopyTaken(data) => close::copy_taken(header, data),
         Entry::BookCheckpoint(data) => checkpoint::book_checkpoint(state, header, data),
     }
 }

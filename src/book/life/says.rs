@@ -138,12 +138,16 @@ fn machine_tags(tags: &[MachineTag], sheet: SheetNo) -> Option<String> {
 }
 
 /// "A1 OM front", "whole sheet PT front".
-fn seen(at: Option<&str>, side: Side, class: &str) -> String {
+pub(in crate::book) fn seen(at: Option<&str>, side: Side, class: &str) -> String {
     format!("{} {class} {}", at.unwrap_or("whole sheet"), side.name())
 }
 
 /// The tags and the ruling that this entry gave the sheet, by the rules that its lot keeps.
-fn examined(lot: &Lot, sheet: SheetNo, data: &SheetsExamined) -> Option<String> {
+pub(in crate::book) fn examined(
+    lot: &Lot,
+    sheet: SheetNo,
+    data: &SheetsExamined,
+) -> Option<String> {
     let resolve = |tag: &WrittenTag| tag.resolve(&lot.product.layout, &lot.catalogue).ok();
     let mut tags: Vec<Tag> = data.tags.iter().filter_map(resolve).collect();
     if data.machine_kept {

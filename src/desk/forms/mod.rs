@@ -7,6 +7,7 @@ pub mod classes;
 mod close;
 mod destroy;
 mod draw;
+mod head;
 mod keys;
 pub mod lot;
 pub mod number_lot;
@@ -37,6 +38,7 @@ pub use draw::{
     draw_entries, drawable, inserted_entries, replacement_returned, replacement_spoiled,
     sheets_left,
 };
+pub use head::{TOLD_TO, head_told};
 pub use keys::{read_keys, write_keys};
 pub use spoils::{SpoilError, read_spoils};
 
