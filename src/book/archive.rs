@@ -73,6 +73,20 @@ impl Archive {
 }
 
 impl State {
+    /// The title of a lot's product, also of a lot in the archive.
+    pub fn title_of(&self, lot: LotId) -> Option<&str> {
+        let known = self.lots.get(&lot).map(|lot| lot.product.id);
+        let archived = || Some(self.archive.lots.get(&lot)?.carried.product);
+        let product = self.products.get(&known.or_else(archived)?)?;
+        Some(&product.title)
+    }
+
+    /// The entry that opened a lot, also of a lot in the archive.
+    pub fn opened_in(&self, lot: LotId) -> Option<u64> {
+        let archived = || Some(self.archive.lots.get(&lot)?.carried.opened);
+        self.lots.get(&lot).map(|lot| lot.seq).or_else(archived)
+    }
+
     /// Where the lines about a note are, in a sentence.
     pub fn archive_of(&self, note: ArchivedNote) -> String {
         let entries = self.archive.entries();

@@ -23,7 +23,7 @@ use super::archive::ArchivedLot;
 use super::entry::ProductDefined;
 use super::figures::lot_account;
 use super::hash::Hash;
-use super::line::BenchId;
+use super::line::{BenchId, LINE_MAX};
 use super::lot::Lot;
 use super::pool::{Fate, Pool, Settled};
 use super::state::{DayClosing, Place, Product, State};
@@ -33,6 +33,9 @@ mod back;
 /// Production days of which the totals are carried over, and days with draws of each series: what
 /// comparisons and forecasts look back on.
 const DAYS_CARRIED: usize = 31;
+
+/// Longest text of what is carried over, in bytes: it leaves room for the rest of the line.
+const CARRIED_MAX: usize = LINE_MAX - (16 << 10);
 
 /// The book goes on from here.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -120,16 +123,29 @@ pub struct CarriedLot {
 /// What must be settled before the book can go on from a checkpoint.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Unsettled {
-    Lots { open: u64, first: LotId },
-    Spoils { pieces: u64 },
+    NotOpened,
+    Lots {
+        open: u64,
+        first: LotId,
+    },
+    Spoils {
+        pieces: u64,
+    },
     Container(ContainerId),
-    OnHand { notes: u64 },
+    OnHand {
+        notes: u64,
+    },
     Day(Day),
+    /// What is carried over has to fit into a line.
+    TooMuch {
+        bytes: u64,
+    },
 }
 
 impl fmt::Display for Unsettled {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            Unsettled::NotOpened => f.write_str("it is not open: open it first"),
             Unsettled::Lots { open: 1, first } => {
                 write!(f, "lot {first} is open: close it (Balance)")
             }
@@ -167,6 +183,13 @@ impl fmt::Display for Unsettled {
                 )
             }
             Unsettled::Day(day) => write!(f, "day {day} is not closed: close it (Day)"),
+            Unsettled::TooMuch { bytes } => {
+                let bytes = grouped(*bytes);
+                write!(
+                    f,
+                    "what it takes along has {bytes} bytes, more than a line may have: save this book for good and open a new one for the bench"
+                )
+            }
         }
     }
 }
@@ -174,13 +197,21 @@ impl fmt::Display for Unsettled {
 impl Carried {
     /// SHA-256 of its text. Two that say the same in another writing are not the same.
     pub fn hash(&self) -> Hash {
+        Hash::of_file(&self.text())
+    }
+
+    /// As the line writes it.
+    pub fn text(&self) -> Vec<u8> {
         let text = serde_json::to_vec(self);
-        Hash::of_file(&text.expect("texts, numbers and lists can be written"))
+        text.expect("texts, numbers and lists can be written")
     }
 }
 
 /// Everything that is not settled yet, in the order in which it is usually mended.
 pub fn unsettled(state: &State) -> Vec<Unsettled> {
+    if state.opened.is_none() {
+        return vec![Unsettled::NotOpened];
+    }
     let open: Vec<&Lot> = state
         .lots
         .values()
@@ -219,8 +250,7 @@ pub fn unsettled(state: &State) -> Vec<Unsettled> {
 /// What the state carries over to the lines behind a checkpoint.
 ///
 /// # Errors
-/// The first thing that is not settled. A book that is not open has nothing to carry, and is told
-/// so by the fold before it comes to this.
+/// The first thing that is not settled.
 pub fn carry(state: &State) -> Result<Carried, Unsettled> {
     if let Some(first) = unsettled(state).into_iter().next() {
         return Err(first);
@@ -245,12 +275,12 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         last_book_copy: _,
         archive,
     } = state;
-    let opened = opened.as_ref().expect("the fold refuses a closed book");
+    let opened = opened.as_ref().expect("it is settled, so it is open");
     let used = sessions.iter().map(|session| &session.record.session);
     let used = every(used, &archive.sessions);
     let open = cage.containers.values();
     let open = open.filter(|container| container.seal == Seal::Open);
-    Ok(Carried {
+    let carried = Carried {
         works: opened.works.clone(),
         book: opened.book,
         bench: opened.bench,
@@ -270,7 +300,14 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         standings: standings(state),
         days: last(days),
         closed_days: closed_days.clone(),
-    })
+    };
+    let bytes = carried.text().len();
+    match bytes > CARRIED_MAX {
+        true => Err(Unsettled::TooMuch {
+            bytes: bytes as u64,
+        }),
+        false => Ok(carried),
+    }
 }
 
 /// Names used here and in the archive.

@@ -44,6 +44,12 @@
 //! their bytes are. The rules of this page hold for a reader that knows no kinds; the order of
 //! members in `data`, and what each kind allows, is checked besides by those that do.
 //!
+//! A book may begin with a line of the kind `book.checkpoint`: the lines before it are in an
+//! archive. Its `seq` and `prev` are then what its `data.archived` says (`lines`, `head`), and the
+//! keys of its people are those of `data.carried.people`. `data.carried` is the last member of its
+//! `data`; the statement under it names the SHA-256 of that member's bytes. The archive's file and
+//! the book behind it, one after the other, are one book again.
+//!
 //! Keys and signatures are Ed25519 (RFC 8032), written like hashes in lower-case hexadecimal
 //! digits: 64 for a key, 128 for a signature.
 //!

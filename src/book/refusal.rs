@@ -271,6 +271,10 @@ pub enum Refusal {
         "What the checkpoint carries over does not follow from the lines before it. Do not use this book; compare it with the archive."
     )]
     CarriedDiffers,
+    #[error(
+        "Nothing can be removed now: there is no checkpoint behind it, or the book is still being checked or saved. Try again."
+    )]
+    NothingArchived,
     #[error("What the checkpoint carries over cannot be: {0}. Do not use this book.")]
     CarriedAmiss(&'static str),
     #[error(transparent)]

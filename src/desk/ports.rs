@@ -92,6 +92,9 @@ pub enum Effect {
         expected_seq: u64,
         lines: Vec<Rc<str>>,
     },
+    /// Remove the lines before `below` from both homes, all or none. Whatever is stored of a
+    /// space afterwards is a book, whether it was done or not.
+    DropLines { space: Space, below: u64 },
     /// Forget everything stored in the practice space.
     ClearPractice,
     /// Offer a file for saving.

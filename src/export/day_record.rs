@@ -237,8 +237,8 @@ pub fn carried(state: &State) -> Carried {
 fn examined_rows(state: &State, totals: &DayTotals) -> Vec<ExaminedRow> {
     let mut rows = vec![examined_row(Of::Day, String::new(), &totals.all)];
     let lots = totals.by_lot.iter().map(|(lot, tally)| {
-        let title = state.lots.get(lot).map(|lot| lot.product.title.clone());
-        examined_row(Of::Lot(*lot), title.unwrap_or_default(), tally)
+        let title = state.title_of(*lot).unwrap_or_default().to_owned();
+        examined_row(Of::Lot(*lot), title, tally)
     });
     let inspectors = totals
         .by_inspector

@@ -2,7 +2,9 @@
 
 use std::rc::Rc;
 
-use cullbook::book::{Book, Entry, LotOpened, MachineRead, MachineTag, ProductDefined, Refusal};
+use cullbook::book::{
+    Book, Entry, Line, LotOpened, MachineRead, MachineTag, ProductDefined, Refusal,
+};
 use cullbook::desk::bench::{Command, Key, command_for};
 use cullbook::desk::forms::NewBook;
 use cullbook::desk::practice::{merin_layout, practice_key};
@@ -167,6 +169,10 @@ impl Bench {
                         draft: self.draft.clone(),
                     }),
                 }),
+                Effect::DropLines { below, .. } => {
+                    self.stored.retain(|line| seq_of(line) >= below);
+                    None
+                }
                 Effect::CheckSoon => Some(Action::CheckSignatures),
                 Effect::KeepDraft { draft, .. } => {
                     self.draft = draft;
@@ -186,7 +192,7 @@ impl Bench {
         if let Some(why) = self.fail_with.take() {
             return Err(why);
         }
-        let found = self.stored.len() as u64;
+        let found = self.stored.last().map_or(0, |line| seq_of(line) + 1);
         if found != expected {
             return Err(StoreError::Conflict { expected, found });
         }
@@ -202,6 +208,11 @@ impl Bench {
     pub fn sheet(&self) -> u32 {
         self.desk.bench.sheet.number()
     }
+}
+
+/// The number that the browser's store keeps a line under.
+fn seq_of(line: &str) -> u64 {
+    Line::read(line).expect("a stored line reads").header.seq
 }
 
 fn stamp(seconds: i64) -> Stamp {

@@ -69,7 +69,7 @@ fn lines(desk: &Desk) -> Html {
 }
 
 /// "840 bytes", "12.3 kB", "4.0 MB".
-fn size(bytes: u64) -> String {
+pub(super) fn size(bytes: u64) -> String {
     match bytes {
         0..=999 => format!("{bytes} bytes"),
         1_000..=999_999 => format!("{}.{} kB", bytes / 1000, bytes / 100 % 10),

@@ -82,6 +82,7 @@ pub fn DayScreen() -> Html {
             if record.practice {
                 <p class="print-practice print-only">{ "PRACTICE. Everything in this record is invented." }</p>
             }
+            { closing::archived(&shop.state(), day) }
             <closing::Late record={record.clone()} />
             if record.acts.entries == 0 {
                 <Empty text="Nothing is recorded for this day yet." />
@@ -127,7 +128,9 @@ fn DayPick(props: &DayPickProps) -> Html {
         if day == today {
             shown += ", today";
         }
-        if state.closed_days.contains_key(&day) {
+        if state.is_archived(day) {
+            shown += ", in the archive";
+        } else if state.closed_days.contains_key(&day) {
             shown += ", closed";
         }
         html! { <option key={day.to_string()} value={day.to_string()} selected={day == props.day}>{ shown }</option> }
