@@ -6,7 +6,37 @@ use serde::{Deserialize, Serialize};
 
 use crate::inspect::{ClassCode, Step, Verdict};
 use crate::people::PersonId;
-use crate::sheet::{LotId, pairs};
+use crate::sheet::{LotId, ProductId, pairs};
+
+use super::amendment::Amendment;
+use super::carried::Carried;
+
+/// Whether the notes of a sheet had serials when it was examined.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Stage {
+    Unnumbered,
+    Numbered,
+}
+
+impl Stage {
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Unnumbered => "unnumbered",
+            Self::Numbered => "numbered",
+        }
+    }
+}
+
+/// An entry that moved the end of the production day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CutOverMove {
+    pub entry: u64,
+    /// Local hours, 0 to 23.
+    pub from: u8,
+    pub to: u8,
+}
 
 /// Sheets examined, by verdict, and notes spoiled on them.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -44,6 +74,15 @@ impl Tally {
         self.notes_spoiled -= u64::from(spoiled);
     }
 
+    /// Adds what another tally counted.
+    pub fn join(&mut self, other: &Tally) {
+        self.good += other.good;
+        self.mixed += other.mixed;
+        self.spoiled += other.spoiled;
+        self.notes_examined += other.notes_examined;
+        self.notes_spoiled += other.notes_spoiled;
+    }
+
     pub fn examined(&self) -> u64 {
         self.good + self.mixed + self.spoiled
     }
@@ -59,6 +98,10 @@ impl Tally {
 #[serde(deny_unknown_fields)]
 pub struct DayTotals {
     pub all: Tally,
+    #[serde(with = "pairs")]
+    pub by_product: BTreeMap<ProductId, Tally>,
+    #[serde(with = "pairs")]
+    pub by_stage: BTreeMap<Stage, Tally>,
     #[serde(with = "pairs")]
     pub by_lot: BTreeMap<LotId, Tally>,
     #[serde(with = "pairs")]
@@ -88,18 +131,34 @@ pub struct DayTotals {
     pub entries: u64,
     /// Entries, other than notes of copies, that came after the day was closed.
     pub late: u64,
+    /// As it stood before the first entry of the day.
+    pub carried_in: Carried,
+    /// As it stood after the last entry of the day; nothing while no other day followed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub carried_over: Option<Carried>,
+    /// The hour at which the day ends, by the rules in force at its last entry.
+    pub cut_over_hour: u8,
+    pub cut_over_moves: Vec<CutOverMove>,
+    /// Corrections and overrulings made on the day, in the order of the book. A list, so it goes
+    /// into the archive and is not carried over.
+    #[serde(skip)]
+    pub amendments: Vec<Amendment>,
 }
 
 impl DayTotals {
     /// Whether anything but the Office's own entries was written: sheets, replacement notes or
     /// spoils were handled.
     pub fn has_work(&self) -> bool {
-        let (entries, late) = (self.entries, self.late);
-        let office_alone = DayTotals {
-            entries,
-            late,
-            ..DayTotals::default()
-        };
-        *self != office_alone
+        let acts = [
+            self.replacements_drawn,
+            self.replacements_inserted,
+            self.replacements_spoiled,
+            self.replacements_returned,
+            self.containers_sealed,
+            self.sessions,
+            self.corrections,
+            self.overrulings,
+        ];
+        self.all != Tally::default() || acts.iter().any(|acts| *acts > 0)
     }
 }

@@ -90,6 +90,8 @@ pub struct Carried {
     /// The last days' totals.
     #[serde(with = "pairs")]
     pub days: BTreeMap<Day, DayTotals>,
+    /// The day of the last line.
+    pub last_day: Option<Day>,
     /// Every day that was closed.
     #[serde(with = "pairs")]
     pub closed_days: BTreeMap<Day, DayClosing>,
@@ -270,6 +272,9 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         sessions,
         days,
         closed_days,
+        last_day,
+        // Lists are in the archive.
+        handovers: _,
         // The checkpoint is the last copy itself.
         last_copy: _,
         last_book_copy: _,
@@ -299,6 +304,7 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         acceptances: every(acceptances.keys(), &archive.acceptances),
         standings: standings(state),
         days: last(days),
+        last_day: *last_day,
         closed_days: closed_days.clone(),
     };
     let bytes = carried.text().len();

@@ -16,6 +16,10 @@ use crate::sheet::{
 use super::checkpoint::BookCheckpoint;
 use super::hash::Hash;
 
+mod copies;
+
+pub use copies::{Copied, CopyTaken, Way};
+
 /// The first line: whose book it is.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -281,52 +285,13 @@ pub struct DayClosed {
     pub day: Day,
 }
 
-/// A copy of the book, or its head, left this machine.
+/// A shift ends: what is unfinished goes to somebody who signs for it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct CopyTaken {
-    pub what: Copied,
-    /// The head it carried.
-    pub head: Hash,
-    /// How it left; a head alone says so, older lines do not.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub how: Option<Way>,
-    /// Who has it now.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub to: Option<String>,
-}
-
-impl CopyTaken {
-    /// A copy of which no more is said.
-    pub fn new(what: Copied, head: Hash) -> Self {
-        Self {
-            what,
-            head,
-            how: None,
-            to: None,
-        }
-    }
-}
-
-/// How something leaves the machine.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Way {
-    Print,
-    File,
-    /// Read out to someone who wrote it down.
-    Told,
-}
-
-/// What left the machine.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Copied {
-    Book,
-    DayRecord,
-    Certificate,
-    /// Only the head.
-    Head,
+pub struct ShiftHandedOver {
+    pub to: PersonId,
+    /// Who was told of what is unfinished, and what.
+    pub told: String,
 }
 
 /// Writes the [`Entry`] enum, its kinds and its two-way reading from one list.
@@ -388,6 +353,7 @@ entries! {
     SpoilsDestroyed(Destruction) = "spoils.destroyed",
     LotClosed(LotClosed) = "lot.closed",
     DayClosed(DayClosed) = "day.closed",
+    ShiftHandedOver(ShiftHandedOver) = "shift.handed_over",
     CopyTaken(CopyTaken) = "copy.taken",
     BookCheckpoint(BookCheckpoint) = "book.checkpoint",
 }

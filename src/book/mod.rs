@@ -75,6 +75,7 @@ mod figures;
 mod findings;
 mod fold;
 mod glance;
+mod handover;
 mod hash;
 mod head_code;
 mod kept;
@@ -91,6 +92,7 @@ mod shelf;
 mod state;
 mod statement;
 mod stock;
+mod subgroups;
 mod trace;
 mod trail;
 mod verifier;
@@ -102,9 +104,12 @@ pub use checkpoint::{
 };
 pub use defects::DefectCounts;
 pub use entry::*;
-pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
+pub use figures::{
+    Account, book_account, carried, lot_account, lot_of, on_hand, sheet_figures, spoils_of,
+};
 pub use findings::{Findings, Mark, Press, Repeater, ZoneFinding, family};
 pub use glance::{Glance, glance};
+pub use handover::{Finish, Handover, Unfinished};
 pub use hash::Hash;
 pub use head_code::{HeadCode, HeadCodeError};
 pub use kept::{Head, HeadAnswer, KeptHead};
@@ -121,5 +126,6 @@ pub use shelf::{Author, Batch, Book};
 pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
 pub use statement::cosigners;
 pub use stock::{Stock, stock, stocks};
+pub use subgroups::{Subgroup, subgroups};
 pub use trace::{ArchivedNote, Life, PrintedLife, ReplacementLife, Trace};
 pub use verifier::{BookError, Unchecked, Verifier, text_of};

@@ -63,6 +63,8 @@ pub fn long_book() -> Works {
         Entry::PersonRetired(PersonRetired { person: id("wim") }),
     );
     works.must("sue", rekeyed("wes"));
+    let (to, told) = (id("ivo"), "all is done".to_owned());
+    works.must("ida", Entry::ShiftHandedOver(ShiftHandedOver { to, told }));
     let copy = copy_taken(&works.book);
     works.must("ivo", copy);
     let head = head_taken(&works.book, Way::Print, None);

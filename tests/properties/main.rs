@@ -2,6 +2,7 @@
 
 mod book;
 mod checkpoint;
+mod fuzz;
 mod press;
 mod quality;
 mod several;

@@ -51,6 +51,7 @@ def parts(works):
     yield "acceptances", sorted(works.samples)
     yield "days", [[day, without_nothing(totals(works, day))]
                    for day in sorted(works.days)[-DAYS:]]
+    yield "last_day", works.last_day
     yield "closed_days", [[day, {name: line[name] for name in ("seq", "by", "at")}]
                           for day, line in sorted(works.closings.items())]
 
@@ -106,6 +107,13 @@ def totals(works, day):
              if exam["day"] == day]
     found["on_machines_word"] = sum(exam["machine_word"] for _, exam in exams)
     found["all"] = tally(exams)
+    found["by_product"] = grouped(exams, lambda lot, _: lot.product["product"])
+    found["by_stage"] = grouped(exams, lambda _, exam: exam["stage"])[::-1]
+    found["carried_in"] = open_work(works.carried_in[day])
+    if day in works.carried_over:
+        found["carried_over"] = open_work(works.carried_over[day])
+    found["cut_over_hour"] = works.cut_overs[day]
+    found["cut_over_moves"] = [dict(zip(("entry", "from", "to"), move)) for move in works.moves.get(day, [])]
     found["by_lot"] = grouped(exams, lambda lot, _: lot.id)
     found["by_inspector"] = grouped(exams, lambda _, exam: exam["by"])
     found["by_hour"] = grouped(exams, lambda _, exam: int(exam["at"][11:13]))
@@ -114,6 +122,10 @@ def totals(works, day):
     found["by_class"] = counted([code for code, _ in tags])
     found["by_step"] = sorted(counted([step for _, step in tags]), key=lambda p: steps.index(p[0]))
     return found
+
+
+def open_work(carried):
+    return {name.replace(" ", "_"): count for name, count, _ in carried}
 
 
 def tally(exams):

@@ -19,11 +19,13 @@ pub enum ArgumentError {
     #[error("No command is given. Write: cullbook-audit verify BOOK")]
     NoCommand,
     #[error(
-        "There is no command \"{0}\". The commands are verify, head, totals, day, compare, merge and help."
+        "There is no command \"{0}\". The commands are verify, head, totals, day, compare, merge, export and help."
     )]
     UnknownCommand(String),
     #[error("No book is given. Write: cullbook-audit {0} BOOK")]
     NoBook(&'static str),
+    #[error("No file is given. Write: cullbook-audit export BOOK B1_2026-11-25_day.zip")]
+    NoFile,
     #[error("No day is given. Write: cullbook-audit day BOOK 2026-11-25")]
     NoDay,
     #[error("{command} takes {takes}; {given} given. Write: cullbook-audit {command} BOOK BOOK")]
@@ -64,6 +66,11 @@ pub enum Command {
     Day {
         book: Source,
         day: Day,
+    },
+    /// A file that was made from the book.
+    Export {
+        book: Source,
+        file: PathBuf,
     },
     Together {
         books: Vec<Source>,
@@ -187,6 +194,13 @@ fn put_together(
                 .string()?
                 .parse()?,
         },
+        "export" => Command::Export {
+            book: book("export", &mut values)?,
+            file: values
+                .next()
+                .map(PathBuf::from)
+                .ok_or(ArgumentError::NoFile)?,
+        },
         "compare" if given != 2 => return books("compare", "two books"),
         "merge" if given < 2 => return books("merge", "two books or more"),
         "compare" | "merge" => Command::Together {
@@ -251,7 +265,7 @@ mod tests {
     #[test]
     fn mistakes_are_told_in_words() {
         let head = "0".repeat(64);
-        let mistakes: [(&[&str], &str); 19] = [
+        let mistakes: [(&[&str], &str); 21] = [
             (&[], "No command is given"),
             (&["audit"], "There is no command \"audit\""),
             (&["help", "audit"], "There is no command \"audit\""),
@@ -259,6 +273,8 @@ mod tests {
             (&["totals"], "cullbook-audit totals BOOK"),
             (&["head"], "cullbook-audit head BOOK"),
             (&["day"], "cullbook-audit day BOOK"),
+            (&["export"], "cullbook-audit export BOOK"),
+            (&["export", "a"], "No file is given"),
             (&["day", "a"], "No day is given"),
             (&["day", "a", "25.11.2026"], "\"25.11.2026\" is not a day"),
             (&["verify", "x", "--head", "12"], "--head is \"12\""),
@@ -291,6 +307,7 @@ mod tests {
             "head",
             "compare",
             "merge",
+            "export",
             "--head",
             "--json",
             "--help",
@@ -299,7 +316,9 @@ mod tests {
         ] {
             assert!(help.contains(word), "{word}");
         }
-        for name in ["verify", "totals", "day", "head", "compare", "merge"] {
+        for name in [
+            "verify", "totals", "day", "head", "compare", "merge", "export",
+        ] {
             let usage = format!("Usage: cullbook-audit {name} BOOK");
             assert!(says(&["help", name]).starts_with(&usage));
             assert_eq!(says(&["help", name]), says(&[name, "--help"]));

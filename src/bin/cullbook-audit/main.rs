@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use cullbook::book::{Book, BookError, Hash, Verifier};
 
 mod arguments;
+mod export;
 mod figures;
 mod head;
 mod help;
@@ -50,6 +51,8 @@ enum AuditError {
         book: Source,
         day: cullbook::people::Day,
     },
+    #[error(transparent)]
+    Export(#[from] export::ExportError),
     #[error("The figures could not be written: {0}.")]
     Json(#[from] serde_json::Error),
     #[error("The answer could not be written: {0}.")]
@@ -62,7 +65,8 @@ impl AuditError {
             AuditError::NotHeld { .. }
             | AuditError::OtherHead { .. }
             | AuditError::NoSuchHead { .. }
-            | AuditError::NoSuchDay { .. } => NOT_HELD,
+            | AuditError::NoSuchDay { .. }
+            | AuditError::Export(export::ExportError::OtherBook { .. }) => NOT_HELD,
             _ => NOT_RUN,
         }
     }
@@ -124,6 +128,10 @@ fn answer(request: &Request) -> Result<Answer, AuditError> {
             book,
             sought: Some(sought),
         } => Ok(head::find(&reading, book, sought)?.into()),
+        Command::Export { book, file } => {
+            let export::Checked { text, agrees } = export::check(&reading.kept(book)?, file)?;
+            Ok(Answer { text, agrees })
+        }
         Command::Together { books, form } => {
             let books = books.iter().map(|book| reading.kept(book));
             let books: Vec<Book> = books.collect::<Result<_, _>>()?;

@@ -71,6 +71,8 @@ impl Carried {
             sessions: Vec::new(),
             days: self.days.clone(),
             closed_days: self.closed_days.clone(),
+            handovers: Vec::new(),
+            last_day: self.last_day,
             last_copy: None,
             last_book_copy: None,
             archive,

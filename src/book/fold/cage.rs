@@ -140,6 +140,7 @@ pub fn destroyed(
         by: header.by,
         at: header.at.clone(),
         day,
+        began_on: state.day_of(&data.started),
         hash,
         record: data.clone(),
     };

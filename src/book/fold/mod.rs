@@ -64,6 +64,7 @@ pub(super) fn plan(
         Entry::SpoilsDestroyed(data) => cage::destroyed(state, header, hash, data),
         Entry::LotClosed(data) => close::lot_closed(state, header, data),
         Entry::DayClosed(data) => close::day_closed(state, header, data),
+        Entry::ShiftHandedOver(data) => close::shift_handed_over(state, header, data),
         Entry::CopyTaken(data) => close::copy_taken(header, data),
         Entry::BookCheckpoint(data) => checkpoint::book_checkpoint(state, header, data),
     }
@@ -95,6 +96,7 @@ fn duty_of(entry: &Entry) -> Duty {
         Entry::ContainerSealed(_) => Duty::Seal,
         Entry::SpoilsDestroyed(_) => Duty::LeadDestruction,
         Entry::LotClosed(_) | Entry::DayClosed(_) => Duty::Close,
+        Entry::ShiftHandedOver(_) => Duty::HandOver,
         Entry::CopyTaken(_) => Duty::NoteCopy,
         Entry::BookCheckpoint(_) => Duty::Archive,
     }

@@ -2,12 +2,9 @@
 //! black on paper as well as in colour.
 
 mod curves;
-mod hatch;
+mod drawn;
 mod oc;
-mod pareto;
-mod rates;
 
 pub use curves::Curves;
+pub use drawn::drawn;
 pub use oc::OcCurve;
-pub use pareto::{ParetoBar, ParetoChart};
-pub use rates::{RateBar, RateChart};
