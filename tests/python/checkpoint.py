@@ -153,5 +153,8 @@ def without_nothing(totals):
     def something(value):
         return any(value.values()) if isinstance(value, dict) else value
 
-    return {name: [pair for pair in value if something(pair[1])] if isinstance(value, list) else value
+    def is_group(name, value):
+        return isinstance(value, list) and name != "cut_over_moves"
+
+    return {name: [pair for pair in value if something(pair[1])] if is_group(name, value) else value
             for name, value in totals.items()}
