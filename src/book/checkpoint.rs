@@ -275,6 +275,7 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         last_day,
         // Lists are in the archive.
         handovers: _,
+        healings: _,
         // The checkpoint is the last copy itself.
         last_copy: _,
         last_book_copy: _,

@@ -15,6 +15,7 @@ use crate::sheet::{
 
 use super::checkpoint::BookCheckpoint;
 use super::hash::Hash;
+use super::homes::StoreHealed;
 
 mod copies;
 
@@ -356,24 +357,5 @@ entries! {
     ShiftHandedOver(ShiftHandedOver) = "shift.handed_over",
     CopyTaken(CopyTaken) = "copy.taken",
     BookCheckpoint(BookCheckpoint) = "book.checkpoint",
-}
-
-impl Entry {
-    /// Whether the line is part of the witnessed destruction log: what was put under seal, what
-    /// was destroyed before whom, and what was closed on the strength of it.
-    pub fn belongs_to_destruction_log(&self) -> bool {
-        matches!(
-            self,
-            Entry::BookOpened(_)
-                | Entry::PersonEnrolled(_)
-                | Entry::PersonRekeyed(_)
-                | Entry::ContainerOpened(_)
-                | Entry::ContainerFilled(_)
-                | Entry::ContainerSealed(_)
-                | Entry::SpoilsDestroyed(_)
-                | Entry::LotClosed(_)
-                | Entry::DayClosed(_)
-                | Entry::BookCheckpoint(_)
-        )
-    }
+    StoreHealed(StoreHealed) = "store.healed",
 }

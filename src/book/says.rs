@@ -7,6 +7,7 @@ use crate::sheet::{Replacement, Serial, SeriesSpec, SeriesStock, grouped};
 
 use super::checkpoint::BookCheckpoint;
 use super::entry::*;
+use super::homes::{Home, StoreHealed};
 use super::life::{examined, seen};
 use super::state::State;
 
@@ -114,6 +115,7 @@ pub fn says(entry: &Entry, state: &State) -> String {
         ),
         Entry::CopyTaken(data) => copied(data),
         Entry::BookCheckpoint(data) => checkpoint(data, state),
+        Entry::StoreHealed(data) => healed(data),
     }
 }
 
@@ -374,4 +376,16 @@ fn copied(data: &CopyTaken) -> String {
         }
     };
     format!("{what} left this machine{way}: head {}.", data.head.short())
+}
+
+fn healed(data: &StoreHealed) -> String {
+    let (from, to) = (grouped(data.from), grouped(data.to));
+    match data.home {
+        Home::First => format!(
+            "The browser's database had lost entries {from} to {to}; they were put back from local storage."
+        ),
+        Home::Second => format!(
+            "Local storage lacked entries {from} to {to}; it was filled from the browser's database."
+        ),
+    }
 }

@@ -148,6 +148,7 @@ impl Desk {
 
     /// Only what a checkpoint behind it carries over may be removed, and only by who may archive.
     pub(super) fn drop_archived(&mut self) -> Result<Vec<Effect>, Refusal> {
+        self.homes.may_write()?;
         let by = self.signed_in.ok_or(Refusal::NobodySignedIn)?;
         if !self.may(Duty::Archive) {
             let duty = Duty::Archive;

@@ -37,6 +37,8 @@ pub enum Duty {
     Archive,
     /// Confirm, as the second person, that the archive is kept.
     ConfirmArchive,
+    /// Note that one home of the book was healed from the other.
+    NoteHealing,
 }
 
 impl Duty {
@@ -58,7 +60,7 @@ impl Duty {
             Duty::OperateDestruction => &[Custodian, Supervisor],
             Duty::Witness => &[Witness],
             Duty::HandOver => &[Inspector, Custodian, Supervisor],
-            Duty::NoteCopy => &Role::ALL,
+            Duty::NoteCopy | Duty::NoteHealing => &Role::ALL,
         }
     }
 
@@ -81,6 +83,7 @@ impl Duty {
             Duty::NoteCopy => "note a copy",
             Duty::Archive => "archive closed days",
             Duty::ConfirmArchive => "confirm an archive",
+            Duty::NoteHealing => "note a healing",
         }
     }
 

@@ -2,7 +2,9 @@
 
 mod archive;
 mod bench;
+mod faults;
 mod findings;
+mod homes;
 mod machine;
 mod storing;
 mod update;

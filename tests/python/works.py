@@ -222,7 +222,7 @@ class Works:
         self.turn_to(day)
         hour = self.cut_overs[day] = self.rules["cut_over_hour"]
         self.day(day)["entries"] += 1
-        if day in self.closings and kind not in ("copy.taken", "book.checkpoint"):
+        if day in self.closings and kind not in ("copy.taken", "store.healed", "book.checkpoint"):
             self.day(day)["entries after closing"] += 1
         act = getattr(self, "on_" + kind.replace(".", "_"), None)
         if act is None:
@@ -574,6 +574,10 @@ class Works:
 
     def on_book_checkpoint(self, *_):
         """A checkpoint changes no figure."""
+    def on_store_healed(self, data, line, _):
+        """A healing changes no figure; it is of lines that the book has."""
+        if data["home"] not in ("first", "second") or not data["from"] <= data["to"] < line["seq"]:
+            raise Wrong(f"line {line['seq']} heals lines that cannot have been lost")
 
     # What follows
 

@@ -72,6 +72,7 @@ impl Carried {
             days: self.days.clone(),
             closed_days: self.closed_days.clone(),
             handovers: Vec::new(),
+            healings: Vec::new(),
             last_day: self.last_day,
             last_copy: None,
             last_book_copy: None,

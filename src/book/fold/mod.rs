@@ -67,6 +67,7 @@ pub(super) fn plan(
         Entry::ShiftHandedOver(data) => close::shift_handed_over(state, header, data),
         Entry::CopyTaken(data) => close::copy_taken(header, data),
         Entry::BookCheckpoint(data) => checkpoint::book_checkpoint(state, header, data),
+        Entry::StoreHealed(data) => close::store_healed(header, data),
     }
 }
 
@@ -99,6 +100,7 @@ fn duty_of(entry: &Entry) -> Duty {
         Entry::ShiftHandedOver(_) => Duty::HandOver,
         Entry::CopyTaken(_) => Duty::NoteCopy,
         Entry::BookCheckpoint(_) => Duty::Archive,
+        Entry::StoreHealed(_) => Duty::NoteHealing,
     }
 }
 

@@ -5,6 +5,7 @@ mod archive;
 mod back;
 mod heads;
 mod health;
+mod homes;
 mod line;
 mod log;
 mod out;
@@ -12,4 +13,5 @@ mod rows;
 mod screen;
 
 pub use heads::{head_code, head_qr};
+pub use homes::tab_slug;
 pub use screen::BookScreen;
