@@ -171,3 +171,43 @@ fn the_form_names_who_is_missing_and_what_is_open() {
     assert_eq!(leaves, bench.desk.book.to_jsonl().len() as u64);
     assert!(stays > 1_000, "{stays}");
 }
+
+/// Archived and removed; the book is one checkpoint.
+fn cut() -> Bench {
+    let mut bench = settled();
+    let head = bench.desk.book.head();
+    bench.act(Action::ArchiveSeen(head)).unwrap();
+    let entry = confirmed_by(&bench, "ben").unwrap();
+    bench.record_signed(entry).unwrap();
+    bench
+}
+
+#[test]
+fn either_home_gives_back_a_book_that_begins_with_a_checkpoint() {
+    let mut bench = cut();
+    let head = bench.desk.book.head();
+    let whole = bench.stored.len() as u64;
+    let before = bench.pocket.clone();
+    bench.act(Action::DropArchived).unwrap();
+    let lines = |bench: &Bench| {
+        let pocket = bench.pocket.iter().flatten();
+        pocket.filter(|(name, _)| name.starts_with("line/")).count()
+    };
+    assert_eq!((bench.stored.len(), lines(&bench)), (1, 1));
+    // The power failed between the two homes: the second still has the old lines, and lets go.
+    bench.pocket = before;
+    opens(&mut bench, head);
+    assert_eq!((bench.desk.book.first_seq(), lines(&bench)), (whole - 1, 1));
+    // The first is wiped, then the second.
+    bench.stored.clear();
+    opens(&mut bench, head);
+    assert_eq!(bench.desk.book.first_seq(), whole - 1);
+    bench.pocket = Some(Default::default());
+    opens(&mut bench, head);
+    assert_eq!(lines(&bench), 1);
+    // Before anything is removed a wiped first home comes back from its checkpoint or whole.
+    let mut bench = cut();
+    let head = bench.desk.book.head();
+    bench.stored.clear();
+    opens(&mut bench, head);
+}

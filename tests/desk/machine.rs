@@ -191,6 +191,9 @@ impl Bench {
                 }),
                 Effect::DropLines { below, .. } => {
                     self.stored.retain(|line| seq_of(line) >= below);
+                    if let Some(pocket) = &mut self.pocket {
+                        pocket.retain(|name, _| line_number(name).is_none_or(|seq| seq >= below));
+                    }
                     None
                 }
                 Effect::KeepSecond { keeps, .. } => self.keep(keeps),
@@ -259,6 +262,11 @@ impl Bench {
     pub fn sheet(&self) -> u32 {
         self.desk.bench.sheet.number()
     }
+}
+
+/// The number of a line in the second home, by its name there.
+fn line_number(name: &str) -> Option<u64> {
+    name.strip_prefix("line/")?.parse().ok()
 }
 
 /// The number that the browser's store keeps a line under.
