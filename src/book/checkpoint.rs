@@ -304,7 +304,7 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         sessions: used,
         acceptances: every(acceptances.keys(), &archive.acceptances),
         standings: standings(state),
-        days: last(days),
+        days: compared(days),
         last_day: *last_day,
         closed_days: closed_days.clone(),
     };
@@ -354,6 +354,14 @@ fn settled(pool: &Pool) -> CarriedSeries {
             by_day: last(&pool.by_day()),
         },
     }
+}
+
+/// The last days on which sheets were examined, and every day behind the first of them.
+fn compared(days: &BTreeMap<Day, DayTotals>) -> BTreeMap<Day, DayTotals> {
+    let examined = days.iter().filter(|(_, totals)| totals.all.examined() > 0);
+    let first = examined.rev().nth(DAYS_CARRIED - 1).map(|(day, _)| *day);
+    let kept = days.iter().filter(|(day, _)| Some(**day) >= first);
+    kept.map(|(day, totals)| (*day, totals.clone())).collect()
 }
 
 /// The last days of a map.

@@ -442,6 +442,14 @@ fn data_has_its_members_once_and_no_other() {
     let mut all = texts(&long_book());
     let (cut, ..) = super::checkpoint::cut();
     all.extend(texts(&cut).pop());
+    let mut healed = long_book();
+    let lines = StoreHealed {
+        home: Home::First,
+        from: 3,
+        to: 4,
+    };
+    healed.must("ivo", Entry::StoreHealed(lines));
+    all.extend(texts(&healed).pop());
     let mut kinds = std::collections::BTreeSet::new();
     for text in all {
         let value: serde_json::Value = serde_json::from_str(&text).unwrap();

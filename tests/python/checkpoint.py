@@ -50,10 +50,17 @@ def parts(works):
     yield "sessions", sorted(of["session"] for of in works.sessions)
     yield "acceptances", sorted(works.samples)
     yield "days", [[day, without_nothing(totals(works, day))]
-                   for day in sorted(works.days)[-DAYS:]]
+                   for day in last_days(works)]
     yield "last_day", works.last_day
     yield "closed_days", [[day, {name: line[name] for name in ("seq", "by", "at")}]
                           for day, line in sorted(works.closings.items())]
+
+
+def last_days(works):
+    """The last days on which sheets were examined, and every day after the first of them."""
+    examined = {exam["day"] for lot in works.lots.values() for exam in lot.exams.values()}
+    first = min(sorted(examined)[-DAYS:]) if len(examined) > DAYS else ""
+    return [day for day in sorted(works.days) if day >= first]
 
 
 def by_name(things):

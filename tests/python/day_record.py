@@ -128,11 +128,18 @@ class Tables:
         for lot in self.works.lots.values():
             for exam in lot.exams.values():
                 by_day.setdefault(exam["day"], []).append((lot, exam))
+        by_day = {day: counts(exams) for day, exams in by_day.items()}
+        # Of days before a checkpoint only the totals may be here.
+        for day, here in self.works.archived_days.items():
+            there = [sum(here[name] for name in ("good", "mixed", "spoiled")), here["good"],
+                     here["mixed"], here["spoiled"], here["notes_examined"], here["notes_spoiled"]]
+            if there[0]:
+                by_day[day] = [sum(pair) for pair in zip(there, by_day.get(day, NOTHING))]
         before = sorted((day for day in by_day if day < self.day), reverse=True)
-        today = tally(by_day.get(self.day, []))
+        today = rated(by_day.get(self.day, NOTHING))
         for window in (7, 30):
             days = before[:window]
-            row = tally([exam for day in days for exam in by_day[day]])
+            row = rated([sum(column) for column in zip(NOTHING, *(by_day[day] for day in days))])
             ends = [days[-1], days[0]] if days else [None, None]
             yield [window, len(days), *ends, *row, *change(today[5], today[4], row[5], row[4])]
 
@@ -169,9 +176,11 @@ class Tables:
             drawn, size = self.works.drawn[name], self.works.series_size(name)
             fates = [note["fate"] for note in drawn]
             of_day = sum(note["day"] == self.day for note in drawn)
-            yield [name, spec["product"], "sheets" if "sheets" in spec else "notes", size, len(drawn),
-                   *(fates.count(fate) for fate in ("inserted", "spoiled", "returned", "on hand")),
-                   size - len(drawn), of_day]
+            settled, used = self.works.settled.get(name, {}), self.works.used(name)
+            yield [name, spec["product"], "sheets" if "sheets" in spec else "notes", size, used,
+                   *(fates.count(fate) + settled.get(fate, 0)
+                     for fate in ("inserted", "spoiled", "returned", "on hand")),
+                   size - used, of_day]
 
     def make_examined(self):
         yield ["by", "key", "name", "sheets", "good", "mixed", "spoiled", "notes",
@@ -367,11 +376,23 @@ def grouped(exams, key):
     return sorted(groups.items())
 
 
+NOTHING = [0] * 6
+
+
 def tally(exams):
+    return rated(counts(exams))
+
+
+def counts(exams):
     verdicts = [exam["verdict"] for _, exam in exams]
     notes = sum(lot.layout.notes for lot, _ in exams)
     spoiled = sum(len(lot.lost(exam)) for lot, exam in exams)
-    row = [len(exams), *(verdicts.count(v) for v in ("good", "mixed", "spoiled")), notes, spoiled]
+    return [len(exams), *(verdicts.count(v) for v in ("good", "mixed", "spoiled")), notes, spoiled]
+
+
+def rated(row):
+    """Counts with the rate of spoilage and its interval."""
+    *_, notes, spoiled = row
     if notes == 0:
         return [*row, None, None, None]
     low, high = wilson(spoiled, notes)

@@ -197,7 +197,7 @@ class Works:
         self.drawn, self.replaced, self.samples = {}, {}, {}
         self.contained, self.destroyed = {}, {}
         # What a checkpoint carried over, when the lines before it are not here.
-        self.archived, self.settled = {}, {}
+        self.archived, self.settled, self.archived_days = {}, {}, {}
         self.enrolled, self.retired = {}, {}
         self.seals = {}
         # By day: what was open before and after it, its end, and what was said anew.
@@ -553,6 +553,7 @@ class Works:
         self.last_day = carried["last_day"]
         for day, totals in carried["days"]:
             self.day(day).update(checkpoint.acts_of(totals))
+            self.archived_days[day] = totals["all"]
             self.cut_overs[day] = totals["cut_over_hour"]
             self.moves[day] = [tuple(move.values()) for move in totals["cut_over_moves"]]
             self.carried_in[day] = self.named(totals["carried_in"])
