@@ -122,8 +122,17 @@ pub struct SpoilFigures {
     pub in_open_containers: u64,
     #[serde(skip_serializing_if = "is_none")]
     pub sealed: u64,
+<<<<<<< HEAD
     #[serde(skip_serializing_if = "is_none")]
+=======
+    /// In containers whose seal or count is in doubt.
+    pub held: u64,
+>>>>>>> main
     pub destroyed: u64,
+    /// Given up by two people, with a reason.
+    pub declared_lost: u64,
+    /// Not where they were declared to be. No term of the identity: they are its difference.
+    pub missing: u64,
 }
 
 /// Figures of 0 are left out where they are written down.
@@ -185,7 +194,9 @@ pub fn spoils(f: &SpoilFigures) -> Identity {
         ("loose", f.loose),
         ("in open containers", f.in_open_containers),
         ("sealed", f.sealed),
+        ("held", f.held),
         ("destroyed", f.destroyed),
+        ("declared lost", f.declared_lost),
     ];
     Identity::new("Spoils", [("made", f.made)], found)
 }

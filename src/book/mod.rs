@@ -67,8 +67,13 @@
 //! short code of a head is described in `head_code.rs`.
 
 mod acceptance;
+<<<<<<< HEAD
 mod archive;
 mod checkpoint;
+=======
+mod cage;
+mod cage_refusal;
+>>>>>>> main
 mod defects;
 mod entry;
 mod figures;
@@ -84,6 +89,7 @@ mod life;
 mod line;
 mod lot;
 mod obstacle;
+mod pairs;
 mod pool;
 mod refusal;
 mod says;
@@ -99,10 +105,15 @@ mod trail;
 mod verifier;
 
 pub use acceptance::{Acceptance, Look, Planned};
+<<<<<<< HEAD
 pub use archive::{Archive, ArchivedLot};
 pub use checkpoint::{
     Archived, BookCheckpoint, Carried, CarriedLot, CarriedSeries, Unsettled, carry, unsettled,
 };
+=======
+pub use cage::{Cage, Came, Loss, Place};
+pub use cage_refusal::CageRefusal;
+>>>>>>> main
 pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{
@@ -126,9 +137,10 @@ pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, la
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book};
 pub use state::{
-    Cage, DayClosing, Healing, LastCopy, Opened, Place, Product, SessionRecord, State,
+    AbandonedSession, DayClosing, Healing, LastCopy, Opened, Product, SessionCorrection,
+    SessionRecord, State,
 };
-pub use statement::cosigners;
+pub use statement::{cosigners, sample_says};
 pub use stock::{Stock, stock, stocks};
 pub use subgroups::{Subgroup, subgroups};
 pub use trace::{ArchivedNote, Life, PrintedLife, ReplacementLife, Trace};

@@ -1,6 +1,6 @@
 //! Why an entry cannot be taken. Each says what is wrong and what to do.
 
-use crate::custody::{ContainerId, DestructionError, Item, SealNumber, SessionId};
+use crate::custody::{ContainerId, DestructionError, Item, SealNumber, SessionError, SessionId};
 use crate::inspect::{CatalogueError, DrawError, RulesError, TagError, Verdict};
 use crate::people::{Day, Duty, Meaning, PersonId, Role};
 use crate::quality::QualityError;
@@ -250,7 +250,11 @@ pub enum Refusal {
     #[error("Session number {0} is used. Give the next one.")]
     SessionTaken(SessionId),
     #[error(transparent)]
+    Cage(#[from] super::cage_refusal::CageRefusal),
+    #[error(transparent)]
     Destruction(#[from] DestructionError),
+    #[error(transparent)]
+    Session(#[from] SessionError),
     #[error("Lot {lot} cannot be closed: {why}.")]
     LotNotDone { lot: LotId, why: Obstacle },
     #[error("{0} cannot hand a shift over to themselves. Choose who takes it over.")]

@@ -11,6 +11,9 @@ use super::homes::{Home, StoreHealed};
 use super::life::{examined, seen};
 use super::state::State;
 
+mod cage;
+mod session;
+
 /// Kinds that belong together, for choosing among them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum KindGroup {
@@ -42,12 +45,13 @@ impl KindGroup {
         let about = kind.split('.').next().unwrap_or_default();
         match (about, kind) {
             (_, "lot.closed" | "day.closed" | "shift.handed_over") => KindGroup::Closing,
-            ("person", _) => KindGroup::People,
+            ("person" | "passphrase", _) => KindGroup::People,
             ("classes" | "rules" | "product" | "series" | "lot" | "press", _) => KindGroup::Office,
             ("machine" | "sheets" | "verdict" | "acceptance", _) => KindGroup::Bench,
             ("replacements", _) => KindGroup::Replacements,
-            ("container", _) => KindGroup::Cage,
-            ("spoils", _) => KindGroup::Destruction,
+            ("container" | "seal" | "filling" | "sealing", _) => KindGroup::Cage,
+            (_, "spoils.lost" | "spoils.found") => KindGroup::Cage,
+            ("spoils" | "session", _) => KindGroup::Destruction,
             _ => KindGroup::Book,
         }
     }
@@ -105,7 +109,33 @@ pub fn says(entry: &Entry, state: &State) -> String {
         Entry::ContainerOpened(data) => format!("Container {} is open.", data.container),
         Entry::ContainerFilled(data) => filled(data),
         Entry::ContainerSealed(data) => sealed(data, state),
+        Entry::ContainerMoved(data) => cage::moved(data),
+        Entry::ContainerRetired(data) => cage::retired(data),
+        Entry::SealChecked(data) => cage::checked(data),
+        Entry::ContainerHeld(data) => cage::held(data),
+        Entry::ContainerRecounted(data) => cage::recounted(data, state),
+        Entry::ContainerResealed(data) => cage::resealed(data, state),
+        Entry::FillingCorrected(data) => cage::filling_corrected(data),
+        Entry::SealingCorrected(data) => cage::sealing_corrected(data, state),
+        Entry::SpoilsLost(data) => cage::lost(data, state),
+        Entry::SpoilsFound(data) => cage::found(data),
+        Entry::SessionBegun(data) => session::begun(data, state),
+        Entry::SessionStep(data) => session::step(data),
+        Entry::TeamChanged(data) => session::team(data, state),
+        Entry::SessionAbandoned(data) => {
+            format!(
+                "Session {} is abandoned: {}.",
+                data.session,
+                phrase(&data.reason)
+            )
+        }
         Entry::SpoilsDestroyed(data) => destroyed(data, state),
+        Entry::SessionCorrected(data) => session::corrected(data, state),
+        Entry::PassphraseFailed(data) => format!(
+            "A wrong passphrase was given {} times for {}; the key is locked for a while.",
+            data.tries,
+            state.name_of(data.person)
+        ),
         Entry::LotClosed(data) => format!("Lot {} is closed.", data.lot),
         Entry::DayClosed(data) => format!("Day {} is closed.", data.day),
         Entry::ShiftHandedOver(data) => format!(

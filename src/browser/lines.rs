@@ -225,6 +225,7 @@ impl Lines {
     }
 }
 
+<<<<<<< HEAD
 /// The number that the next line must have: lines stand without gaps behind the first, which is
 /// not 0 when the book begins with a checkpoint.
 async fn next_key(store: &ObjectStore) -> Result<u64, StoreError> {
@@ -242,12 +243,18 @@ fn first_seq(lines: &[Rc<str>], expected: u64) -> u64 {
     read.map_or(expected, |line| line.header.seq)
 }
 
+=======
+/// Waits until a transaction is on disk. Why one was given up (a full disk, say) only the browser's
+/// own handle tells.
+>>>>>>> main
 async fn committed(transaction: Transaction) -> Result<(), StoreError> {
-    match transaction.await.map_err(failed)? {
+    let handle = IdbTransaction::from(transaction);
+    match Transaction::from(handle.clone()).await.map_err(failed)? {
         TransactionResult::Committed => Ok(()),
-        TransactionResult::Aborted => Err(StoreError::Failed(
-            "the browser gave the write up".to_owned(),
-        )),
+        TransactionResult::Aborted => Err(match handle.error() {
+            Some(why) => from_js(&why),
+            None => StoreError::Failed("the browser gave the write up".to_owned()),
+        }),
     }
 }
 

@@ -44,7 +44,10 @@ fn works() -> Works {
     works.write("sue", vec![Entry::ReplacementsSpoiled(spoiled)]);
     works.write(
         "ben",
-        vec![Entry::ContainerOpened(ContainerOpened { container })],
+        vec![Entry::ContainerOpened(ContainerOpened {
+            container,
+            place: None,
+        })],
     );
     works.write("ben", vec![Entry::ContainerFilled(filled)]);
     works.write("ben", vec![Entry::ContainerSealed(seal)]);
@@ -66,6 +69,7 @@ fn destroyed() -> Works {
             notes: 4,
             gross: Mass::from_milligrams(1_030_000),
             tare: Mass::from_milligrams(1_000_000),
+            sample: None,
         }],
         operator: id("ben"),
         witnesses: vec![id("wren"), id("osk")],
@@ -74,6 +78,8 @@ fn destroyed() -> Works {
         largest_particle_mm2: Some(28),
         statement: "We saw it.".to_owned(),
         remarks: String::new(),
+        left_out: Vec::new(),
+        presence: Vec::new(),
     };
     works.write("ada", vec![Entry::SpoilsDestroyed(record)]);
     works

@@ -1,12 +1,16 @@
 //! Sealing a container, by two people.
 
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
-use crate::book::Refusal;
+use crate::book::{Refusal, State};
 use crate::custody::{ContainerId, Seal};
-use crate::desk::Action;
 use crate::desk::forms::{FieldErrors, Typed, container_sealed};
-use crate::ui::kit::{ErrorSummary, Field, Pick, use_form};
+use crate::desk::{Action, Burst};
+use crate::ui::kit::{ErrorSummary, Field, Form, Pick, use_form};
 use crate::ui::use_shop;
 
 use super::containers::{open_choices, second_choices};
@@ -23,6 +27,7 @@ pub fn Sealing(props: &SealingProps) -> Html {
         .container
         .map_or_else(String::new, |id| id.to_string());
     let form = use_form(|| Typed::with([("seal-container", &*container)]));
+    let burst = use_mut_ref(Burst::default);
     let onsubmit = {
         let (shop, form) = (shop.clone(), form.clone());
         Callback::from(move |event: SubmitEvent| {
@@ -61,16 +66,55 @@ pub fn Sealing(props: &SealingProps) -> Html {
         <form {onsubmit} novalidate=true>
             <ErrorSummary form={form.clone()} />
             <Pick form={form.clone()} name="seal-container" label="Container" choices={open_choices(&state)} />
-            <div class="fields">
-                <Field form={form.clone()} name="seal-number" label="Seal number" hint="As it stands on the seal" mono=true />
-                <Field form={form.clone()} name="seal-again" label="Seal number again" hint="Read it once more" mono=true />
-            </div>
-            <Field form={form.clone()} name="seal-gross" label="Gross mass in grams" hint="If it was weighed, like 12480.5" inputmode={Some(AttrValue::from("decimal"))} />
+            { seal_fields(&form, &burst, &state) }
             <p>{ format!("First person: {first}. The second looks at the seal too and signs with their own passphrase.") }</p>
             <div class="fields">
                 <Pick form={form.clone()} name="seal-second" label="Second person" choices={second_choices(&state, desk.signed_in)} />
             </div>
             <button type="submit" class="primary" data-action="seal-container">{ "Seal and sign" }</button>
         </form>
+    }
+}
+
+/// The number of a seal that is being put on, typed twice or scanned once, and the mass with it.
+pub fn seal_fields(form: &Form, burst: &Rc<RefCell<Burst>>, state: &State) -> Html {
+    let shape = state.rules.seal_form.as_ref();
+    let hint = match shape {
+        Some(shape) => format!("As it stands on the seal: {shape}"),
+        None => "As it stands on the seal".to_owned(),
+    };
+    let number = form.typed().get("seal-number").trim();
+    let scanned = !number.is_empty() && form.typed().get("seal-scanned") == number;
+    let again = match scanned {
+        true => "Scanned, so once is enough",
+        false => "Read it once more, or scan it instead",
+    };
+    let onkeydown = {
+        let (form, burst) = (form.clone(), burst.clone());
+        Callback::from(move |event: KeyboardEvent| watch(&event, &form, &burst))
+    };
+    html! {
+        <>
+        <div class="fields" {onkeydown}>
+            <Field form={form.clone()} name="seal-number" label="Seal number" {hint} mono=true />
+            <Field form={form.clone()} name="seal-again" label="Seal number again" hint={again} mono=true />
+        </div>
+        <Field form={form.clone()} name="seal-gross" label="Gross mass in grams" hint="If it was weighed, like 12480.5" inputmode={Some(AttrValue::from("decimal"))} />
+        </>
+    }
+}
+
+/// Notes a scanner's number. Its Enter ends the scan and does not send the form.
+fn watch(event: &KeyboardEvent, form: &Form, burst: &RefCell<Burst>) {
+    let field: Option<HtmlInputElement> = event.target_dyn_into();
+    let Some(field) = field.filter(|field| field.id() == "seal-number") else {
+        return;
+    };
+    let (at, key) = (event.time_stamp(), event.key());
+    if key.chars().count() == 1 {
+        burst.borrow_mut().key(at);
+    } else if key == "Enter" && burst.borrow().ends_scan(at, field.value().chars().count()) {
+        event.prevent_default();
+        form.set("seal-scanned", field.value().trim().to_owned());
     }
 }

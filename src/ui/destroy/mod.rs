@@ -3,7 +3,10 @@
 mod cautions;
 mod certificate;
 mod containers;
+mod corrections;
 mod count;
+mod done;
+mod faults;
 mod fields;
 mod paper;
 mod past;

@@ -28,7 +28,7 @@ pub struct EachProps {
 #[function_component]
 pub fn EachContainer(props: &EachProps) -> Html {
     let shop = use_shop();
-    let ids: Vec<ContainerId> = shop.desk().destruction.found.keys().copied().collect();
+    let ids = shop.desk().destruction.containers(&shop.state());
     let done = |id| {
         let right = with_draft(&shop, |draft, at| {
             draft.container_right(props.step, id, at).is_ok()
@@ -71,7 +71,7 @@ pub fn Weigh() -> Html {
         |container: ContainerId| html! { <WeighOne key={container.to_string()} {container} /> };
     html! {
         <>
-            <p>{ "Weigh each container full, and again empty. The paper in it should weigh about as much as expected; ink makes it heavier by a few per cent." }</p>
+            <p>{ "The paper in it should weigh about as much as expected; ink makes it heavier by a few per cent." }</p>
             <EachContainer step={Step::Weigh} form={Callback::from(form)} />
         </>
     }

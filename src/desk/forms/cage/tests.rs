@@ -1,5 +1,8 @@
 use super::*;
+use crate::custody::Mass;
 use crate::export::sample::{LOT, Works, id};
+
+mod trouble;
 
 /// Sheets 2 and 3 torn, A1 of sheet 20 pulled; C-1 open.
 fn works() -> Works {
@@ -24,7 +27,7 @@ fn fill(works: &Works, what: &str, lot: &str, list: &str) -> Result<Vec<Entry>, 
         ("fill-lot", lot),
         ("fill-list", list),
     ]);
-    container_filled(&typed, works.state())
+    container_filled(&typed, works.state(), &[])
 }
 
 fn pieces(entries: Result<Vec<Entry>, FieldErrors>) -> (usize, usize, usize) {
@@ -124,7 +127,7 @@ fn a_long_list_of_errors_is_cut() {
 #[test]
 fn everything_missing_is_told_at_once() {
     let works = works();
-    let errors = container_filled(&Typed::default(), works.state()).unwrap_err();
+    let errors = container_filled(&Typed::default(), works.state(), &[]).unwrap_err();
     assert_eq!(errors.of("fill-container"), Some("Choose a container."));
     assert_eq!(errors.of("fill-what"), Some("Choose what goes in."));
     assert!(
@@ -144,7 +147,7 @@ fn everything_missing_is_told_at_once() {
         ("fill-what", "all"),
         ("fill-lot", LOT),
     ]);
-    let unknown = container_filled(&unknown, works.state()).unwrap_err();
+    let unknown = container_filled(&unknown, works.state(), &[]).unwrap_err();
     assert!(
         unknown
             .of("fill-container")
@@ -193,7 +196,7 @@ fn a_container_is_sealed_by_two() {
         ("fill-what", "all"),
         ("fill-lot", LOT),
     ]);
-    let sealed = container_filled(&sealed, works.state()).unwrap_err();
+    let sealed = container_filled(&sealed, works.state(), &[]).unwrap_err();
     assert!(
         sealed
             .of("fill-container")
