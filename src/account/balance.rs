@@ -122,16 +122,16 @@ pub struct SpoilFigures {
     pub in_open_containers: u64,
     #[serde(skip_serializing_if = "is_none")]
     pub sealed: u64,
-<<<<<<< HEAD
-    #[serde(skip_serializing_if = "is_none")]
-=======
     /// In containers whose seal or count is in doubt.
+    #[serde(skip_serializing_if = "is_none")]
     pub held: u64,
->>>>>>> main
+    #[serde(skip_serializing_if = "is_none")]
     pub destroyed: u64,
     /// Given up by two people, with a reason.
+    #[serde(skip_serializing_if = "is_none")]
     pub declared_lost: u64,
     /// Not where they were declared to be. No term of the identity: they are its difference.
+    #[serde(skip_serializing_if = "is_none")]
     pub missing: u64,
 }
 
@@ -153,7 +153,7 @@ macro_rules! adds_up {
 
 adds_up!(SheetFigures: received, added, good, mixed, spoiled, lost_at_press, not_examined);
 adds_up!(ReplacementFigures: drawn, inserted, spoiled, returned, on_hand);
-adds_up!(SpoilFigures: made, loose, in_open_containers, sealed, destroyed);
+adds_up!(SpoilFigures: made, loose, in_open_containers, sealed, held, destroyed, declared_lost, missing);
 adds_up!(NoteFigures: printed, fit, spoiled_on_mixed, on_spoiled_sheets, on_lost_sheets, not_examined);
 
 pub fn sheets(f: &SheetFigures) -> Identity {

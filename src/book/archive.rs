@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::custody::{ContainerId, SessionId};
-use crate::people::Day;
+use crate::people::{Day, PersonId};
 use crate::quality::sampling::Standing;
 use crate::sheet::{AcceptanceId, LotId, Numbering, ProductId, SerialError};
 
@@ -51,8 +51,14 @@ pub struct Archive {
     /// Where the last checkpoint cut the book.
     pub cut: Option<Archived>,
     pub lots: BTreeMap<LotId, ArchivedLot>,
+    /// Every container number used there.
+    pub containers: BTreeSet<ContainerId>,
     /// Every session number used there.
     pub sessions: BTreeSet<SessionId>,
+    /// Whether sessions were recorded step by step there.
+    pub begins_sessions: bool,
+    /// The witnesses of the last sessions there, oldest first.
+    pub witnesses: Vec<Vec<PersonId>>,
     /// Every number of an acceptance sample used there.
     pub acceptances: BTreeSet<AcceptanceId>,
     /// How strictly the next lot of a product must be inspected, by the lots there.
@@ -107,11 +113,9 @@ impl State {
         closing.is_some_and(|closing| closing.seq < self.archive.lines())
     }
 
-    /// Whether a container number was ever used. A destroyed container was sealed, so its number
-    /// stands beside its seal.
+    /// Whether a container number was ever used.
     pub fn knows_container(&self, id: ContainerId) -> bool {
-        let sealed = || self.cage.seals.values().any(|sealed| *sealed == id);
-        self.cage.containers.contains_key(&id) || sealed()
+        self.cage.containers.contains_key(&id) || self.archive.containers.contains(&id)
     }
 
     /// Whether a number of an acceptance sample was ever used.
@@ -121,8 +125,23 @@ impl State {
 
     /// Whether a session number was ever used.
     pub fn knows_session(&self, id: SessionId) -> bool {
-        let mut sessions = self.sessions.iter();
-        self.archive.sessions.contains(&id) || sessions.any(|session| session.record.session == id)
+        let mut done = self.sessions.iter().map(|one| one.record.session);
+        let mut abandoned = self.abandoned.iter().map(|one| one.log.session);
+        self.archive.sessions.contains(&id)
+            || done.any(|used| used == id)
+            || abandoned.any(|used| used == id)
+    }
+
+    /// Whether sessions of this book are recorded step by step.
+    pub fn begins_sessions(&self) -> bool {
+        let begun = self.sessions.iter().any(|one| one.log.is_some());
+        self.archive.begins_sessions || begun || !self.abandoned.is_empty()
+    }
+
+    /// The witnesses of every session that is known, oldest first.
+    pub fn witnesses(&self) -> impl DoubleEndedIterator<Item = &[PersonId]> {
+        let here = self.sessions.iter().map(|one| &one.record.witnesses[..]);
+        self.archive.witnesses.iter().map(Vec::as_slice).chain(here)
     }
 }
 

@@ -13,26 +13,31 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::account::{DayTotals, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures};
-use crate::custody::{ContainerId, Seal, SealNumber, SessionId};
+use crate::custody::{CagePlace, Container, ContainerId, Seal, SealNumber, SessionId};
 use crate::inspect::{Catalogue, Rules};
 use crate::people::{Day, Person, PersonId, Stamp};
 use crate::quality::sampling::Standing;
 use crate::sheet::{AcceptanceId, LotId, NumberingSpec, ProductId, SeriesSpec, grouped, pairs};
 
 use super::archive::ArchivedLot;
+use super::cage::Place;
 use super::entry::ProductDefined;
 use super::figures::lot_account;
 use super::hash::Hash;
 use super::line::{BenchId, LINE_MAX};
 use super::lot::Lot;
 use super::pool::{Fate, Pool, Settled};
-use super::state::{DayClosing, Place, Product, State};
+use super::state::{DayClosing, Product, State};
 
 mod back;
 
 /// Production days of which the totals are carried over, and days with draws of each series: what
 /// comparisons and forecasts look back on.
 const DAYS_CARRIED: usize = 31;
+
+/// Sessions of which the witnesses are carried over, so that the same pair is noticed: as many as
+/// the rules can ask for.
+const SESSIONS_CARRIED: usize = u8::MAX as usize;
 
 /// Longest text of what is carried over, in bytes: it leaves room for the rest of the line.
 const CARRIED_MAX: usize = LINE_MAX - (16 << 10);
@@ -76,12 +81,21 @@ pub struct Carried {
     /// Every lot that the book ever closed.
     pub lots: Vec<CarriedLot>,
     /// Containers that are open, and empty.
-    pub containers: Vec<ContainerId>,
+    pub containers: Vec<CarriedContainer>,
+    /// Every other container number ever used.
+    pub used_containers: Vec<ContainerId>,
     /// Every seal number ever used, with its container.
     #[serde(with = "pairs")]
     pub seals: BTreeMap<SealNumber, ContainerId>,
     /// Every session number ever used.
     pub sessions: Vec<SessionId>,
+    /// Whether sessions are recorded step by step.
+    pub begins_sessions: bool,
+    /// The witnesses of the last sessions, oldest first.
+    pub witnesses: Vec<Vec<PersonId>>,
+    /// When somebody's passphrase was wrong too often, last.
+    #[serde(with = "pairs")]
+    pub failed_keys: BTreeMap<PersonId, Stamp>,
     /// Every number of an acceptance sample ever used.
     pub acceptances: Vec<AcceptanceId>,
     /// How strictly the next lot of each product must be inspected.
@@ -103,6 +117,24 @@ pub struct Carried {
 pub struct CarriedSeries {
     pub series: SeriesSpec,
     pub settled: Settled,
+}
+
+/// An open, empty container, where it stands and who put it there.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CarriedContainer {
+    pub container: ContainerId,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<CarriedPlace>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CarriedPlace {
+    pub place: CagePlace,
+    pub seq: u64,
+    pub by: PersonId,
+    pub at: Stamp,
 }
 
 /// A closed lot: the numbers it uses, and its account.
@@ -134,6 +166,8 @@ pub enum Unsettled {
         pieces: u64,
     },
     Container(ContainerId),
+    /// A destruction is under way.
+    Session(SessionId),
     OnHand {
         notes: u64,
     },
@@ -173,6 +207,9 @@ impl fmt::Display for Unsettled {
                     f,
                     "container {id} is not empty: destroy what it holds (Destroy)"
                 )
+            }
+            Unsettled::Session(id) => {
+                write!(f, "session {id} is under way: end it (Destroy)")
             }
             Unsettled::OnHand { notes: 1 } => f.write_str(
                 "1 replacement note is on hand: insert or return it (Verdicts, Replacement notes)",
@@ -230,10 +267,13 @@ pub fn unsettled(state: &State) -> Vec<Unsettled> {
         .sum();
     let places = state.cage.spoils.values();
     let pieces = places
-        .filter(|place| !matches!(place, Place::Destroyed(_)))
+        .filter(|place| !matches!(place, Place::Destroyed(_) | Place::Lost(_)))
         .count() as u64;
     let containers = state.cage.containers.values().filter(|container| {
-        let done = matches!(container.seal, Seal::Destroyed { .. });
+        let done = matches!(
+            container.seal,
+            Seal::Destroyed { .. } | Seal::Retired { .. }
+        );
         let unused = container.seal == Seal::Open && container.items.is_empty();
         !done && !unused
     });
@@ -245,6 +285,12 @@ pub fn unsettled(state: &State) -> Vec<Unsettled> {
         .chain((notes > 0).then_some(Unsettled::OnHand { notes }))
         .chain((pieces > 0).then_some(Unsettled::Spoils { pieces }))
         .chain(containers.map(|container| Unsettled::Container(container.id)))
+        .chain(
+            state
+                .session
+                .iter()
+                .map(|log| Unsettled::Session(log.session)),
+        )
         .chain(days.map(|(day, _)| Unsettled::Day(*day)))
         .collect()
 }
@@ -270,6 +316,10 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         acceptances,
         cage,
         sessions,
+        // Nothing is under way.
+        session: _,
+        abandoned,
+        failed_keys,
         days,
         closed_days,
         last_day,
@@ -282,10 +332,14 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         archive,
     } = state;
     let opened = opened.as_ref().expect("it is settled, so it is open");
-    let used = sessions.iter().map(|session| &session.record.session);
+    let done = sessions.iter().map(|session| &session.record.session);
+    let used = done.chain(abandoned.iter().map(|one| &one.log.session));
     let used = every(used, &archive.sessions);
-    let open = cage.containers.values();
-    let open = open.filter(|container| container.seal == Seal::Open);
+    let (open, gone): (Vec<&Container>, Vec<_>) = cage
+        .containers
+        .values()
+        .partition(|container| container.seal == Seal::Open);
+    let gone = gone.into_iter().map(|container| &container.id);
     let carried = Carried {
         works: opened.works.clone(),
         book: opened.book,
@@ -299,9 +353,13 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         products: products.values().map(|product| defined(product)).collect(),
         series: pools.values().map(settled).collect(),
         lots: every_lot(state, lots, &archive.lots),
-        containers: open.map(|container| container.id).collect(),
+        containers: open.into_iter().map(open_container).collect(),
+        used_containers: every(gone, &archive.containers),
         seals: cage.seals.clone(),
         sessions: used,
+        begins_sessions: state.begins_sessions(),
+        witnesses: last_witnesses(state),
+        failed_keys: failed_keys.clone(),
         acceptances: every(acceptances.keys(), &archive.acceptances),
         standings: standings(state),
         days: compared(days),
@@ -324,6 +382,30 @@ fn every<'a, T: Copy + Ord + 'a>(
 ) -> Vec<T> {
     let names: BTreeSet<T> = here.chain(archived).copied().collect();
     names.into_iter().collect()
+}
+
+fn open_container(container: &Container) -> CarriedContainer {
+    let place = container.place.as_ref();
+    CarriedContainer {
+        container: container.id,
+        place: place.map(|(place, act)| CarriedPlace {
+            place: place.clone(),
+            seq: act.seq,
+            by: act.by,
+            at: act.at.clone(),
+        }),
+    }
+}
+
+fn last_witnesses(state: &State) -> Vec<Vec<PersonId>> {
+    let mut last: Vec<Vec<PersonId>> = state
+        .witnesses()
+        .rev()
+        .take(SESSIONS_CARRIED)
+        .map(<[PersonId]>::to_vec)
+        .collect();
+    last.reverse();
+    last
 }
 
 /// The standing of each product that has left its beginning.

@@ -67,13 +67,10 @@
 //! short code of a head is described in `head_code.rs`.
 
 mod acceptance;
-<<<<<<< HEAD
 mod archive;
-mod checkpoint;
-=======
 mod cage;
 mod cage_refusal;
->>>>>>> main
+mod checkpoint;
 mod defects;
 mod entry;
 mod figures;
@@ -105,15 +102,13 @@ mod trail;
 mod verifier;
 
 pub use acceptance::{Acceptance, Look, Planned};
-<<<<<<< HEAD
 pub use archive::{Archive, ArchivedLot};
-pub use checkpoint::{
-    Archived, BookCheckpoint, Carried, CarriedLot, CarriedSeries, Unsettled, carry, unsettled,
-};
-=======
 pub use cage::{Cage, Came, Loss, Place};
 pub use cage_refusal::CageRefusal;
->>>>>>> main
+pub use checkpoint::{
+    Archived, BookCheckpoint, Carried, CarriedContainer, CarriedLot, CarriedSeries, Unsettled,
+    carry, unsettled,
+};
 pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{

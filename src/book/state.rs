@@ -13,11 +13,8 @@ use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{AcceptanceId, Finishing, Layout, LotId, ProductId, SeriesId};
 
 use super::acceptance::Acceptance;
-<<<<<<< HEAD
 use super::archive::Archive;
-=======
 use super::cage::Cage;
->>>>>>> main
 use super::entry::{Copied, Entry};
 use super::figures::carried;
 use super::fold;

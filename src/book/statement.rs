@@ -9,12 +9,8 @@ use crate::people::{Meaning, PersonId};
 use crate::quality::sampling::overlooked;
 use crate::sheet::grouped;
 
-<<<<<<< HEAD
 use super::checkpoint::BookCheckpoint;
-use super::entry::{ContainerSealed, Difference, Entry, PressDiffered, ShiftHandedOver};
-=======
 use super::entry::{Difference, Entry, PressDiffered, ShiftHandedOver};
->>>>>>> main
 use super::hash::Hash;
 use super::line::Line;
 use super::refusal::Refusal;
@@ -33,11 +29,7 @@ pub fn cosigners(entry: &Entry) -> Vec<(PersonId, Meaning)> {
         Entry::PressDiffered(data) => second(data.second),
         Entry::SessionCorrected(data) => second(data.second),
         Entry::ShiftHandedOver(data) => vec![(data.to, Meaning::NextShift)],
-<<<<<<< HEAD
-        Entry::PressDiffered(data) => vec![(data.second, Meaning::SecondPerson)],
-        Entry::BookCheckpoint(data) => vec![(data.second, Meaning::SecondPerson)],
-=======
->>>>>>> main
+        Entry::BookCheckpoint(data) => second(data.second),
         Entry::SpoilsDestroyed(data) => {
             let witnesses = data.witnesses.iter().map(|id| (*id, Meaning::Witness));
             std::iter::once((data.operator, Meaning::Operator))
@@ -142,7 +134,6 @@ fn difference(text: &mut String, data: &PressDiffered) {
     put(text, format_args!("Reason: {}", data.reason));
 }
 
-<<<<<<< HEAD
 /// What is carried over is named by its hash, and summed up for who reads it.
 fn checkpoint(text: &mut String, data: &BookCheckpoint) {
     let (archived, carried) = (data.archived, &data.carried);
@@ -172,10 +163,7 @@ fn checkpoint(text: &mut String, data: &BookCheckpoint) {
     );
 }
 
-fn destruction(text: &mut String, data: &Destruction) {
-=======
 fn destruction(text: &mut String, state: &State, data: &Destruction) {
->>>>>>> main
     put(
         text,
         format_args!("Destruction {} at {}", data.session, data.place),

@@ -225,7 +225,6 @@ impl Lines {
     }
 }
 
-<<<<<<< HEAD
 /// The number that the next line must have: lines stand without gaps behind the first, which is
 /// not 0 when the book begins with a checkpoint.
 async fn next_key(store: &ObjectStore) -> Result<u64, StoreError> {
@@ -243,10 +242,8 @@ fn first_seq(lines: &[Rc<str>], expected: u64) -> u64 {
     read.map_or(expected, |line| line.header.seq)
 }
 
-=======
 /// Waits until a transaction is on disk. Why one was given up (a full disk, say) only the browser's
 /// own handle tells.
->>>>>>> main
 async fn committed(transaction: Transaction) -> Result<(), StoreError> {
     let handle = IdbTransaction::from(transaction);
     match Transaction::from(handle.clone()).await.map_err(failed)? {

@@ -57,15 +57,11 @@ impl Duty {
             | Duty::Overrule
             | Duty::DrawSample
             | Duty::DrawReplacements
-<<<<<<< HEAD
+            | Duty::CorrectSession
+            | Duty::DeclareLost
             | Duty::Close
             | Duty::Archive => &[Supervisor],
             Duty::ConfirmArchive => &[Custodian, Supervisor],
-=======
-            | Duty::CorrectSession
-            | Duty::DeclareLost
-            | Duty::Close => &[Supervisor],
->>>>>>> main
             Duty::ReadMachineFile | Duty::Examine => &[Inspector, Supervisor],
             Duty::FillContainers => &[Custodian, Supervisor],
             Duty::Seal => &[Custodian, Supervisor],

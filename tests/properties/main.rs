@@ -1,11 +1,8 @@
 //! Properties that hold for any input.
 
 mod book;
-<<<<<<< HEAD
 mod checkpoint;
-=======
 mod custody;
->>>>>>> main
 mod fuzz;
 mod press;
 mod quality;

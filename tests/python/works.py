@@ -194,18 +194,13 @@ class Works:
         self.classes, self.rules = {}, {"cut_over_hour": FIRST_CUT_OVER}
         self.opened, self.closings, self.days = None, {}, {}
         self.drawn, self.replaced, self.samples = {}, {}, {}
-<<<<<<< HEAD
-        self.contained, self.destroyed = {}, {}
-        # What a checkpoint carried over, when the lines before it are not here.
-        self.archived, self.settled, self.archived_days = {}, {}, {}
-        self.enrolled, self.retired = {}, {}
-        self.seals = {}
-=======
         self.destroyed, self.seals, self.losses = {}, set(), []
         self.session, self.session_numbers, self.begun_any = None, set(), False
         # Where each spoil is that was ever moved, and the entry that brought it to where it is.
         self.contained, self.missing, self.lost_in, self.came = {}, {}, {}, {}
->>>>>>> main
+        # What a checkpoint carried over, when the lines before it are not here.
+        self.archived, self.settled, self.archived_days = {}, {}, {}
+        self.enrolled, self.retired = {}, {}
         # By day: what was open before and after it, its end, and what was said anew.
         self.last_day, self.carried_in, self.carried_over = None, {}, {}
         self.cut_overs, self.moves, self.amended = {}, {}, {}
@@ -581,18 +576,12 @@ class Works:
         container.update(sealing=None, held_for=None, retired=day)
 
     def on_container_sealed(self, data, line, day):
-<<<<<<< HEAD
-        sealing = dict(data, by=line["by"], at=line["at"])
-        self.seals[data["seal"]] = data["container"]
-        self.containers[data["container"]]["sealing"] = sealing
-=======
         container = self.container(data, line, "open")
         self.second(data, line)
         self.use_seal(data["seal"], line)
         if not container["items"]:
             raise Wrong(f"line {line['seq']} seals an empty container")
         container["sealing"] = dict(data, by=line["by"], at=line["at"], word=line["seq"], corrected=None)
->>>>>>> main
         self.day(day)["containers sealed"] += 1
 
     def on_session_begun(self, data, line, _):

@@ -5,17 +5,18 @@ use std::rc::Rc;
 
 use serde_json::Value;
 
-use crate::custody::Container;
+use crate::custody::{Act, Container, ContainerId};
 use crate::people::{Person, PersonId};
 use crate::quality::sampling::Standing;
 use crate::sheet::{Layout, LotId, Numbering, NumberingSpec, ProductId, Series, SeriesId};
 
 use super::super::archive::{Archive, ArchivedLot};
+use super::super::cage::Cage;
 use super::super::entry::ProductDefined;
 use super::super::pool::Pool;
 use super::super::refusal::Refusal;
-use super::super::state::{Cage, Opened, Product, State};
-use super::{Archived, Carried, CarriedLot, CarriedSeries};
+use super::super::state::{Opened, Product, State};
+use super::{Archived, Carried, CarriedContainer, CarriedLot, CarriedPlace, CarriedSeries};
 
 type Products = BTreeMap<ProductId, Rc<Product>>;
 
@@ -37,7 +38,10 @@ impl Carried {
         let archive = Archive {
             cut: Some(cut),
             lots: lots.collect::<Result<_, Refusal>>()?,
+            containers: self.used_containers.iter().copied().collect(),
             sessions: self.sessions.iter().copied().collect(),
+            begins_sessions: self.begins_sessions,
+            witnesses: self.witnesses.clone(),
             acceptances: self.acceptances.iter().copied().collect(),
             standings: self.standings.clone(),
         };
@@ -45,7 +49,7 @@ impl Carried {
             let why = "no lots can have led to such a standing of a product";
             return Err(Refusal::CarriedAmiss(why));
         }
-        let open = self.containers.iter().map(|id| (*id, Container::new(*id)));
+        let open = self.containers.iter().map(open_container);
         let cage = Cage {
             containers: open.collect(),
             seals: self.seals.clone(),
@@ -69,6 +73,9 @@ impl Carried {
             acceptances: BTreeMap::new(),
             cage,
             sessions: Vec::new(),
+            session: None,
+            abandoned: Vec::new(),
+            failed_keys: self.failed_keys.clone(),
             days: self.days.clone(),
             closed_days: self.closed_days.clone(),
             handovers: Vec::new(),
@@ -97,6 +104,19 @@ fn are_counts(value: &Value) -> bool {
         Value::Number(number) => number.as_u64().is_none_or(|number| number < COUNT_MAX),
         Value::Null | Value::Bool(_) | Value::String(_) => true,
     }
+}
+
+fn open_container(data: &CarriedContainer) -> (ContainerId, Container) {
+    let place = data.place.as_ref().map(|known| {
+        let CarriedPlace { place, seq, by, at } = known.clone();
+        (place, Act { seq, by, at })
+    });
+    let id = data.container;
+    let container = Container {
+        place,
+        ..Container::new(id)
+    };
+    (id, container)
 }
 
 fn by_code(people: &[Person]) -> BTreeMap<PersonId, Person> {

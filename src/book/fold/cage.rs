@@ -176,16 +176,6 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
     }))
 }
 
-<<<<<<< HEAD
-pub fn destroyed(
-    state: &State,
-    header: &Header,
-    hash: Hash,
-    data: &Destruction,
-) -> Result<Change, Refusal> {
-    if state.knows_session(data.session) {
-        return Err(Refusal::SessionTaken(data.session));
-=======
 /// A seal number of the works' form that was never used.
 fn unused_seal(state: &State, seal: SealNumber) -> Result<(), Refusal> {
     if let Some(form) = &state.rules.seal_form
@@ -200,7 +190,6 @@ fn unused_seal(state: &State, seal: SealNumber) -> Result<(), Refusal> {
             seal,
             container: *container,
         }),
->>>>>>> main
     }
 }
 

@@ -135,28 +135,10 @@ pub struct Setting<'a> {
     pub now: &'a Stamp,
 }
 
-<<<<<<< HEAD
-/// A container's seal and counts, before it is weighed.
-struct Counted {
-    seal: SealNumber,
-    sheets: u32,
-    notes: u32,
-}
-
-/// The first free session number of a day, like `D-2026-11-25-1`.
-pub fn proposed_session(state: &State, now: &Stamp) -> String {
-    let day = state.day_of(now);
-    let used = |text: &str| text.parse().is_ok_and(|id| state.knows_session(id));
-    (1..)
-        .map(|n| format!("D-{day}-{n}"))
-        .find(|text| !used(text))
-        .unwrap_or_default()
-=======
 /// How far a book's session has come: which one, and how many of its steps are on record.
 pub fn progress(state: &State) -> Option<(SessionId, usize)> {
     let log = state.session.as_ref()?;
     Some((log.session, log.steps.len()))
->>>>>>> main
 }
 
 impl DestructionDraft {

@@ -109,23 +109,14 @@ fn second_alone(why: &StoreError, second: &Second) -> Result<Opening, Alarm> {
 /// was changed; the second home may have it as it was.
 fn damaged(why: BookError, stored: &[String], second: &Second) -> Alarm {
     let line = bad_line(&why);
-<<<<<<< HEAD
-    let spare = line.and_then(|seq| Some((seq, second.lines.get(&seq)?)));
-    let spare = spare.is_some_and(|(seq, text)| {
-        let differs = at(stored, seq) != Some(text);
-        let keys = Keys::of(stored.iter().chain(second.lines.values()));
-        differs && keys.signed(seq, text)
-    });
-=======
     let before = matches!(why, BookError::Chain { .. }).then_some(line);
     let before = before.flatten().and_then(|line| line.checked_sub(1));
     let keys = Keys::of(stored.iter().chain(second.lines.values()));
     let is_spare = |seq: &u64| {
         let text = second.lines.get(seq);
-        text.is_some_and(|text| stored.get(*seq as usize) != Some(text) && keys.signed(*seq, text))
+        text.is_some_and(|text| at(stored, *seq) != Some(text) && keys.signed(*seq, text))
     };
     let spare = before.into_iter().chain(line).find(is_spare);
->>>>>>> main
     Alarm::Damaged { why, spare }
 }
 
