@@ -7,8 +7,6 @@ use crate::custody::{CagePlace, ContainerId, Item, Mass, SealNumber};
 use crate::people::PersonId;
 use crate::sheet::{LotId, Printed, Replacement, Serial, SheetNo};
 
-use super::Entry;
-
 /// Spoils by kind.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -217,33 +215,4 @@ pub struct SpoilsFound {
     pub pieces: Pieces,
     /// Where and how.
     pub remark: String,
-}
-
-impl Entry {
-    /// Whether the line is part of the witnessed destruction log: what was put under seal, what
-    /// was destroyed before whom, and what was closed on the strength of it.
-    pub fn belongs_to_destruction_log(&self) -> bool {
-        matches!(
-            self,
-            Entry::BookOpened(_)
-                | Entry::PersonEnrolled(_)
-                | Entry::PersonRekeyed(_)
-                | Entry::ContainerOpened(_)
-                | Entry::ContainerFilled(_)
-                | Entry::ContainerSealed(_)
-                | Entry::ContainerMoved(_)
-                | Entry::ContainerRetired(_)
-                | Entry::SealChecked(_)
-                | Entry::ContainerHeld(_)
-                | Entry::ContainerRecounted(_)
-                | Entry::ContainerResealed(_)
-                | Entry::FillingCorrected(_)
-                | Entry::SealingCorrected(_)
-                | Entry::SpoilsLost(_)
-                | Entry::SpoilsFound(_)
-                | Entry::SpoilsDestroyed(_)
-                | Entry::LotClosed(_)
-                | Entry::DayClosed(_)
-        )
-    }
 }
