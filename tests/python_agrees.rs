@@ -14,7 +14,7 @@ use cullbook::book::{Place, *};
 use cullbook::custody::{
     Counted, Counting, Differs, Done, Fact, Item, Mass, Method, Stage, Weighed,
 };
-use cullbook::export::{day_record, day_xlsx, day_zip};
+use cullbook::export::{DayRecord, day_record, day_xlsx, day_zip};
 use cullbook::inspect::{Costs, Count, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
 use cullbook::people::Day;
 use cullbook::quality::sampling::Severity::Normal;
@@ -604,15 +604,17 @@ fn a_book_that_goes_on_from_a_checkpoint_is_worked_out_with_and_without_its_arch
     let (agrees, said) = recompute(&book, &zip);
     assert!(agrees, "without the archive:\n{said}");
     // A checkpoint that carries something else over, honestly signed: the archive shows it.
-    let forged = carried_otherwise(&works, first);
+    let (forged, head) = carried_otherwise(&works, first);
     std::fs::write(&book, &forged).unwrap();
+    let record = DayRecord { head, ..record };
+    std::fs::write(&zip, day_zip(&record)).unwrap();
     let (agrees, said) = recompute(&book, &zip);
     assert!(!agrees && said.contains("carries over other"), "{said}");
     assert!(Book::read_file(forged.as_bytes()).is_err());
 }
 
 /// The book up to its checkpoint, which is signed anew over one settled note less.
-fn carried_otherwise(works: &Works, first: u64) -> String {
+fn carried_otherwise(works: &Works, first: u64) -> (String, Hash) {
     let whole = works.book.to_jsonl();
     let before: String = whole.split_inclusive('\n').take(first as usize).collect();
     let line = Line::read(works.book.text(first).unwrap()).unwrap();
@@ -627,7 +629,7 @@ fn carried_otherwise(works: &Works, first: u64) -> String {
         also: countersigned(&book, id("sue"), &entry),
     };
     let line = Line::write(line.header, entry, Some(countersigned), &key("sue")).unwrap();
-    format!("{before}{}\n", line.text)
+    (format!("{before}{}\n", line.text), line.hash)
 }
 
 fn recompute(book: &Path, zip: &Path) -> (bool, String) {

@@ -160,6 +160,8 @@ impl DayTotals {
             self.replacements_returned,
             self.containers_sealed,
             self.sessions,
+            self.spoils_lost,
+            self.custody_corrections,
             self.corrections,
             self.overrulings,
         ];

@@ -5,6 +5,7 @@ ACTS = {"entries": "entries", "corrections": "corrections", "overrulings": "verd
         "replacements_drawn": "replacements drawn", "replacements_inserted": "replacements inserted",
         "replacements_spoiled": "replacements spoiled", "replacements_returned": "replacements returned",
         "containers_sealed": "containers sealed", "sessions": "destruction sessions",
+        "spoils_lost": "spoils declared lost", "custody_corrections": "corrections of fillings and sealings",
         "sheets_destroyed": "sheets destroyed", "notes_destroyed": "notes destroyed",
         "late": "entries after closing"}
 
@@ -24,6 +25,12 @@ def differences(works, carried):
         found = carried[name]
         if name == "days":
             found = [[day, without_nothing(totals)] for day, totals in found]
+        if name == "containers":
+            found = [(one["container"], one.get("place", {}).get("place")) for one in found]
+        if name == "seals":
+            found = [seal for seal, _ in found]
+        if name == "failed_keys":
+            found = dict(found)
         if found != expected[name]:
             yield name
 
@@ -45,9 +52,14 @@ def parts(works):
     yield "series", [{"series": spec, "settled": settled(works, name)}
                      for name, spec in sorted(works.series.items())]
     yield "lots", [closed(works, lot) for _, lot in sorted(works.lots.items())]
-    yield "containers", sorted(name for name, one in works.containers.items() if not one["sealing"])
-    yield "seals", [list(pair) for pair in sorted(works.seals.items())]
-    yield "sessions", sorted(of["session"] for of in works.sessions)
+    open_ones = {name: one for name, one in works.containers.items() if works.state(one) == "open"}
+    yield "containers", [(name, one["place"]) for name, one in sorted(open_ones.items())]
+    yield "used_containers", sorted(set(works.containers) - set(open_ones))
+    yield "seals", sorted(works.seals)
+    yield "sessions", sorted(works.session_numbers)
+    yield "begins_sessions", works.begun_any
+    yield "witnesses", [of["witnesses"] for of in works.sessions][-255:]
+    yield "failed_keys", works.failed_keys
     yield "acceptances", sorted(works.samples)
     yield "days", [[day, without_nothing(totals(works, day))]
                    for day in last_days(works)]
@@ -103,7 +115,9 @@ def closed(works, lot):
     found["replacements"] = figures("Replacement notes", [
         ("drawn", "owed", "drawn"), ("inserted", "found", "inserted"), ("spoiled", "found", "spoiled"),
         ("returned", "found", "returned"), ("on_hand", "found", "on hand")])
-    found["spoils"] = figures("Spoils", [("made", "owed", "made"), ("destroyed", "found", "destroyed")])
+    found["spoils"] = figures("Spoils", [
+        ("made", "owed", "made"), ("destroyed", "found", "destroyed"),
+        ("declared_lost", "found", "declared lost")])
     return found
 
 

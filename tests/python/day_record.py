@@ -363,7 +363,8 @@ def of_archived(lot):
                                 returned="returned", on_hand="on_hand"))
     yield from identity(lot["lot"], "Spoils", figures("spoils", made="made"),
                         figures("spoils", loose="loose", in_open_containers="in_open_containers",
-                                sealed="sealed", destroyed="destroyed"))
+                                sealed="sealed", held="held", destroyed="destroyed",
+                                declared_lost="declared_lost"))
 
 
 def identity(lot, name, owed, found):

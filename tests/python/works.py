@@ -200,7 +200,7 @@ class Works:
         self.contained, self.missing, self.lost_in, self.came = {}, {}, {}, {}
         # What a checkpoint carried over, when the lines before it are not here.
         self.archived, self.settled, self.archived_days = {}, {}, {}
-        self.enrolled, self.retired = {}, {}
+        self.enrolled, self.retired, self.failed_keys = {}, {}, {}
         # By day: what was open before and after it, its end, and what was said anew.
         self.last_day, self.carried_in, self.carried_over = None, {}, {}
         self.cut_overs, self.moves, self.amended = {}, {}, {}
@@ -624,6 +624,7 @@ class Works:
     def on_passphrase_failed(self, data, line, _):
         if data["tries"] < 3 or data["person"] not in self.people:
             raise Wrong(f"line {line['seq']} locks a key amiss")
+        self.failed_keys[data["person"]] = line["at"]
 
     def on_seal_checked(self, data, line, _):
         container = self.container(data, line, "sealed")
@@ -760,9 +761,12 @@ class Works:
             self.on_series_added(one["series"])
             self.settled[one["series"]["id"]] = one["settled"]
         self.archived = {lot["lot"]: lot for lot in carried["lots"]}
-        for name in carried["containers"]:
-            self.on_container_opened({"container": name})
-        self.seals = dict(carried["seals"])
+        for one in carried["containers"]:
+            place = one.get("place", {"place": None})["place"]
+            self.on_container_opened({"container": one["container"], "place": place}, {"seq": 0}, None)
+        self.seals = {seal for seal, _ in carried["seals"]}
+        self.session_numbers = set(carried["sessions"])
+        self.begun_any = carried["begins_sessions"]
         self.closings = dict(carried["closed_days"])
         self.last_day = carried["last_day"]
         for day, totals in carried["days"]:
