@@ -70,6 +70,7 @@ pub fn long_book() -> Works {
     works.must("sue", rekeyed("wes"));
     let (to, told) = (id("ivo"), "all is done".to_owned());
     works.must("ida", Entry::ShiftHandedOver(ShiftHandedOver { to, told }));
+    works.must("ida", healed(Home::First, 3, 4));
     let copy = copy_taken(&works.book);
     works.must("ivo", copy);
     let head = head_taken(&works.book, Way::Print, None);

@@ -774,11 +774,11 @@ class Works:
             self.archived_days[day] = totals["all"]
             self.cut_overs[day] = totals["cut_over_hour"]
             self.moves[day] = [tuple(move.values()) for move in totals["cut_over_moves"]]
-            self.carried_in[day] = self.named(totals["carried_in"])
+            self.carried_in[day] = self.as_named(totals["carried_in"])
             if "carried_over" in totals:
-                self.carried_over[day] = self.named(totals["carried_over"])
+                self.carried_over[day] = self.as_named(totals["carried_over"])
 
-    def named(self, carried):
+    def as_named(self, carried):
         """What is open, as the tables name it."""
         return [(name, carried[name.replace(" ", "_")], unit) for name, _, unit in self.carried()]
 
