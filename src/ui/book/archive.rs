@@ -11,7 +11,6 @@ use crate::desk::{Action, Desk, Download};
 use crate::export::{book_file, read_head};
 use crate::people::Duty;
 use crate::ui::kit::{ErrorSummary, Field, FilePick, Form, Panel, count, use_form};
-use crate::ui::shell::Signatures;
 use crate::ui::{Shop, use_shop};
 
 use super::health::size;
@@ -196,7 +195,7 @@ fn sign(shop: &Shop, form: &Form, open: bool) -> Html {
     let desk = shop.desk();
     let signing = desk.signing.as_ref();
     if signing.is_some_and(|signing| matches!(signing.entry, Entry::BookCheckpoint(_))) {
-        return html! { <Signatures /> };
+        return html! { <p role="status">{ "The statement is laid out. Sign it, then record it." }</p> };
     }
     let onsubmit = {
         let (shop, form) = (shop.clone(), form.clone());

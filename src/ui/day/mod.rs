@@ -76,6 +76,8 @@ pub fn DayScreen() -> Html {
         return html! { <Empty text="The book is not open." /> };
     };
     let choose = Callback::from(move |day| chosen.set(Some(day)));
+    // What is worked out from single sheets and sessions would be wrong where they are not here.
+    let whole = !shop.state().is_archived(day);
     html! {
         <div class="page day">
             <header class="screen-head">
@@ -96,9 +98,11 @@ pub fn DayScreen() -> Html {
             <div class="day-parts">
                 { compared::compared(&record) }
                 { causes::causes(&record) }
-                <charts::Charts record={record.clone()} />
-                <maps::Maps record={record.clone()} />
-                { press::findings(&record) }
+                if whole {
+                    <charts::Charts record={record.clone()} />
+                    <maps::Maps record={record.clone()} />
+                    { press::findings(&record) }
+                }
                 { hours::hours(&record) }
                 { examined::examined(&record) }
                 { acts::day_acts(&record) }
@@ -106,11 +110,13 @@ pub fn DayScreen() -> Html {
                 <closing::Closing record={record.clone()} />
                 <handover::Handover />
                 { head::head(&record) }
-                { press::corrections(&record) }
                 { press::series(&record) }
-                <lists::Sessions record={record.clone()} />
                 <lists::BalanceOfLots record={record.clone()} />
-                <lists::SheetsNotGood record={record} />
+                if whole {
+                    { press::corrections(&record) }
+                    <lists::Sessions record={record.clone()} />
+                    <lists::SheetsNotGood record={record} />
+                }
             </div>
         </div>
     }
