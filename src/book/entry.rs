@@ -4,7 +4,9 @@ use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 use uuid::Uuid;
 
-use crate::custody::{ContainerId, Destruction, Mass, SealNumber};
+use crate::custody::{
+    ContainerId, Destruction, Mass, Paper, ResidueSent, Scale, ScaleId, SealNumber,
+};
 use crate::inspect::{Catalogue, ClassCode, Rules, Verdict, WrittenTag};
 use crate::people::{Day, Person, PersonId, PublicKey};
 use crate::sheet::{
@@ -232,6 +234,12 @@ pub struct ContainerSealed {
     /// Gross mass in milligrams, if weighed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gross: Option<Mass>,
+    /// Mass of the empty container in milligrams; only with `gross`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tare: Option<Mass>,
+    /// The scale it was read from; only with `gross`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scale: Option<ScaleId>,
 }
 
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -244,6 +252,15 @@ pub struct LotClosed {
 #[serde(deny_unknown_fields)]
 pub struct DayClosed {
     pub day: Day,
+}
+
+/// How far the paper of a product may weigh other than its grammage says, from now on: another
+/// delivery of paper may differ, so it can be set again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PaperSet {
+    pub product: ProductId,
+    pub paper: Paper,
 }
 
 /// A copy of the book, or its head, left this machine.
@@ -304,6 +321,8 @@ entries! {
     ClassesSet(ClassesSet) = "classes.set",
     RulesSet(Rules) = "rules.set",
     ProductDefined(ProductDefined) = "product.defined",
+    PaperSet(PaperSet) = "paper.set",
+    ScaleSet(Scale) = "scale.set",
     SeriesAdded(SeriesSpec) = "series.added",
     LotOpened(LotOpened) = "lot.opened",
     LotNumbered(LotNumbered) = "lot.numbered",
@@ -319,6 +338,7 @@ entries! {
     ContainerFilled(ContainerFilled) = "container.filled",
     ContainerSealed(ContainerSealed) = "container.sealed",
     SpoilsDestroyed(Destruction) = "spoils.destroyed",
+    ResidueSent(ResidueSent) = "residue.sent",
     LotClosed(LotClosed) = "lot.closed",
     DayClosed(DayClosed) = "day.closed",
     CopyTaken(CopyTaken) = "copy.taken",
@@ -337,6 +357,7 @@ impl Entry {
                 | Entry::ContainerFilled(_)
                 | Entry::ContainerSealed(_)
                 | Entry::SpoilsDestroyed(_)
+                | Entry::ResidueSent(_)
                 | Entry::LotClosed(_)
                 | Entry::DayClosed(_)
         )

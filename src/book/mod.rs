@@ -62,6 +62,7 @@ mod statement;
 mod stock;
 mod trace;
 mod trail;
+mod weighing;
 
 pub use defects::DefectCounts;
 pub use entry::*;
@@ -81,3 +82,4 @@ pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecor
 pub use statement::cosigners;
 pub use stock::{Stock, stock, stocks};
 pub use trace::{Life, PrintedLife, ReplacementLife, Trace};
+pub use weighing::{ResidueRecord, WeighCheck};

@@ -6,7 +6,9 @@ use std::rc::Rc;
 use uuid::Uuid;
 
 use crate::account::DayTotals;
-use crate::custody::{Container, ContainerId, Destruction, Item, SealNumber, SessionId};
+use crate::custody::{
+    Container, ContainerId, Destruction, Item, Paper, Scale, ScaleId, SealNumber, SessionId,
+};
 use crate::inspect::{Catalogue, Rules, starter_catalogue};
 use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{Finishing, Layout, LotId, ProductId, SeriesId};
@@ -19,6 +21,7 @@ use super::lot::Lot;
 use super::pool::Pool;
 use super::refusal::Refusal;
 use super::statement;
+use super::weighing::{ResidueRecord, WeighCheck};
 
 /// Whose book it is.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -87,7 +90,13 @@ pub struct SessionRecord {
     pub day: Day,
     /// Hash of the recording line.
     pub hash: Hash,
+    /// The head that the line builds on.
+    pub prev: Hash,
+    /// The statement that the operator and the witnesses signed.
+    pub statement: String,
     pub record: Destruction,
+    /// The weigh check of each container of the record, in its order, by what was known then.
+    pub weighed: Vec<WeighCheck>,
 }
 
 /// Who closed a production day, and when.
@@ -119,6 +128,12 @@ pub struct State {
     pub lots: BTreeMap<LotId, Lot>,
     pub cage: Cage,
     pub sessions: Vec<SessionRecord>,
+    /// Every scale, as it was registered last.
+    pub scales: BTreeMap<ScaleId, Scale>,
+    /// What is known of each product's paper now.
+    pub papers: BTreeMap<ProductId, Paper>,
+    /// Residue that left the works.
+    pub residue: Vec<ResidueRecord>,
     pub days: BTreeMap<Day, DayTotals>,
     /// Closed days, with how each was closed.
     pub closed_days: BTreeMap<Day, DayClosing>,
@@ -138,6 +153,9 @@ impl Default for State {
             lots: BTreeMap::new(),
             cage: Cage::default(),
             sessions: Vec::new(),
+            scales: BTreeMap::new(),
+            papers: BTreeMap::new(),
+            residue: Vec::new(),
             days: BTreeMap::new(),
             closed_days: BTreeMap::new(),
             last_copy: None,

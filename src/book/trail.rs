@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::custody::ContainerId;
+use crate::custody::{ContainerId, SessionId};
 use crate::sheet::{LotId, Replacement, Serial, SheetNo};
 
 use super::entry::Entry;
@@ -15,6 +15,8 @@ pub(super) struct Trail {
     /// Lines of machine files: the line, its lowest and its highest sheet.
     machine: BTreeMap<LotId, Vec<(u64, SheetNo, SheetNo)>>,
     containers: BTreeMap<ContainerId, Vec<u64>>,
+    /// What each session destroyed: residue is of sessions, not of containers.
+    sessions: BTreeMap<SessionId, Vec<ContainerId>>,
     notes: BTreeMap<Serial<Replacement>, Vec<u64>>,
 }
 
@@ -49,8 +51,16 @@ impl Trail {
             Entry::ContainerFilled(data) => self.container(data.container, seq),
             Entry::ContainerSealed(data) => self.container(data.container, seq),
             Entry::SpoilsDestroyed(data) => {
-                let found = data.containers.iter();
-                found.for_each(|found| self.container(found.container, seq));
+                let found = data.containers.iter().map(|found| found.container);
+                let found: Vec<ContainerId> = found.collect();
+                found.iter().for_each(|id| self.container(*id, seq));
+                self.sessions.insert(data.session, found);
+            }
+            Entry::ResidueSent(data) => {
+                for session in &data.sessions {
+                    let found = self.sessions.get(session).cloned().unwrap_or_default();
+                    found.into_iter().for_each(|id| self.container(id, seq));
+                }
             }
             _ => {}
         }
@@ -80,7 +90,7 @@ impl Trail {
         spanning.map(|(seq, _, _)| *seq)
     }
 
-    /// Lines about a container: opened, filled, sealed, destroyed.
+    /// Lines about a container: opened, filled, sealed, destroyed, its residue sent.
     pub fn of_container(&self, container: ContainerId) -> &[u64] {
         self.containers.get(&container).map_or(&[], Vec::as_slice)
     }

@@ -7,6 +7,7 @@ use crate::sheet::name_id;
 
 use super::item::Item;
 use super::mass::Mass;
+use super::scale::ScaleId;
 
 name_id!(
     ContainerId,
@@ -28,6 +29,10 @@ pub struct Sealing {
     pub at: Stamp,
     /// Gross mass when sealed, if it was weighed.
     pub gross: Option<Mass>,
+    /// Mass of the empty container, if that was weighed too.
+    pub tare: Option<Mass>,
+    /// The registered scale that was read.
+    pub scale: Option<ScaleId>,
 }
 
 /// The state of a container. It only ever moves forward.

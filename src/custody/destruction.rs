@@ -9,7 +9,8 @@ use crate::sheet::name_id;
 
 use super::container::{Container, ContainerId, Seal, SealNumber};
 use super::mass::Mass;
-use super::particle::ParticleClass;
+use super::particle::{ParticleClass, ParticleError, ResidueSample, check_particles};
+use super::scale::{Scale, ScaleId};
 
 name_id!(
     SessionId,
@@ -65,6 +66,9 @@ pub struct Found {
     pub gross: Mass,
     /// Mass of the empty container in milligrams.
     pub tare: Mass,
+    /// The registered scale that both were read from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scale: Option<ScaleId>,
 }
 
 /// The record of one destruction.
@@ -87,6 +91,9 @@ pub struct Destruction {
     /// Largest particle found in the residue, mm²; stands with the class or not at all.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub largest_particle_mm2: Option<u32>,
+    /// Stands with the largest particle; lines written before 2026-11-26 have none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sample: Option<ResidueSample>,
     /// The sentence every witness agreed to, word for word.
     pub statement: String,
     #[serde(default, skip_serializing_if = "String::is_empty")]
@@ -143,14 +150,6 @@ pub enum DestructionError {
     #[error(transparent)]
     Conflict(#[from] Conflict),
     #[error(
-        "The largest particle is {found} mm² but {class} allows {allowed} mm². Destroy the residue again and measure it."
-    )]
-    ParticleTooLarge {
-        found: u32,
-        class: &'static str,
-        allowed: u32,
-    },
-    #[error(
         "No particle class is named, but {0} leaves particles. Name the class the machine is set to."
     )]
     NoParticleClass(&'static str),
@@ -158,14 +157,24 @@ pub enum DestructionError {
     NotMeasured,
     #[error("A largest particle is named without its particle class. Name both, or neither.")]
     ParticleWithoutClass,
-    #[error("The largest particle is 0 mm². Measure a sample of the residue.")]
-    NoResidueSample,
+    #[error("A residue sample is named without its largest particle. Measure both.")]
+    SampleWithoutLargest,
+    #[error(transparent)]
+    Particles(#[from] ParticleError),
+    #[error(
+        "Container {container}: scale {scale} is not registered. Choose a scale of the list, or register it in the Office."
+    )]
+    UnknownScale {
+        container: ContainerId,
+        scale: ScaleId,
+    },
 }
 
 /// What the check needs to know besides the record itself.
 pub struct Known<'a> {
     pub containers: &'a BTreeMap<ContainerId, Container>,
     pub people: &'a BTreeMap<PersonId, Person>,
+    pub scales: &'a BTreeMap<ScaleId, Scale>,
     /// Who tagged sheets that lie in the named containers.
     pub taggers: BTreeSet<PersonId>,
     pub witnesses_needed: u8,
@@ -215,6 +224,10 @@ fn check_containers(record: &Destruction, known: &Known) -> Result<(), Destructi
             return Err(DestructionError::ContainerTwice(found.container));
         }
         check_found(found, known.containers.get(&found.container))?;
+        if let Some(scale) = found.scale.filter(|id| !known.scales.contains_key(id)) {
+            let container = found.container;
+            return Err(DestructionError::UnknownScale { container, scale });
+        }
     }
     Ok(())
 }
@@ -321,26 +334,17 @@ fn parts(record: &Destruction, known: &Known) -> Parts {
 }
 
 fn check_residue(record: &Destruction) -> Result<(), DestructionError> {
-    let (class, found) = match (record.particle_class, record.largest_particle_mm2) {
+    let (class, largest) = match (record.particle_class, record.largest_particle_mm2) {
         (None, _) if record.method.leaves_particles() => {
             return Err(DestructionError::NoParticleClass(record.method.name()));
+        }
+        (None, None) if record.sample.is_some() => {
+            return Err(DestructionError::SampleWithoutLargest);
         }
         (None, None) => return Ok(()),
         (None, Some(_)) => return Err(DestructionError::ParticleWithoutClass),
         (Some(_), None) => return Err(DestructionError::NotMeasured),
-        (Some(class), Some(found)) => (class, found),
+        (Some(class), Some(largest)) => (class, largest),
     };
-    let allowed = class.largest_mm2();
-    if found == 0 {
-        return Err(DestructionError::NoResidueSample);
-    }
-    if found > allowed {
-        let class = class.name();
-        return Err(DestructionError::ParticleTooLarge {
-            found,
-            class,
-            allowed,
-        });
-    }
-    Ok(())
+    Ok(check_particles(class, largest, record.sample)?)
 }

@@ -20,6 +20,7 @@ use super::day_rows::{
     BalanceRow, ContainerRow, ReplacementRow, SessionRow, SheetRow, SpoilRow, balance_rows,
     container_rows, replacement_rows, session_rows, sheet_rows, spoil_rows,
 };
+use super::mass_rows::{ResidueRow, WeighingRow, residue_rows, weighing_rows};
 
 /// A production day of one bench.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -45,6 +46,8 @@ pub struct DayRecord {
     pub containers: Vec<ContainerRow>,
     pub spoils: Vec<SpoilRow>,
     pub sessions: Vec<SessionRow>,
+    pub weighings: Vec<WeighingRow>,
+    pub residue: Vec<ResidueRow>,
     pub balance: Vec<BalanceRow>,
 }
 
@@ -169,6 +172,8 @@ pub fn day_record(book: &Book, day: Day) -> Option<DayRecord> {
         containers: container_rows(state, day),
         spoils: spoil_rows(state, day),
         sessions: session_rows(state, day),
+        weighings: weighing_rows(state, day),
+        residue: residue_rows(state, day),
         balance: balance_rows(state),
     })
 }

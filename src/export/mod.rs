@@ -1,28 +1,38 @@
 //! What leaves the book and what comes in: bar codes, tables, machine files, the pick list, box
-//! labels, the certificate of destruction.
+//! labels, container slips, the certificate of destruction.
 
+mod annex;
 mod certificate;
+mod certificate_check;
 mod code128;
+mod container_slip;
+mod contents;
 mod csv_text;
 mod day_record;
 mod day_rows;
 mod jsonl;
 mod label;
 mod machine_file;
+mod mass_rows;
 mod picklist;
 mod qr;
 #[cfg(test)]
 pub(crate) mod sample;
 mod table_cage;
+mod table_mass;
 mod table_rows;
 mod tables;
 mod zip;
 
+pub use annex::{Annex, AnnexLine, CONTAINERS_ON_PAGE, ON_PAGE, lists};
 pub use certificate::{
-    CAUTIONS, Certificate, CertifiedContainer, CertifiedPerson, NoteRange, SheetSpan, certificate,
-    expected_mass, sheets_and_notes,
+    CAUTIONS, Certificate, CertifiedContainer, CertifiedPerson, CertifiedResidue, FORMAT,
+    WeighChecked, certificate, sheets_and_notes,
 };
+pub use certificate_check::{CERTIFICATE_MAX, CertificateFault, check_certificate};
 pub use code128::{Caption, Code128, Code128Error};
+pub use container_slip::{ContainerSlip, ON_SLIP, SlipSeal, container_slip};
+pub use contents::{NoteRange, SheetSpan};
 pub use csv_text::{Cell, Table, guarded, quoted, reader, unguarded};
 pub use day_record::{
     Acts, Carried, Closed, DayRecord, ExaminedRow, Of, Rate, TagRow, carried, day_record,
@@ -37,6 +47,7 @@ pub use machine_file::{
     Column, MAX_BYTES, MAX_ROWS, MachineContext, MachineFileError, MachineReader, MachineReport,
     Progress, QuoteFault, RefusedRow, RowRefusal, read_machine_file, refusals_csv,
 };
+pub use mass_rows::{ResidueRow, WeighingRow};
 pub use picklist::{PickLine, fate_name, pick_list};
 pub use qr::{QrDrawing, QrError, QrLevel, qr_drawing, qr_svg, svg_of_qr};
 pub use tables::{DayTable, day_tables, day_zip, stem};

@@ -6,6 +6,7 @@ use crate::people::Day;
 use super::csv_text::{Cell, Table};
 use super::day_record::DayRecord;
 use super::table_cage;
+use super::table_mass;
 use super::table_rows as rows;
 use super::zip::{Stored, zip};
 
@@ -112,6 +113,8 @@ pub fn day_tables(record: &DayRecord) -> Vec<DayTable> {
         table_cage::containers(record),
         table_cage::spoils(record),
         table_cage::sessions(record),
+        table_mass::weighings(record),
+        table_mass::residue(record),
         rows::balance(record),
     ]
 }

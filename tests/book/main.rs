@@ -4,6 +4,7 @@ mod chain;
 mod corrections;
 mod findings;
 mod life;
+mod mass;
 mod numbering;
 mod overruling;
 mod refusals;

@@ -204,7 +204,9 @@ pub async fn destroy(browser: &Browser) {
     next(browser, 5).await;
     deed(browser).await;
     next(browser, 6).await;
+    browser.type_into("#particles-measured", "40").await;
     browser.type_into("#particle", "24").await;
+    browser.type_into("#particles-above", "0").await;
     next(browser, 7).await;
     browser.click("[data-action=begin-signing]").await;
     browser.screenshot("destroy-statement").await;

@@ -87,6 +87,14 @@ enum Try {
         container: u8,
         session: u8,
     },
+    /// Registers the scale, or describes the paper.
+    Weigh {
+        scale: bool,
+    },
+    SendResidue {
+        session: u8,
+        receipt: u8,
+    },
     Close {
         lot: bool,
     },
@@ -126,6 +134,8 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
         5 => (0..2_u8, 1..9_usize).prop_map(|(container, most)| Try::Fill { container, most }),
         4 => (0..2_u8, 0..5_u8).prop_map(|(container, seal)| Try::Seal { container, seal }),
         4 => (0..2_u8, 0..4_u8).prop_map(|(container, session)| Try::Destroy { container, session }),
+        2 => any::<bool>().prop_map(|scale| Try::Weigh { scale }),
+        2 => (0..4_u8, 0..3_u8).prop_map(|(session, receipt)| Try::SendResidue { session, receipt }),
         1 => any::<bool>().prop_map(|lot| Try::Close { lot }),
         1 => (0..24_u8).prop_map(|hour| Try::MoveDayEnd { hour }),
     ];
@@ -246,8 +256,17 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
             if works.state().container(id(&name)).is_err() {
                 return Ok(());
             }
-            let record = works.destruction(&format!("D{session}"), &[&name]);
+            let mut record = works.destruction(&format!("D{session}"), &[&name]);
+            record.containers[0].scale = works.state().scales.keys().next().copied();
             works.write("cal", Entry::SpoilsDestroyed(record))
+        }
+        Try::Weigh { scale: true } => works.write("sue", Entry::ScaleSet(scale("W1"))),
+        Try::Weigh { scale: false } => works.write("sue", paper("M20")),
+        Try::SendResidue { session, receipt } => {
+            let session = format!("D{session}");
+            let receipt = format!("R-{receipt}");
+            let sent = residue(&[&session], &receipt, "2026-11-25");
+            works.write("cal", Entry::ResidueSent(sent))
         }
         Try::Close { lot } => works.write("sue", lot_closed(lot_name(*lot))),
         Try::MoveDayEnd { hour } => {
@@ -282,6 +301,7 @@ fn check(works: &Works) {
     assert!(book_account(state).holds());
     only_overruled_sheets_differ_from_the_rules(works);
     each_spoil_is_in_one_place(works);
+    residue_is_sent_once(works);
     days_add_up_to_lots(works);
 }
 
@@ -360,6 +380,25 @@ fn each_spoil_is_in_one_place(works: &Works) {
         .filter(|place| **place != Place::Loose)
         .count();
     assert_eq!(contained, placed);
+}
+
+/// Every session has a weigh check a container, and its residue is in one sending at most.
+fn residue_is_sent_once(works: &Works) {
+    let state = works.state();
+    for session in &state.sessions {
+        assert_eq!(session.weighed.len(), session.record.containers.len());
+    }
+    let mut sent = BTreeSet::new();
+    for one in &state.residue {
+        for session in &one.data.sessions {
+            assert!(
+                sent.insert(*session),
+                "the residue of {session} was sent twice"
+            );
+            let known = |of: &cullbook::book::SessionRecord| of.record.session == *session;
+            assert!(state.sessions.iter().any(known), "{session} was never");
+        }
+    }
 }
 
 fn days_add_up_to_lots(works: &Works) {
@@ -461,6 +500,9 @@ fn every_account_holds_after_every_entry() {
         "replacements.returned",
         "container.sealed",
         "spoils.destroyed",
+        "scale.set",
+        "paper.set",
+        "residue.sent",
     ];
     for kind in far {
         assert!(reached.contains(kind), "no history reached {kind}");

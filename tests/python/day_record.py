@@ -44,7 +44,7 @@ class Tables:
 
     def all(self):
         names = ["day", "examined", "tags", "sheets", "replacements", "containers", "spoils",
-                 "sessions", "balance"]
+                 "sessions", "weighings", "residue", "balance"]
         made = {name: list(getattr(self, "make_" + name)()) for name in names}
         start = [self.head[:12], self.day]
         return {name: [["head", "day", *columns], *([*start, *map(text, row)] for row in rows)]
@@ -174,7 +174,7 @@ class Tables:
 
     def make_sessions(self):
         yield ["session", "place", "machine", "method", "particle_class", "largest_particle_mm2",
-               "containers", "sheets", "notes", "gross_mg", "tare_mg", "operator", "witnesses",
+               "particles_measured", "particles_above", "containers", "sheets", "notes", "gross_mg", "tare_mg", "operator", "witnesses",
                "started", "ended", "recorded_by", "recorded_at", "entry", "hash"]
         for of in self.works.sessions:
             if of["day"] != self.day:
@@ -182,11 +182,33 @@ class Tables:
             total = {key: sum(found[key] for found in of["containers"])
                      for key in ("sheets", "notes", "gross", "tare")}
             yield [of["session"], of["place"], of["machine"], of["method"], of.get("particle_class"),
-                   of.get("largest_particle_mm2"),
+                   of.get("largest_particle_mm2"), of.get("sample", {}).get("measured"),
+                   of.get("sample", {}).get("above"),
                    " ".join(found["container"] for found in of["containers"]),
                    total["sheets"], total["notes"], total["gross"], total["tare"],
                    of["operator"], " ".join(of["witnesses"]), of["started"], of["ended"],
                    of["line"]["by"], of["line"]["at"], of["line"]["seq"], of["line"]["hash"]]
+
+    def make_weighings(self):
+        yield ["session", "container", "scale", "net_mg", "expected_mg", "difference_mg",
+               "expanded_mg", "verdict", "missing_notes", "missing_sheets"]
+        for of in self.works.sessions:
+            if of["day"] != self.day:
+                continue
+            for found, weighed in zip(of["containers"], of["weighed"]):
+                yield [of["session"], found["container"], found.get("scale"),
+                       found["gross"] - found["tare"], weighed["expected"], weighed["difference"],
+                       weighed["expanded"], weighed["verdict"], weighed["notes"], weighed["sheets"]]
+
+    def make_residue(self):
+        yield ["receipt", "destination", "date", "sessions", "paper_mg", "sent_mg",
+               "difference_mg", "tolerance_mg", "result", "entry"]
+        for sent in self.works.residue:
+            if sent["day"] == self.day:
+                paper, difference, tolerance, result = sent["balance"]
+                yield [sent["receipt"], sent["destination"], sent["date"],
+                       " ".join(sent["sessions"]), paper, sent["mass"], difference, tolerance,
+                       result, sent["line"]["seq"]]
 
     def make_balance(self):
         yield ["lot", "identity", "side", "figure", "count"]

@@ -6,6 +6,7 @@ design: verdicts, numbering, finishing, draws, the cage, production days.
 
 from datetime import datetime, timedelta
 
+import masses
 from serials import serial
 
 # Before a book sets its own rules, days end at six (the program's starting rules).
@@ -191,6 +192,7 @@ class Works:
         self.classes, self.rules = {}, {"cut_over_hour": FIRST_CUT_OVER}
         self.opened, self.closings, self.days = None, {}, {}
         self.drawn, self.replaced = {}, {}
+        self.scales, self.papers, self.residue = {}, {}, []
         self.contained, self.destroyed = {}, {}
         for line in lines:
             self.take(line)
@@ -235,6 +237,16 @@ class Works:
 
     def on_product_defined(self, data, *_):
         self.products[data["product"]] = dict(data, grid=Layout(data["layout"]))
+
+    def on_paper_set(self, data, line, _):
+        if data["product"] not in self.products or data["paper"]["ink_bias"] > data["paper"]["ink"]:
+            raise Wrong(f"line {line['seq']} describes paper amiss")
+        self.papers[data["product"]] = data["paper"]
+
+    def on_scale_set(self, data, line, _):
+        if data["resolution"] == 0 or data["calibrated"] > line["at"][:10]:
+            raise Wrong(f"line {line['seq']} registers a scale amiss")
+        self.scales[data["scale"]] = data
 
     def on_series_added(self, data, *_):
         self.series[data["id"]] = data
@@ -420,11 +432,16 @@ class Works:
         self.containers[data["container"]]["items"] += items
 
     def on_container_sealed(self, data, line, day):
+        lighter = data.get("tare", 0) > data.get("gross", 0)
+        if lighter or "scale" in data and (data["scale"] not in self.scales or "gross" not in data):
+            raise Wrong(f"line {line['seq']} weighs {data['container']} amiss")
         sealing = dict(data, by=line["by"], at=line["at"])
         self.containers[data["container"]]["sealing"] = sealing
         self.day(day)["containers sealed"] += 1
 
     def on_spoils_destroyed(self, data, line, day):
+        weighed = [self.weigh(found, line) for found in data["containers"]]
+        self.check_sample(data, line)
         for found in data["containers"]:
             container = self.containers[found["container"]]
             sheets = sum(item[0] == "sheet" for item in container["items"])
@@ -437,7 +454,48 @@ class Works:
             self.day(day)["sheets destroyed"] += found["sheets"]
             self.day(day)["notes destroyed"] += found["notes"]
         self.day(day)["destruction sessions"] += 1
-        self.sessions.append(dict(data, line=line, day=day))
+        self.sessions.append(dict(data, line=line, day=day, weighed=weighed))
+
+    def weigh(self, found, line):
+        """The weigh check of one container, by what is known at this line."""
+        pieces, lots = {}, self.spoils()
+        for item in self.containers[found["container"]]["items"]:
+            product = self.lots[lots[item]].product
+            key = (product["product"], item[0] == "sheet")
+            layout, count = pieces.get(key, (product["layout"], 0))
+            pieces[key] = (layout, count + 1)
+        if found.get("scale") not in (None, *self.scales):
+            raise Wrong(f"line {line['seq']}: {found['scale']} is no scale")
+        scale = self.scales.get(found.get("scale"))
+        return masses.weigh(pieces, self.papers, scale, found["gross"] - found["tare"])
+
+    def check_sample(self, data, line):
+        """A tenth of the particles may lie above the class' area; of P-7 none (from memory)."""
+        sample = data.get("sample")
+        if sample is None:
+            return
+        area, most = {"P-1": (2000, 3800), "P-2": (800, 2000), "P-3": (320, 800), "P-4": (160, 480),
+                      "P-5": (30, 90), "P-6": (10, 30), "P-7": (5, 5)}[data["particle_class"]]
+        largest, above = data["largest_particle_mm2"], sample["above"]
+        tenth = 0 if data["particle_class"] == "P-7" else sample["measured"] // 10
+        if sample["measured"] == 0 or above > tenth or largest > most or (above > 0) != (largest > area):
+            raise Wrong(f"line {line['seq']}: the residue is not of its class")
+
+    def on_residue_sent(self, data, line, day):
+        known = {of["session"]: of for of in self.sessions}
+        before = {session for sent in self.residue for session in sent["sessions"]}
+        receipts = {(sent["destination"], sent["receipt"]) for sent in self.residue}
+        for session in data["sessions"]:
+            if session in before or known[session]["ended"][:10] > data["date"]:
+                raise Wrong(f"line {line['seq']}: the residue of {session} is sent twice or too soon")
+        twice = len(set(data["sessions"])) != len(data["sessions"])
+        if twice or not data["sessions"] or (data["destination"], data["receipt"]) in receipts \
+                or data["mass"] == 0 or data["date"] > line["at"][:10]:
+            raise Wrong(f"line {line['seq']} sends residue amiss")
+        sessions = [known[session] for session in data["sessions"]]
+        percent = self.rules.get("residue_percent", 5)
+        balance = masses.residue(sessions, data["mass"], percent)
+        self.residue.append(dict(data, day=day, line=line, balance=balance))
 
     # Closing and copies
 

@@ -13,6 +13,7 @@ use cullbook::people::Day;
 use lexopt::prelude::*;
 use serde::Serialize;
 
+mod certificate;
 mod together;
 
 use together::Form;
@@ -26,6 +27,7 @@ Checks a book that a bench has saved (a .jsonl file).
 Usage: cullbook-audit verify FILE [--head HASH]
        cullbook-audit totals FILE
        cullbook-audit head FILE
+       cullbook-audit certificate FILE CERTIFICATE.json
        cullbook-audit compare FILE FILE [--json]
        cullbook-audit merge FILE FILE... [--json]
 
@@ -34,6 +36,9 @@ verify  reads every line, checks that it follows the line before it and that it
 totals  writes the totals of every day and the balance of every lot as JSON:
         the same figures as the day's tables.
 head    writes the hash of the last line.
+certificate
+        makes the certificate of that session anew from the book, and says at
+        which place the saved one differs from it.
 compare verifies two books and says whether one is the beginning of the other,
         whether they part at some entry, and where they contradict each other.
 merge   does the same for the books of any number of benches, and adds up what
@@ -60,7 +65,7 @@ enum AuditError {
     #[error("No command is given. Write: cullbook-audit verify FILE")]
     NoCommand,
     #[error(
-        "There is no command \"{0}\". The commands are verify, totals, head, compare and merge."
+        "There is no command \"{0}\". The commands are verify, totals, head, certificate, compare and merge."
     )]
     UnknownCommand(String),
     #[error("No file is given. Write: cullbook-audit {0} FILE")]
@@ -92,6 +97,8 @@ enum AuditError {
         found: Hash,
         expected: Hash,
     },
+    #[error(transparent)]
+    Certificate(#[from] certificate::CertificateError),
     #[error("The figures could not be written: {0}.")]
     Json(#[from] serde_json::Error),
     #[error("The answer could not be written: {0}.")]
@@ -103,6 +110,7 @@ enum Command {
     Verify { file: PathBuf, head: Option<Hash> },
     Totals { file: PathBuf },
     Head { file: PathBuf },
+    Certificate { book: PathBuf, file: PathBuf },
     Together { files: Vec<PathBuf>, form: Form },
 }
 
@@ -171,6 +179,14 @@ fn parse(mut arguments: lexopt::Parser) -> Result<Command, AuditError> {
         Some("head") => Ok(Command::Head {
             file: one("head", files)?,
         }),
+        Some("certificate") => match <[PathBuf; 2]>::try_from(files) {
+            Ok([book, file]) => Ok(Command::Certificate { book, file }),
+            Err(files) => Err(books(
+                "certificate",
+                "a book and a certificate",
+                files.len(),
+            )),
+        },
         Some("compare") if files.len() == 2 => Ok(Command::Together { files, form }),
         Some("compare") => Err(books("compare", "two books", files.len())),
         Some("merge") if files.len() >= 2 => Ok(Command::Together { files, form }),
@@ -213,6 +229,9 @@ fn answer(command: &Command) -> Result<Answer, AuditError> {
         Command::Verify { file, head } => Ok(verify(file, *head)?.into()),
         Command::Totals { file } => Ok(totals(&read(file)?)?.into()),
         Command::Head { file } => Ok(format!("{}\n", read(file)?.head()).into()),
+        Command::Certificate { book, file } => {
+            Ok(certificate::check(read(book)?.state(), file)?.into())
+        }
         Command::Together { files, form } => {
             let books: Vec<Book> = files
                 .iter()
@@ -338,6 +357,8 @@ mod tests {
         let head = "0".repeat(64);
         let merged = says(&["merge", "a", "b", "--head", &head]);
         assert!(merged.starts_with("--head does not go with merge"));
+        let certificate = says(&["certificate", "a"]);
+        assert!(certificate.starts_with("certificate takes a book and a certificate; 1 given"));
         assert!(says(&["merge", "a"]).starts_with("merge takes two books or more; 1 given"));
     }
 
@@ -345,7 +366,15 @@ mod tests {
     fn help_names_every_command_and_option() {
         let help = says(&["-h"]);
         for word in [
-            "verify", "totals", "head", "compare", "merge", "--head", "--json", "--help",
+            "verify",
+            "totals",
+            "head",
+            "certificate",
+            "compare",
+            "merge",
+            "--head",
+            "--json",
+            "--help",
         ] {
             assert!(help.contains(word), "{word}");
         }

@@ -6,11 +6,13 @@ use crate::custody::{Container, ContainerId, Destruction, Item, Known, Seal, Sea
 use crate::people::{Duty, PersonId};
 use crate::sheet::{LotId, SheetNo};
 
-use super::super::entry::{ContainerFilled, ContainerOpened, ContainerSealed};
+use super::super::entry::{ContainerFilled, ContainerOpened, ContainerSealed, Entry};
 use super::super::hash::Hash;
 use super::super::line::Header;
 use super::super::refusal::Refusal;
 use super::super::state::{Change, Place, SessionRecord, State};
+use super::super::statement::statement;
+use super::super::weighing::weighed;
 use super::{listed, may};
 
 pub fn opened(state: &State, data: &ContainerOpened) -> Result<Change, Refusal> {
@@ -95,12 +97,15 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
         return Err(Refusal::SamePerson(data.second));
     }
     may(state, data.second, Duty::Seal)?;
+    sealing_mass(state, data)?;
     let sealing = Sealing {
         number: data.seal,
         by: header.by,
         second: data.second,
         at: header.at.clone(),
         gross: data.gross,
+        tare: data.tare,
+        scale: data.scale,
     };
     let (id, day) = (container.id, state.day_of(&header.at));
     Ok(Change::new(move |state| {
@@ -110,6 +115,20 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
             container.seal = Seal::Sealed(sealing);
         }
     }))
+}
+
+/// A tare and a scale belong to a gross mass, and the full container is not lighter.
+fn sealing_mass(state: &State, data: &ContainerSealed) -> Result<(), Refusal> {
+    if let Some(scale) = data.scale.filter(|id| !state.scales.contains_key(id)) {
+        return Err(Refusal::UnknownScale(scale));
+    }
+    let id = data.container;
+    match (data.gross, data.tare) {
+        (None, None) if data.scale.is_none() => Ok(()),
+        (None, _) => Err(Refusal::NoGross(id)),
+        (Some(gross), Some(tare)) if gross < tare => Err(Refusal::BelowTare(id)),
+        (Some(_), _) => Ok(()),
+    }
 }
 
 pub fn destroyed(
@@ -133,11 +152,13 @@ pub fn destroyed(
     let known = Known {
         containers: &state.cage.containers,
         people: &state.people,
+        scales: &state.scales,
         taggers: taggers(state, &containers),
         witnesses_needed: state.rules.witnesses,
         outside_witness: state.rules.outside_witness,
     };
     check(data, &known)?;
+    let entry = Entry::SpoilsDestroyed(data.clone());
     let day = state.day_of(&header.at);
     let session = SessionRecord {
         seq: header.seq,
@@ -145,7 +166,10 @@ pub fn destroyed(
         at: header.at.clone(),
         day,
         hash,
+        prev: header.prev,
+        statement: statement(state, header.prev, header.by, &entry),
         record: data.clone(),
+        weighed: weighed(state, &header.at, data),
     };
     Ok(Change::new(move |state| {
         let totals = state.days.entry(day).or_default();

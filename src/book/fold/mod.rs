@@ -10,6 +10,7 @@ mod office;
 mod overrule;
 mod press;
 mod replace;
+mod weigh;
 
 pub(super) use cage::taggers;
 
@@ -43,6 +44,8 @@ pub(super) fn plan(
         Entry::ClassesSet(data) => Ok(office::classes_set(data)),
         Entry::RulesSet(data) => office::rules_set(data),
         Entry::ProductDefined(data) => office::product_defined(state, data),
+        Entry::PaperSet(data) => weigh::paper_set(state, data),
+        Entry::ScaleSet(data) => weigh::scale_set(header, data),
         Entry::SeriesAdded(data) => office::series_added(state, data),
         Entry::LotOpened(data) => office::lot_opened(state, header, data),
         Entry::LotNumbered(data) => press::lot_numbered(state, data),
@@ -58,6 +61,7 @@ pub(super) fn plan(
         Entry::ContainerFilled(data) => cage::filled(state, data),
         Entry::ContainerSealed(data) => cage::sealed(state, header, data),
         Entry::SpoilsDestroyed(data) => cage::destroyed(state, header, hash, data),
+        Entry::ResidueSent(data) => weigh::residue_sent(state, header, data),
         Entry::LotClosed(data) => close::lot_closed(state, header, data),
         Entry::DayClosed(data) => close::day_closed(state, header, data),
         Entry::CopyTaken(data) => Ok(close::copy_taken(header, data)),
@@ -74,6 +78,8 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::ClassesSet(_)
         | Entry::RulesSet(_)
         | Entry::ProductDefined(_)
+        | Entry::PaperSet(_)
+        | Entry::ScaleSet(_)
         | Entry::SeriesAdded(_)
         | Entry::LotOpened(_)
         | Entry::LotNumbered(_)
@@ -87,7 +93,7 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::ReplacementsReturned(_) => Duty::DrawReplacements,
         Entry::ContainerOpened(_) | Entry::ContainerFilled(_) => Duty::FillContainers,
         Entry::ContainerSealed(_) => Duty::Seal,
-        Entry::SpoilsDestroyed(_) => Duty::LeadDestruction,
+        Entry::SpoilsDestroyed(_) | Entry::ResidueSent(_) => Duty::LeadDestruction,
         Entry::LotClosed(_) | Entry::DayClosed(_) => Duty::Close,
         Entry::CopyTaken(_) => Duty::NoteCopy,
     }

@@ -85,6 +85,12 @@ pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
                 data.session
             ))
         }
+        Entry::ResidueSent(data) => Some(format!(
+            "its residue went to {} on {}, receipt {}",
+            data.destination.trim(),
+            data.date,
+            data.receipt.trim()
+        )),
         _ => None,
     }
 }

@@ -3,10 +3,11 @@
 use crate::book::{
     ContainerFilled, ContainerOpened, ContainerSealed, Entry, LIST_PART, Place, State, spoils_of,
 };
-use crate::custody::{Container, ContainerId, Item, Mass, Seal, SealNumber};
+use crate::custody::{Container, ContainerId, Item, Mass, ScaleId, Seal, SealNumber};
 use crate::people::{Duty, PersonId};
 use crate::sheet::LotId;
 
+use super::destroy::scale_of;
 use super::spoils::{SpoilError, read_spoils};
 use super::{FieldErrors, Reader, Typed};
 
@@ -145,7 +146,8 @@ fn filled(container: ContainerId, items: &[Item]) -> Entry {
 }
 
 /// Reads the form that seals a container: `seal-container`, `seal-number` and `seal-again`,
-/// `seal-gross` (grams, may be empty) and `seal-second`, who signs too before it is recorded.
+/// `seal-gross` and `seal-tare` (grams, may be empty), `seal-scale` (asked with a gross mass where
+/// the works has any) and `seal-second`, who signs too before it is recorded.
 /// `first` is who is signed in.
 ///
 /// # Errors
@@ -164,22 +166,43 @@ pub fn container_sealed(
             "The two seal numbers differ. Read the seal again and type it twice.",
         );
     }
-    let gross = match typed.get("seal-gross").trim() {
-        "" => Some(None),
-        _ => form
-            .read_with("seal-gross", Mass::from_grams_text)
-            .map(Some),
-    };
+    let masses = sealing_masses(&mut form, state);
     let second = second_person(&mut form, state, first);
     let entry = (|| {
+        let (gross, tare, scale) = masses?;
         Some(Entry::ContainerSealed(ContainerSealed {
             container: container?,
             seal: seal?,
             second: second?,
-            gross: gross?,
+            gross,
+            tare,
+            scale,
         }))
     })();
     form.finish(entry)
+}
+
+type SealingMasses = (Option<Mass>, Option<Mass>, Option<ScaleId>);
+
+/// Gross, tare and scale: none, the gross alone, or both.
+fn sealing_masses(form: &mut Reader, state: &State) -> Option<SealingMasses> {
+    let mut mass = |field| match form.text(field).trim() {
+        "" => Some(None),
+        _ => form.read_with(field, Mass::from_grams_text).map(Some),
+    };
+    let (gross, tare) = (mass("seal-gross"), mass("seal-tare"));
+    match (gross?, tare?) {
+        (None, None) => Some((None, None, None)),
+        (None, Some(_)) => form.wrong(
+            "seal-gross",
+            "The tare is typed, but not the gross mass. Weigh the full container, too.",
+        ),
+        (Some(gross), Some(tare)) if gross < tare => form.wrong(
+            "seal-gross",
+            "The gross mass is below the tare. Weigh again.",
+        ),
+        (gross, tare) => Some((gross, tare, scale_of(form, "seal-scale", state)?)),
+    }
 }
 
 fn full_container(state: &State, text: &str) -> Result<ContainerId, String> {

@@ -2,18 +2,21 @@
 //! record it makes in the end. The book checks the record again by its own rules.
 
 mod persons;
+mod residue;
 mod steps;
+mod weighed;
 
 use std::collections::BTreeMap;
 
 use crate::book::State;
-use crate::custody::{ContainerId, Destruction, Found, Mass, SealNumber, SessionId};
+use crate::custody::{ContainerId, Destruction, Found, SealNumber, SessionId};
 use crate::people::{PersonId, Stamp};
 
 use super::{FieldErrors, Typed};
 
 pub use persons::Standing;
 pub use steps::{local_text, offset_of};
+pub use weighed::scale_of;
 
 /// What each witness signs, word for word.
 pub const STATEMENT: &str = "I saw the seals unbroken, the counts agree, and all that these containers held destroyed as recorded here, and I inspected the residue. I did not tag, seal or operate.";
@@ -71,11 +74,11 @@ pub struct DestructionDraft {
     /// The step that is open.
     pub step: Step,
     /// `session`, `operator`; `place`, `machine`, `method`, `class`, `started`, `ended`;
-    /// `particle`, `remarks`.
+    /// `particles-measured`, `particle`, `particles-above`, `remarks`.
     pub session: Typed,
     pub witnesses: Vec<PersonId>,
     /// The chosen containers, each with `found-seal`, `found-sheets`, `found-notes`, `compared`,
-    /// `found-gross`, `found-tare`.
+    /// `found-gross`, `found-tare`, `found-scale`.
     pub found: BTreeMap<ContainerId, Typed>,
     /// The session handed to the book.
     pub handed_in: Option<SessionId>,
@@ -170,7 +173,7 @@ impl DestructionDraft {
     ) -> Result<(), FieldErrors> {
         match step {
             Step::Count => self.counted(id, at).map(drop),
-            _ => self.weighed(id).map(drop),
+            _ => self.weighed(id, at.state).map(drop),
         }
     }
 
@@ -191,7 +194,7 @@ impl DestructionDraft {
         }
         let (session, operator) = self.persons(at)?;
         let deed = self.destroyed(at)?;
-        let (largest_particle_mm2, remarks) = self.residue()?;
+        let (particles, remarks) = self.residue()?;
         let ids = self.found.keys().copied();
         Ok(Destruction {
             session,
@@ -204,7 +207,8 @@ impl DestructionDraft {
             witnesses: self.witnesses.clone(),
             started: deed.started,
             ended: deed.ended,
-            largest_particle_mm2,
+            largest_particle_mm2: particles.map(|(largest, _)| largest),
+            sample: particles.map(|(_, sample)| sample),
             statement: STATEMENT.to_owned(),
             remarks,
         })
@@ -216,14 +220,15 @@ impl DestructionDraft {
             sheets,
             notes,
         } = self.counted(container, at)?;
-        let (gross, tare): (Mass, Mass) = self.weighed(container)?;
+        let weighed = self.weighed(container, at.state)?;
         Ok(Found {
             container,
             seal,
             sheets,
             notes,
-            gross,
-            tare,
+            gross: weighed.gross,
+            tare: weighed.tare,
+            scale: weighed.scale,
         })
     }
 }

@@ -11,6 +11,7 @@ use crate::ui::kit::{Choice, Empty, Panel};
 use crate::ui::use_shop;
 
 use super::screen::Work;
+use super::slip::use_slips;
 
 /// Destroyed containers shown; the certificates tell of the others.
 const PAST: usize = 50;
@@ -25,6 +26,7 @@ pub struct ContainersProps {
 #[function_component]
 pub fn Containers(props: &ContainersProps) -> Html {
     let shop = use_shop();
+    let slips = use_slips(&shop);
     let state = shop.state();
     let containers = &state.cage.containers;
     if containers.is_empty() {
@@ -34,7 +36,15 @@ pub fn Containers(props: &ContainersProps) -> Html {
     }
     let there = containers.values().filter(|one| !is_destroyed(one));
     let past = containers.values().rev().filter(|one| is_destroyed(one));
-    let row = |container| row(&state, container, props);
+    let row = |container| row(&state, container, props, &slips.print);
+    let sealed = containers
+        .values()
+        .filter(|one| matches!(one.seal, Seal::Sealed(_)));
+    let sealed: Vec<ContainerId> = sealed.map(|one| one.id).collect();
+    let of_all = slips.print.reform(move |_: MouseEvent| sealed.clone());
+    let any_sealed = containers
+        .values()
+        .any(|one| matches!(one.seal, Seal::Sealed(_)));
     html! {
         <Panel title="In the cage">
             <div class="table-frame">
@@ -52,6 +62,8 @@ pub fn Containers(props: &ContainersProps) -> Html {
                     <tbody>{ for there.map(row) }{ for past.take(PAST).map(row) }</tbody>
                 </table>
             </div>
+            if any_sealed { <p><button type="button" onclick={of_all} data-action="print-slips">{ "Print the slips of all sealed" }</button></p> }
+            { slips.paper }
         </Panel>
     }
 }
@@ -60,7 +72,12 @@ fn is_destroyed(container: &Container) -> bool {
     matches!(container.seal, Seal::Destroyed { .. })
 }
 
-fn row(state: &State, container: &Container, props: &ContainersProps) -> Html {
+fn row(
+    state: &State,
+    container: &Container,
+    props: &ContainersProps,
+    print: &Callback<Vec<ContainerId>>,
+) -> Html {
     let contents = container.contents();
     let (mark, extra) = match &container.seal {
         Seal::Open => ("open", None),
@@ -78,12 +95,15 @@ fn row(state: &State, container: &Container, props: &ContainersProps) -> Html {
             <td class="num">{ grouped(contents.notes.into()) }</td>
             <td>{ seal(state, container) }</td>
             <td class="num">{ gross.map_or_else(|| "–".to_owned(), |mass: Mass| mass.to_string()) }</td>
-            <td>if props.may && container.seal == Seal::Open {
-                <span class="row-actions">
+            <td><span class="row-actions">
+                if props.may && container.seal == Seal::Open {
                     <button type="button" onclick={to(Work::Fill(Some(id)))} data-action="fill">{ "Fill" }</button>
                     <button type="button" onclick={to(Work::Seal(Some(id)))} disabled={container.items.is_empty()} data-action="seal">{ "Seal" }</button>
-                </span>
-            }</td>
+                }
+                if !is_destroyed(container) {
+                    <button type="button" onclick={print.reform(move |_: MouseEvent| vec![id])} data-action="print-slip">{ "Slip" }</button>
+                }
+            </span></td>
         </tr>
     }
 }

@@ -6,6 +6,7 @@ mod loose;
 mod open;
 mod screen;
 mod seal;
+mod slip;
 mod text;
 
 pub use screen::CageScreen;

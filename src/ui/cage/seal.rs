@@ -3,11 +3,13 @@
 use yew::prelude::*;
 
 use crate::book::Refusal;
-use crate::custody::{ContainerId, Seal};
+use crate::custody::{ContainerId, Mass, Seal};
 use crate::desk::Action;
 use crate::desk::forms::{FieldErrors, Typed, container_sealed};
-use crate::ui::kit::{ErrorSummary, Field, Pick, use_form};
-use crate::ui::use_shop;
+use crate::ui::chart::weigh_check;
+use crate::ui::destroy::{calibration, only_scale, scale_choices};
+use crate::ui::kit::{ErrorSummary, Field, Form, Pick, use_form};
+use crate::ui::{Shop, use_shop};
 
 use super::containers::{open_choices, second_choices};
 
@@ -22,7 +24,7 @@ pub fn Sealing(props: &SealingProps) -> Html {
     let container = props
         .container
         .map_or_else(String::new, |id| id.to_string());
-    let form = use_form(|| Typed::with([("seal-container", &*container)]));
+    let form = use_form(|| start(&shop, &container));
     let onsubmit = {
         let (shop, form) = (shop.clone(), form.clone());
         Callback::from(move |event: SubmitEvent| {
@@ -51,11 +53,13 @@ pub fn Sealing(props: &SealingProps) -> Html {
                     .is_ok_and(|known| known.seal != Seal::Open)
             });
             if sealed {
-                form.reset(Typed::default());
+                form.reset(start(&shop, ""));
             }
         });
     }
+    let decimal = Some(AttrValue::from("decimal"));
     let (state, desk) = (shop.state(), shop.desk());
+    let scales = scale_choices(&state);
     let first = desk.signer_name().unwrap_or_default();
     html! {
         <form {onsubmit} novalidate=true>
@@ -65,7 +69,14 @@ pub fn Sealing(props: &SealingProps) -> Html {
                 <Field form={form.clone()} name="seal-number" label="Seal number" hint="As it stands on the seal" mono=true />
                 <Field form={form.clone()} name="seal-again" label="Seal number again" hint="Read it once more" mono=true />
             </div>
-            <Field form={form.clone()} name="seal-gross" label="Gross mass in grams" hint="If it was weighed, like 12480.5" inputmode={Some(AttrValue::from("decimal"))} />
+            <div class="fields">
+                <Field form={form.clone()} name="seal-gross" label="Gross mass in grams" hint="If it was weighed, like 12480.5" inputmode={decimal.clone()} />
+                <Field form={form.clone()} name="seal-tare" label="Tare in grams" hint="The empty container, if it was weighed" inputmode={decimal} />
+                if !scales.is_empty() {
+                    <Pick form={form.clone()} name="seal-scale" label="Scale" hint="The one that was read" choices={scales} />
+                }
+            </div>
+            { weighed(&shop, &form) }
             <p>{ format!("First person: {first}. The second looks at the seal too and signs with their own passphrase.") }</p>
             <div class="fields">
                 <Pick form={form.clone()} name="seal-second" label="Second person" choices={second_choices(&state, desk.signed_in)} />
@@ -73,4 +84,28 @@ pub fn Sealing(props: &SealingProps) -> Html {
             <button type="submit" class="primary" data-action="seal-container">{ "Seal and sign" }</button>
         </form>
     }
+}
+
+/// A fresh form; the scale is filled in where the works has just one.
+fn start(shop: &Shop, container: &str) -> Typed {
+    let scale = only_scale(&shop.state()).unwrap_or_default();
+    Typed::with([("seal-container", container), ("seal-scale", &scale)])
+}
+
+/// The weigh check of the container that is being sealed, once gross and tare are typed.
+fn weighed(shop: &Shop, form: &Form) -> Html {
+    let today = shop.now().local_day();
+    let state = shop.state();
+    let typed = form.typed();
+    let mass = |field| Mass::from_grams_text(typed.get(field)).ok();
+    let net = mass("seal-gross").zip(mass("seal-tare"));
+    let net = net.and_then(|(gross, tare)| gross.less(tare));
+    let container = typed.get("seal-container").parse();
+    let container = container.ok().and_then(|id| state.cage.containers.get(&id));
+    let (Some(container), Some(net)) = (container, net) else {
+        return Html::default();
+    };
+    let scale = typed.get("seal-scale").parse().ok();
+    let expected = state.expected_mass(container, scale);
+    html! { <>{ calibration(&state, scale, today) }{ weigh_check(&expected, Some(net)) }</> }
 }

@@ -5,7 +5,9 @@ mod curves;
 mod hatch;
 mod pareto;
 mod rates;
+mod weighing;
 
 pub use curves::Curves;
 pub use pareto::{ParetoBar, ParetoChart};
 pub use rates::{RateBar, RateChart};
+pub use weighing::weigh_check;

@@ -64,28 +64,35 @@ fn Time(props: &TimeProps) -> Html {
     }
 }
 
-/// The largest particle, against the class.
+/// The sample of particles, against the class.
 #[function_component]
 pub fn Residue(props: &FormProps) -> Html {
     let shop = use_shop();
     let class = shop.desk().destruction.class();
     let measured = shop.desk().destruction.leaves_particles();
-    let asked = class.map_or_else(String::new, |class| {
-        format!(
-            "Class {} allows {} mm² at most.",
+    let limit = class.map_or_else(
+        || "the class' area".to_owned(),
+        |class| format!("{} mm²", class.largest_mm2()),
+    );
+    let asked = class.map_or_else(String::new, |class| match class.above_allowed(100) {
+        0 => format!("Class {} allows none above {limit}.", class.name()),
+        _ => format!(
+            "Class {} allows one in ten above {limit}, none above {} mm².",
             class.name(),
-            class.largest_mm2()
-        )
+            class.tolerated_mm2()
+        ),
     });
     html! {
         <>
             if measured {
-                <p>{ format!("Look into the machine and its bin: nothing whole is left. Take a sample of the residue and measure its largest particle. {asked}") }</p>
+                <p>{ format!("Look into the machine and its bin: nothing whole is left. Take a sample of the residue and measure its particles one by one. {asked}") }</p>
             } else {
                 <p>{ "Look into the machine and through all that came out of it: no piece of a note can be read any more. Nothing is measured where paper is pulped or burnt." }</p>
             }
             <div class="fields">
                 if measured {
+                    <Field form={props.form.clone()} name="particles-measured" label="Particles measured" hint="How many, 1 or more" inputmode={Some(AttrValue::from("numeric"))} />
+                    <Field form={props.form.clone()} name="particles-above" label={format!("Of these, larger than {limit}")} hint="0 if there are none" inputmode={Some(AttrValue::from("numeric"))} />
                     <Field form={props.form.clone()} name="particle" label="Largest particle, in mm²" hint="A whole number" inputmode={Some(AttrValue::from("numeric"))} />
                 }
                 <Field form={props.form.clone()} name="remarks" label="Remarks" hint="If anything was unusual" />

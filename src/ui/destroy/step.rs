@@ -104,7 +104,11 @@ pub fn summary(shop: &Shop, step: Step) -> AttrValue {
             typed("place")
         ),
         Step::Residue if !draft.leaves_particles() => "Inspected".to_owned(),
-        Step::Residue => format!("Largest particle {} mm²", typed("particle")),
+        Step::Residue => format!(
+            "{} particles measured, the largest {} mm²",
+            typed("particles-measured"),
+            typed("particle")
+        ),
         Step::Sign => String::new(),
     };
     text.into()

@@ -56,6 +56,7 @@ fn in_force(rules: &Rules) -> Html {
                 }) }
                 { line("Severities that differ", rules.overrides.len().to_string()) }
                 { line("Witnesses", format!("{}{outside}", rules.witnesses)) }
+                { line("Residue may differ from the paper", format!("by {} per cent, and the scale's uncertainty", rules.residue_percent)) }
                 { line("A production day ends", format!("at {:02}:00", rules.cut_over_hour)) }
             </dl>
         </Panel>
@@ -100,6 +101,7 @@ fn RulesForm() -> Html {
                         <legend>{ "Destruction" }</legend>
                         { inputs.number("rules-witnesses", "Witnesses", "2 to 6 at a destruction") }
                         <Tick form={form.clone()} name="rules-outside" label="One of them from outside production" />
+                        { inputs.number("rules-residue", "Residue may differ", "Per cent of the paper, 0 to 50, for moisture and dust; the scale comes on top") }
                     </fieldset>
                 </div>
                 <Severities overrides={(*overrides).clone()} {onchange} />

@@ -1,7 +1,7 @@
 //! What is typed at the steps from the containers to the residue.
 
 use crate::custody::{
-    ContainerId, Contents, DestructionError, Mass, Method, ParticleClass, Seal, SealNumber,
+    ContainerId, Contents, DestructionError, Method, ParticleClass, Seal, SealNumber,
 };
 use crate::people::Stamp;
 use crate::sheet::IdError;
@@ -11,8 +11,6 @@ use crate::desk::forms::{FieldErrors, Reader, Typed};
 
 /// Most pieces of one kind that a container is counted to hold.
 const COUNT_MAX: u32 = 10_000_000;
-/// Largest particle that is measured, mm².
-const PARTICLE_MAX: u32 = 100_000;
 
 /// How, where and when.
 pub(super) struct Deed {
@@ -107,7 +105,8 @@ impl DestructionDraft {
 
     /// Takes over the masses as typed.
     pub fn weigh(&mut self, id: ContainerId, typed: &Typed) {
-        self.take(id, typed, &["found-gross", "found-tare"], false);
+        let fields = ["found-gross", "found-tare", "found-scale"];
+        self.take(id, typed, &fields, false);
     }
 
     fn take(&mut self, id: ContainerId, typed: &Typed, fields: &[&'static str], blind: bool) {
@@ -141,30 +140,6 @@ impl DestructionDraft {
         let compared = self.found.get(&id)?.ticked("compared");
         let container = at.state.cage.containers.get(&id).filter(|_| compared)?;
         Some((container.sealing()?.number, container.contents()))
-    }
-
-    /// Gross and tare of one container, the gross not below the tare.
-    pub(super) fn weighed(&self, id: ContainerId) -> Result<(Mass, Mass), FieldErrors> {
-        let empty = Typed::default();
-        let mut form = Reader::new(self.found.get(&id).unwrap_or(&empty));
-        let mut mass = |field, name| {
-            form.read_with(field, |text| match text {
-                "" => Err(format!("Container {id}: {name} mass is empty. Weigh it.")),
-                _ => Mass::from_grams_text(text).map_err(|why| format!("Container {id}: {why}")),
-            })
-        };
-        let (gross, tare) = (mass("found-gross", "gross"), mass("found-tare", "tare"));
-        let masses = gross.zip(tare);
-        if masses.is_some_and(|(gross, tare)| gross.less(tare).is_none()) {
-            form.wrong::<()>("found-gross", DestructionError::BelowTare(id));
-        }
-        form.finish(masses)
-    }
-
-    /// Net mass of one container, when it is weighed.
-    pub fn net(&self, id: ContainerId) -> Option<Mass> {
-        let (gross, tare) = self.weighed(id).ok()?;
-        gross.less(tare)
     }
 
     pub(super) fn destroyed(&self, at: &Setting) -> Result<Deed, FieldErrors> {
@@ -232,45 +207,6 @@ impl DestructionDraft {
                 "The end lies in the future. Correct it, or wait until all is destroyed.",
             );
         }
-    }
-
-    /// The largest particle, where the method leaves any, and the remarks.
-    pub(super) fn residue(&self) -> Result<(Option<u32>, String), FieldErrors> {
-        let mut form = Reader::new(&self.session);
-        let particle = match self.leaves_particles() {
-            false => Some(None),
-            true => self.particle(&mut form).map(Some),
-        };
-        let remarks = form.text("remarks").trim().to_owned();
-        if remarks.chars().count() > 200 {
-            form.wrong::<()>("remarks", DestructionError::TooLong("Remarks"));
-        }
-        form.finish(particle.map(|particle| (particle, remarks)))
-    }
-
-    fn particle(&self, form: &mut Reader) -> Option<u32> {
-        let particle = match form.text("particle").trim() {
-            "" => form.wrong(
-                "particle",
-                "The largest particle is empty. Measure a sample of the residue.",
-            ),
-            "0" => form.wrong("particle", DestructionError::NoResidueSample),
-            _ => form.number("particle", "The largest particle", 1..=PARTICLE_MAX),
-        };
-        if let (Some(found), Some(class)) = (particle, self.class())
-            && found > class.largest_mm2()
-        {
-            let (class, allowed) = (class.name(), class.largest_mm2());
-            form.wrong::<()>(
-                "particle",
-                DestructionError::ParticleTooLarge {
-                    found,
-                    class,
-                    allowed,
-                },
-            );
-        }
-        particle
     }
 
     /// Whether particles are to be measured: unless a method was chosen that leaves none.

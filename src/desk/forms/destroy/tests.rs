@@ -2,7 +2,7 @@ mod residue;
 
 use super::*;
 use crate::book::{ContainerFilled, ContainerOpened, ContainerSealed, Entry, Refusal};
-use crate::custody::Method;
+use crate::custody::{Mass, Method};
 use crate::export::sample::{Works, id, lot};
 use crate::sheet::SheetNo;
 
@@ -19,6 +19,8 @@ fn works() -> Works {
             seal: id(&format!("S-{sheet}")),
             second: id(second),
             gross: None,
+            tare: None,
+            scale: None,
         });
         works.write("ben", vec![seal]);
     }
@@ -65,7 +67,9 @@ fn draft() -> DestructionDraft {
             ("class", "P-5"),
             ("started", "2026-11-25T09:40"),
             ("ended", "2026-11-25T09:50:30"),
+            ("particles-measured", "40"),
             ("particle", "28"),
+            ("particles-above", "0"),
         ]),
         witnesses: vec![id("wren"), id("osk")],
         found: [(id("C-1"), found)].into(),
@@ -339,4 +343,29 @@ fn a_lead_who_may_not_lead_is_refused_by_the_book() {
     let record = read(&works, &draft()).expect("the form does not ask who is signed in");
     let refused = works.try_write("ida", vec![Entry::SpoilsDestroyed(record)]);
     assert!(matches!(refused, Err(Refusal::NotAllowed { .. })));
+}
+
+/// Once the works has registered a scale, the one that was read is named.
+#[test]
+fn the_scale_is_named_where_there_is_one() {
+    let mut works = works();
+    let scale = crate::custody::Scale {
+        scale: id("W-2"),
+        resolution: Mass::from_milligrams(500),
+        repeatability: Mass::from_milligrams(400),
+        error: None,
+        calibrated: id("2026-01-15"),
+        interval_days: 365,
+    };
+    works.write("sue", vec![Entry::ScaleSet(scale)]);
+    let missing = says(&works, "found-scale", |_| {});
+    assert!(missing.contains("The scale is not named"), "{missing}");
+    let other = says(&works, "found-scale", |draft| {
+        found(draft, "found-scale", "W-3")
+    });
+    assert!(other.contains("W-3 is not registered"), "{other}");
+    let mut named = draft();
+    found(&mut named, "found-scale", "W-2");
+    let record = read(&works, &named).expect("all is right");
+    assert_eq!(record.containers[0].scale, Some(id("W-2")));
 }
