@@ -11,7 +11,7 @@ BROWSER_TESTS := $(if $(wildcard tests/browser.rs),--test browser)
 
 # Each step assumes the one before it.
 .NOTPARALLEL:
-.PHONY: help run build serve test setup-run setup-test fmt clippy native bench python browser journey size clean
+.PHONY: help run build serve test setup-run setup-test fmt clippy native bench soak python browser journey size clean
 
 help: ## this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "%-9s %s\n", $$1, $$2 }' Makefile
@@ -48,8 +48,12 @@ native: ## tests that need no browser
 	@echo "== Native tests"
 	@$(ENV) cargo test --locked
 
-bench: ## how long lots, look-ups and tags take, in a release build (DEVELOPERS.md has figures)
-	@$(ENV) cargo bench --locked --offline --bench lots
+bench: ## how long lots, look-ups, tags, searches and verification take, in a release build (DEVELOPERS.md has figures)
+	@$(ENV) cargo bench --locked --offline --bench lots --bench log --bench verify
+
+soak: ## the long runs: two million lines, a hundred times the random inputs (release build)
+	@echo "== Long runs"
+	@$(ENV) cargo test --locked --release --test audit --test properties -- --ignored --nocapture --test-threads=1 soak_
 
 python: ## checks written in Python
 	@echo "== Python checks"

@@ -13,6 +13,7 @@ use cullbook::custody::{Item, Method, ResidueSample};
 use cullbook::export::{day_record, day_zip};
 use cullbook::inspect::{Costs, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
 use cullbook::people::Day;
+use cullbook::quality::sampling::Severity::Normal;
 use cullbook::sheet::*;
 
 use works::*;
@@ -40,6 +41,8 @@ fn busy_works() -> Works {
     works.must("ida", examined("BW-7", 251, 260, &["A1 OM"]));
     let copy = copy_taken(&works.book);
     works.must("ivo", copy);
+    let head = head_taken(&works.book, Way::Told, Some("Wren Hale"));
+    works.must("ivo", head);
     second_day(&mut works);
     works
 }
@@ -174,6 +177,23 @@ fn examine_numbered(works: &mut Works) {
         works.must("sue", corrected("BW-7", number, seq, &["A1 PH", "B3 OM"]));
     }
     overrule_some(works);
+    sample_some(works, "A-1", "BW-7");
+}
+
+/// A sample of the passed sheets, looked at by whoever did not pass them.
+fn sample_some(works: &mut Works, number: &str, lot: &str) {
+    let data = sample_drawn(works, number, lot, Normal);
+    let sheets = data.sheets.clone();
+    works.must("sue", Entry::AcceptanceDrawn(data));
+    for (at, sheet) in sheets.into_iter().enumerate() {
+        let tags: &[&str] = if at == 3 { &["A1 PH"] } else { &[] };
+        let entry = looked(number, sheet, tags);
+        let mut others = ["ida", "ivo", "sue"].into_iter();
+        assert!(
+            others.any(|by| works.write(by, entry.clone()).is_ok()),
+            "sheet {sheet}"
+        );
+    }
 }
 
 /// Overrules in every direction, one sheet twice, one that is corrected afterwards.
@@ -422,6 +442,26 @@ fn every_cell_is_worked_out_alike_from_the_lines() {
         let (agrees, said) = recompute(&book, &zip);
         assert!(agrees, "{day}:\n{said}");
     }
+}
+
+/// The short code of every head, from its description alone.
+#[test]
+fn the_code_of_every_head_is_worked_out_alike() {
+    let works = busy_works();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("book.jsonl");
+    std::fs::write(&path, works.book.to_jsonl()).unwrap();
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/python/head_code.py");
+    let output = Command::new("python3").arg(script).arg(&path).output();
+    let output = output.expect("python3 runs");
+    assert!(output.status.success(), "{output:?}");
+    let codes = works.book.texts().iter().zip(1..).map(|(text, entries)| {
+        let hash = Hash::of_line(text.as_bytes());
+        HeadCode::new(entries, &hash).to_string()
+    });
+    let codes: Vec<String> = codes.collect();
+    let theirs = String::from_utf8(output.stdout).expect("text");
+    assert_eq!(theirs.lines().collect::<Vec<_>>(), codes);
 }
 
 #[test]
@@ -676,7 +716,7 @@ fn the_auditor_verifies_and_names_the_first_bad_line() {
     assert_eq!(audit(&["verify".as_ref(), book.as_ref()]).0, Some(1));
     std::fs::write(&book, b"\xff\n").unwrap();
     let (_, _, said) = audit(&["head".as_ref(), book.as_ref()]);
-    assert!(said.contains("line 0 is not text in UTF-8"), "{said}");
+    assert!(said.contains("Line 0 is not text in UTF-8"), "{said}");
     std::fs::write(&book, "").unwrap();
     let (code, _, said) = audit(&["totals".as_ref(), book.as_ref()]);
     assert_eq!(code, Some(1));

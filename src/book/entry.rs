@@ -9,12 +9,17 @@ use crate::custody::{
 };
 use crate::inspect::{Catalogue, ClassCode, Rules, Verdict, WrittenTag};
 use crate::people::{Day, Person, PersonId, PublicKey};
+use crate::quality::sampling::{Aql, Level, Severity};
 use crate::sheet::{
-    Finishing, LayoutSpec, LotId, NumberingSpec, Printed, ProductId, Replacement, Serial, SeriesId,
-    SeriesSpec, SheetNo, Side,
+    AcceptanceId, Finishing, LayoutSpec, LotId, NumberingSpec, Printed, ProductId, Replacement,
+    Serial, SeriesId, SeriesSpec, SheetNo, Side,
 };
 
 use super::hash::Hash;
+
+mod copies;
+
+pub use copies::{Copied, CopyTaken, Way};
 
 /// The first line: whose book it is.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -169,6 +174,39 @@ pub struct VerdictOverruled {
     pub corrects: u64,
 }
 
+/// Passed sheets of a lot drawn at random, to be looked at again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AcceptanceDrawn {
+    pub acceptance: AcceptanceId,
+    pub lot: LotId,
+    pub level: Level,
+    pub aql: Aql,
+    pub inspection: Severity,
+    /// Sheets passed when it was drawn.
+    pub passed: u32,
+    /// What the draw was made with, so that anyone can draw again.
+    pub seed: String,
+    pub sheets: Vec<SheetNo>,
+    /// Why acceptance by sampling goes on after it was suspended.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub resumed: Option<String>,
+}
+
+/// What a second look found on one sheet of an acceptance sample.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AcceptanceLooked {
+    pub acceptance: AcceptanceId,
+    pub sheet: SheetNo,
+    pub tags: Vec<WrittenTag>,
+    /// The entry whose look at this sheet is replaced.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrects: Option<u64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
+}
+
 /// Replacement notes taken for a lot: each pair is the serial to replace and its replacement.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -263,24 +301,6 @@ pub struct PaperSet {
     pub paper: Paper,
 }
 
-/// A copy of the book, or its head, left this machine.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CopyTaken {
-    pub what: Copied,
-    /// The head it carried.
-    pub head: Hash,
-}
-
-/// What left the machine.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Copied {
-    Book,
-    DayRecord,
-    Certificate,
-}
-
 /// Writes the [`Entry`] enum, its kinds and its two-way reading from one list.
 macro_rules! entries {
     ($($(#[$doc:meta])* $variant:ident($data:ty) = $kind:literal,)+) => {
@@ -330,6 +350,8 @@ entries! {
     MachineRead(MachineRead) = "machine.read",
     SheetsExamined(SheetsExamined) = "sheets.examined",
     VerdictOverruled(VerdictOverruled) = "verdict.overruled",
+    AcceptanceDrawn(AcceptanceDrawn) = "acceptance.drawn",
+    AcceptanceLooked(AcceptanceLooked) = "acceptance.looked",
     ReplacementsDrawn(ReplacementsDrawn) = "replacements.drawn",
     ReplacementsInserted(ReplacementsInserted) = "replacements.inserted",
     ReplacementsSpoiled(ReplacementsSpoiled) = "replacements.spoiled",

@@ -15,6 +15,8 @@ use super::shelf::Book;
 
 mod says;
 
+pub(super) use says::{examined, seen};
+
 /// One step of a life.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {

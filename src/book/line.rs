@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
-use uuid::Uuid;
+use uuid::{Uuid, Variant, Version};
 
 use crate::people::{Countersignature, PersonId, PublicKey, SecretKey, Signature, Stamp};
 use crate::sheet::name_id;
@@ -70,8 +70,18 @@ pub enum LineError {
     UnknownKind(String),
     #[error("its data does not fit its kind {kind}: {why}")]
     Data { kind: String, why: String },
-    #[error("its members are out of order, or written in another way than the format says")]
-    Form,
+    /// A line that says the same in another way: white space, other members' order, an escape
+    /// where none is needed, a member that may be left out.
+    #[error("from byte {at} on it reads {found}, where the format writes {written}")]
+    Form {
+        at: usize,
+        found: String,
+        written: String,
+    },
+    #[error("it has no signature of its author")]
+    Unsigned,
+    #[error("its id is not a UUID of version 7, written in small letters with hyphens")]
+    Id,
     #[error("it has a statement without signatures, or signatures without a statement")]
     HalfCountersigned,
 }
@@ -132,21 +142,12 @@ impl Line {
         text.pop();
         let sig = key.sign(&[SIGN_DOMAIN, text.as_bytes()].concat());
         text.push_str(&format!(",\"sig\":\"{sig}\"}}"));
-        if text.len() > LINE_MAX {
-            return Err(LineError::TooLong);
-        }
-        let hash = Hash::of_line(text.as_bytes());
-        Ok(Self {
-            header,
-            entry,
-            countersigned,
-            sig,
-            text: text.into(),
-            hash,
-        })
+        // A line that cannot be read back would close the book for good.
+        Self::read(&text)
     }
 
-    /// Reads a line. The bytes are kept as they are; nothing is written anew.
+    /// Reads a line. Its bytes are kept and hashed as they are; that it would be written with
+    /// exactly these bytes is one of the checks.
     ///
     /// # Errors
     /// Anything that is not exactly a line of this format, with the reason.
@@ -154,29 +155,24 @@ impl Line {
         if text.len() > LINE_MAX {
             return Err(LineError::TooLong);
         }
-        let wire: Wire = serde_json::from_str(text).map_err(|why| not_a_line(text, &why))?;
+        let mut wire: Wire = serde_json::from_str(text).map_err(|why| not_a_line(text, &why))?;
         if wire.v != VERSION {
             return Err(LineError::Version(wire.v));
         }
-        let sig = wire.sig.ok_or(LineError::Form)?;
-        if !text.starts_with(&beginning(&wire)) || !text.ends_with(&format!(",\"sig\":\"{sig}\"}}"))
-        {
-            return Err(LineError::Form);
+        let sig = wire.sig.ok_or(LineError::Unsigned)?;
+        let entry = read_entry(&wire)?;
+        let misfit = |why: serde_json::Error| LineError::NotALine(why.to_string());
+        wire.data = std::borrow::Cow::Owned(entry.data().map_err(misfit)?);
+        same(text, &serde_json::to_string(&wire).map_err(misfit)?)?;
+        let (version, variant) = (wire.id.get_version(), wire.id.get_variant());
+        if (version, variant) != (Some(Version::SortRand), Variant::RFC4122) {
+            return Err(LineError::Id);
         }
-        let entry = match Entry::read(&wire.kind, wire.data.get()) {
-            None => return Err(LineError::UnknownKind(wire.kind)),
-            Some(Err(why)) => {
-                let why = why.to_string();
-                return Err(LineError::Data {
-                    kind: wire.kind,
-                    why,
-                });
-            }
-            Some(Ok(entry)) => entry,
-        };
         let countersigned = match (wire.statement, wire.also) {
             (None, None) => None,
-            (Some(statement), Some(also)) => Some(Countersigned { statement, also }),
+            (Some(statement), Some(also)) if !also.is_empty() => {
+                Some(Countersigned { statement, also })
+            }
             _ => return Err(LineError::HalfCountersigned),
         };
         let header = Header {
@@ -209,24 +205,34 @@ pub(super) fn is_signed(text: &str, sig: &Signature, key: &PublicKey) -> bool {
     key.verifies(&[SIGN_DOMAIN, signed].concat(), sig)
 }
 
-/// How a line with this header must begin, byte for byte.
-fn beginning(wire: &Wire) -> String {
-    let Wire {
-        v,
-        seq,
-        id,
-        bench,
+fn read_entry(wire: &Wire) -> Result<Entry, LineError> {
+    let kind = || wire.kind.clone();
+    match Entry::read(&wire.kind, wire.data.get()) {
+        None => Err(LineError::UnknownKind(kind())),
+        Some(read) => read.map_err(|why| LineError::Data {
+            kind: kind(),
+            why: why.to_string(),
+        }),
+    }
+}
+
+/// Whether a line has the one spelling that its content has.
+fn same(text: &str, written: &str) -> Result<(), LineError> {
+    if text == written {
+        return Ok(());
+    }
+    let mut pairs = text.bytes().zip(written.bytes());
+    let shorter = text.len().min(written.len());
+    let at = pairs.position(|(a, b)| a != b).unwrap_or(shorter);
+    let around = |text: &str| {
+        let start = text.floor_char_boundary(at.saturating_sub(12));
+        format!("{:?}", text[start..].chars().take(24).collect::<String>())
+    };
+    Err(LineError::Form {
         at,
-        by,
-        prev,
-        kind,
-        data,
-        ..
-    } = wire;
-    format!(
-        r#"{{"v":{v},"seq":{seq},"id":"{id}","bench":"{bench}","at":"{at}","by":"{by}","prev":"{prev}","kind":"{kind}","data":{}"#,
-        data.get()
-    )
+        found: around(text),
+        written: around(written),
+    })
 }
 
 /// A line of another version lacks members or has others: say the version, which is what helps.

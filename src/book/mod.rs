@@ -9,23 +9,40 @@
 //!
 //! # The format
 //!
-//! A book is a text file of lines ended by `\n`. Each line is one JSON object without white space
-//! between its tokens, its members in this order:
+//! A book is a file of lines in UTF-8, each ended by one byte `\n`, the last one too. There is no
+//! byte order mark, no empty line and no carriage return. A line has at most 1,048,576 bytes
+//! without its end. It is one JSON object (RFC 8259), its members in this order:
 //!
 //! | member | value |
 //! |---|---|
 //! | `v` | 2 |
 //! | `seq` | 0 for the first line, then one more each |
-//! | `id` | a UUID version 7 |
-//! | `bench` | the bench that wrote it |
-//! | `at` | RFC 3339 date-time with offset |
+//! | `id` | a UUID version 7 in small letters with hyphens |
+//! | `bench` | the bench that wrote it, the same in every line |
+//! | `at` | RFC 3339 date-time with offset, with a capital `T` and `Z` |
 //! | `by` | the code of the person who acted |
 //! | `prev` | hash of the line before; 64 zeros for the first |
 //! | `kind` | what `data` is |
 //! | `data` | an object |
 //! | `statement` | what others than the author signed, as text; only in lines that need it |
-//! | `also` | their signatures: a list of objects `by`, `as`, `sig`; only with `statement` |
+//! | `also` | their signatures: a list, not empty, of objects `by`, `as`, `sig`; only with `statement` |
 //! | `sig` | the author's signature |
+//!
+//! `bench` and every `by` are 1 to 24 of `A-Z a-z 0-9 . _ -`, the first a letter or a digit.
+//!
+//! What a line says can be written in one way only, and any other is refused:
+//!
+//! - no white space between tokens
+//! - no member twice in one object, none that the format or the kind does not have, and those of
+//!   `data` in the kind's order; a member that may be left out is left out rather than `null`
+//! - numbers are whole, written without sign, leading zero, fraction or exponent; a number below
+//!   zero, where a kind has one, begins with `-` and is not `-0`
+//! - in texts only `"`, `\` and the characters below U+0020 are escaped, as `\" \\ \b \t \n \f \r`
+//!   and otherwise as `\u00` and two small hexadecimal digits
+//!
+//! Texts are any Unicode, kept as they were given and not normalised: two texts are the same when
+//! their bytes are. The rules of this page hold for a reader that knows no kinds; the order of
+//! members in `data`, and what each kind allows, is checked besides by those that do.
 //!
 //! Keys and signatures are Ed25519 (RFC 8032), written like hashes in lower-case hexadecimal
 //! digits: 64 for a key, 128 for a signature.
@@ -40,20 +57,26 @@
 //!
 //! The hash of a line is SHA-256 over the ASCII text `cullbook line v2`, one byte `\n`, and the
 //! line's bytes without their line end, written as 64 lower-case hexadecimal digits. The head of
-//! a book is the hash of its last line. `tests/python/check_book.py` is a reader in Python.
+//! a book is the hash of its last line. `tests/python/check_book.py` is a reader in Python. The
+//! short code of a head is described in `head_code.rs`.
 
+mod acceptance;
 mod defects;
 mod entry;
 mod figures;
 mod findings;
 mod fold;
+mod glance;
 mod hash;
+mod head_code;
+mod kept;
 mod life;
 mod line;
 mod lot;
 mod obstacle;
 mod pool;
 mod refusal;
+mod says;
 mod several;
 mod sheet_text;
 mod shelf;
@@ -62,24 +85,31 @@ mod statement;
 mod stock;
 mod trace;
 mod trail;
+mod verifier;
 mod weighing;
 
+pub use acceptance::{Acceptance, Look, Planned};
 pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{Account, book_account, lot_account, lot_of, on_hand, sheet_figures, spoils_of};
 pub use findings::{Findings, Mark, Press, Repeater, ZoneFinding, family};
+pub use glance::{Glance, glance};
 pub use hash::Hash;
+pub use head_code::{HeadCode, HeadCodeError};
+pub use kept::{Head, HeadAnswer, KeptHead};
 pub use life::{Step, Subject};
 pub use line::{BenchId, Countersigned, Header, LINE_MAX, Line, LineError};
 pub use lot::{AtPress, Differed, Exam, Gone, Lot, Overruling, PressRecord, Serials, SheetState};
 pub use obstacle::Obstacle;
 pub use pool::{Fate, Pool};
 pub use refusal::Refusal;
+pub use says::{KindGroup, kind_words, says};
 pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, lay_together};
 pub use sheet_text::SheetText;
-pub use shelf::{Author, Batch, Book, BookError};
+pub use shelf::{Author, Batch, Book};
 pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
 pub use statement::cosigners;
 pub use stock::{Stock, stock, stocks};
 pub use trace::{Life, PrintedLife, ReplacementLife, Trace};
+pub use verifier::{BookError, Unchecked, Verifier, text_of};
 pub use weighing::{ResidueRecord, WeighCheck};

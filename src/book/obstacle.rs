@@ -3,7 +3,8 @@
 use std::fmt;
 
 use crate::account::Identity;
-use crate::sheet::grouped;
+use crate::quality::sampling::Decision;
+use crate::sheet::{AcceptanceId, grouped};
 
 use super::figures;
 use super::lot::Lot;
@@ -18,6 +19,16 @@ pub enum Obstacle {
     /// Marked notes of a lot examined before numbering have no serials to be replaced under.
     NotNumbered {
         notes: u64,
+    },
+    /// Sheets of an acceptance sample are still to be looked at.
+    NotLookedAt {
+        sheets: u64,
+    },
+    /// The last acceptance sample said no.
+    NotAccepted(AcceptanceId),
+    /// A second look found them bad, and they are passed all the same.
+    PassedThoughBad {
+        sheets: u64,
     },
     NoReplacement {
         notes: u64,
@@ -52,6 +63,28 @@ impl fmt::Display for Obstacle {
                     "the lot is not numbered, so {notes} marked notes have no serial"
                 )
             }
+            Obstacle::NotLookedAt { sheets: 1 } => {
+                f.write_str("1 sheet of the acceptance sample is not looked at")
+            }
+            Obstacle::NotLookedAt { sheets } => {
+                let sheets = grouped(*sheets);
+                write!(
+                    f,
+                    "{sheets} sheets of the acceptance sample are not looked at"
+                )
+            }
+            Obstacle::NotAccepted(sample) => write!(
+                f,
+                "acceptance sample {sample} was rejected: examine the passed sheets again and draw anew"
+            ),
+            Obstacle::PassedThoughBad { sheets: 1 } => f.write_str(
+                "1 sheet that a second look found bad is still passed: correct it on the Bench",
+            ),
+            Obstacle::PassedThoughBad { sheets } => write!(
+                f,
+                "{} sheets that a second look found bad are still passed: correct them on the Bench",
+                grouped(*sheets)
+            ),
             Obstacle::NoReplacement { notes: 1 } => f.write_str("1 note has no replacement drawn"),
             Obstacle::NoReplacement { notes } => {
                 write!(f, "{} notes have no replacement drawn", grouped(*notes))
@@ -80,6 +113,12 @@ impl State {
     pub fn stands_in_the_way(&self, lot: &Lot) -> Vec<Obstacle> {
         let account = figures::lot_account(self, lot);
         let spoils = account.spoil_figures;
+        let samples = self.acceptances_of(lot.id);
+        let not_looked = samples.iter().flat_map(|one| one.open()).count();
+        let rejected = samples
+            .last()
+            .filter(|one| one.decision() == Some(Decision::Reject));
+        let rejected = rejected.map(|one| Obstacle::NotAccepted(one.id));
         let open = [
             Obstacle::NotExamined {
                 sheets: account.sheet_figures.not_examined,
@@ -89,6 +128,12 @@ impl State {
                     true => 0,
                     false => account.note_figures.spoiled_on_mixed,
                 },
+            },
+            Obstacle::NotLookedAt {
+                sheets: not_looked as u64,
+            },
+            Obstacle::PassedThoughBad {
+                sheets: self.passed_though_bad(lot).len() as u64,
             },
             Obstacle::NoReplacement {
                 notes: lot.needs().len() as u64,
@@ -110,6 +155,7 @@ impl State {
         });
         open.into_iter()
             .filter(Obstacle::is_there)
+            .chain(rejected)
             .chain(differs)
             .collect()
     }
@@ -118,12 +164,14 @@ impl State {
 impl Obstacle {
     fn is_there(&self) -> bool {
         match self {
-            Obstacle::NotExamined { sheets } => *sheets > 0,
+            Obstacle::NotExamined { sheets }
+            | Obstacle::NotLookedAt { sheets }
+            | Obstacle::PassedThoughBad { sheets } => *sheets > 0,
             Obstacle::NotNumbered { notes }
             | Obstacle::NoReplacement { notes }
             | Obstacle::NotInserted { notes } => *notes > 0,
             Obstacle::NotDestroyed { spoils } => *spoils > 0,
-            Obstacle::Differs { .. } => true,
+            Obstacle::Differs { .. } | Obstacle::NotAccepted(_) => true,
         }
     }
 }

@@ -6,8 +6,11 @@ use crate::custody::{
 };
 use crate::inspect::{CatalogueError, DrawError, RulesError, TagError, Verdict};
 use crate::people::{Day, Duty, Meaning, PersonId, Role};
+use crate::quality::QualityError;
+use crate::quality::sampling::Severity;
 use crate::sheet::{
-    FinishingError, LayoutError, LotId, NumberingError, ProductId, SeriesError, SeriesId, SheetNo,
+    AcceptanceId, FinishingError, LayoutError, LotId, NumberingError, ProductId, SeriesError,
+    SeriesId, SheetNo,
 };
 
 use super::line::LineError;
@@ -121,6 +124,41 @@ pub enum Refusal {
     TagTwice { sheet: SheetNo },
     #[error("Part {part} of {parts} is out of order. Read the file again.")]
     PartOrder { part: u32, parts: u32 },
+    #[error("Acceptance number {0} is used. Give the next one.")]
+    AcceptanceTaken(AcceptanceId),
+    #[error("There is no acceptance sample {0}. Draw it on Verdicts.")]
+    UnknownAcceptance(AcceptanceId),
+    #[error("Acceptance sample {0} of this lot is not finished. Look at all its sheets first.")]
+    AcceptanceOpen(AcceptanceId),
+    #[error("{0}.")]
+    Sampling(QualityError),
+    #[error(
+        "The sheets of acceptance sample {0} are not those that its seed draws from the sheets passed now. Draw again."
+    )]
+    OtherDraw(AcceptanceId),
+    #[error("Inspection cannot be {} now: the lots before ask for {} inspection. Choose that.", .chosen.name(), .needed.name())]
+    TooLenient { chosen: Severity, needed: Severity },
+    #[error(
+        "Acceptance by sampling is suspended for product {0}: five lots were rejected under tightened inspection. Mend the cause, then say what was done."
+    )]
+    AcceptanceSuspended(ProductId),
+    #[error(
+        "Acceptance by sampling is not suspended for product {0}, so there is nothing to resume. Leave the reason out."
+    )]
+    NothingToResume(ProductId),
+    #[error(
+        "Sheet {sheet} is not in acceptance sample {acceptance}. Look at the sheets that were drawn."
+    )]
+    NotInSample {
+        sheet: SheetNo,
+        acceptance: AcceptanceId,
+    },
+    #[error(
+        "Sheet {sheet} was looked at in entry {seq}. To change it, correct that entry and say why."
+    )]
+    LookedBefore { sheet: SheetNo, seq: u64 },
+    #[error("{by} passed sheet {sheet}, so somebody else must look at it again.")]
+    OwnSheet { sheet: SheetNo, by: PersonId },
     #[error("The list is empty. Choose at least one.")]
     EmptyList,
     #[error("The list has more than {max} pieces. Split it.")]
@@ -237,10 +275,21 @@ pub enum Refusal {
     DayClosedBefore(Day),
     #[error("There is nothing in the book for day {0}. Choose a day that has entries.")]
     EmptyDay(Day),
+    #[error(
+        "The book has grown since this head was shown. Show the head again and let that leave."
+    )]
+    OldHead,
     #[error(transparent)]
-    Followed(Box<super::shelf::BookError>),
+    Followed(Box<super::verifier::BookError>),
     #[error("The entry cannot be written: {0}.")]
     Line(#[from] LineError),
+}
+
+impl From<QualityError> for Refusal {
+    /// Its sentences have no full stop of their own.
+    fn from(why: QualityError) -> Self {
+        Refusal::Sampling(why)
+    }
 }
 
 fn role_list(duty: Duty) -> String {

@@ -5,33 +5,25 @@ use std::rc::Rc;
 
 use uuid::Uuid;
 
-use crate::people::{Countersignature, PersonId, PublicKey, SecretKey, Signature, Stamp};
+use crate::people::{Countersignature, PersonId, SecretKey, Stamp};
 
 use super::entry::{BookOpened, Entry};
 use super::hash::Hash;
-use super::line::{BenchId, Countersigned, Header, Line, LineError, is_signed};
+use super::line::{BenchId, Countersigned, Header, Line};
 use super::refusal::Refusal;
 use super::state::State;
 use super::statement::{cosigners, statement};
 use super::trail::Trail;
+use super::verifier::{BookError, Unchecked, Verifier, text_of};
 
 /// A book in memory. It only grows.
 #[derive(Clone, Debug, Default)]
 pub struct Book {
+    verifier: Verifier,
     texts: Vec<Rc<str>>,
-    head: Option<Hash>,
-    state: State,
     trail: Trail,
-    /// Signatures taken on trust so far; see [`Book::read_ahead`].
-    unchecked: VecDeque<Unchecked>,
-}
-
-/// A line whose signature is still to be checked, and with what.
-#[derive(Clone, Debug)]
-struct Unchecked {
-    line: u64,
-    sig: Signature,
-    key: PublicKey,
+    /// Signatures taken on trust so far, with their texts; see [`Book::read_ahead`].
+    unchecked: VecDeque<(Unchecked, Rc<str>)>,
 }
 
 /// When the signatures of lines that come in are checked. Everything else is checked at once.
@@ -39,33 +31,6 @@ struct Unchecked {
 enum Check {
     Now,
     Later,
-}
-
-/// Why a book cannot be read: the first bad line, counted from 0 like `seq`, and what is wrong.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum BookError {
-    #[error("Line {line} cannot be read: {why}.")]
-    Line { line: u64, why: LineError },
-    #[error("Line {line} says it is number {found}. A line is missing, doubled or out of order.")]
-    Order { line: u64, found: u64 },
-    #[error(
-        "Line {line} does not follow the line before it: that line was changed, or this one belongs elsewhere."
-    )]
-    Chain { line: u64 },
-    #[error("Line {line} is from bench {found}, the book from bench {expected}.")]
-    Bench {
-        line: u64,
-        found: BenchId,
-        expected: BenchId,
-    },
-    #[error(
-        "Line {line} does not carry the signature of {by}: it was changed, or written by someone else."
-    )]
-    Signature { line: u64, by: PersonId },
-    #[error("Line {line} is refused: {why}")]
-    Refused { line: u64, why: Box<Refusal> },
-    #[error("The book is empty. A book has at least its opening line.")]
-    Empty,
 }
 
 /// Lines that were checked against a book and follow its head. They are appended together or not
@@ -105,7 +70,19 @@ impl Book {
         Self::read_lines(lines, Check::Now)
     }
 
-    /// The same, but for the signatures of the lines: those are left to
+    /// Reads and verifies a book from its file.
+    ///
+    /// # Errors
+    /// The first line that does not hold, and why.
+    pub fn read_file(file: &[u8]) -> Result<Self, BookError> {
+        let mut book = Book::default();
+        for raw in file.split_inclusive(|byte| *byte == b'\n') {
+            book.push_text(text_of(raw, book.len())?)?;
+        }
+        book.whole()
+    }
+
+    /// [`Book::read`], but for the signatures of the lines: those are left to
     /// [`Book::check_signatures`], so that a long book can be shown before all are checked.
     ///
     /// # Errors
@@ -122,10 +99,13 @@ impl Book {
         for text in lines {
             book.push(text, check)?;
         }
-        if book.texts.is_empty() {
-            Err(BookError::Empty)
-        } else {
-            Ok(book)
+        book.whole()
+    }
+
+    fn whole(self) -> Result<Self, BookError> {
+        match self.is_empty() {
+            true => Err(BookError::Empty),
+            false => Ok(self),
         }
     }
 
@@ -136,15 +116,10 @@ impl Book {
     /// [`BookError::Signature`] for the first that does not hold.
     pub fn check_signatures(&mut self, most: usize) -> Result<usize, BookError> {
         for _ in 0..most {
-            let Some(Unchecked { line, sig, key }) = self.unchecked.front().cloned() else {
+            let Some((unchecked, text)) = self.unchecked.front() else {
                 break;
             };
-            let text = &self.texts[line as usize];
-            if !is_signed(text, &sig, &key) {
-                let by = Line::read(text).map_err(|why| BookError::Line { line, why })?;
-                let by = by.header.by;
-                return Err(BookError::Signature { line, by });
-            }
+            unchecked.check(text)?;
             self.unchecked.pop_front();
         }
         Ok(self.unchecked.len())
@@ -164,41 +139,22 @@ impl Book {
     }
 
     fn push(&mut self, text: &str, check: Check) -> Result<(), BookError> {
-        let line = self.len();
-        let read = Line::read(text).map_err(|why| BookError::Line { line, why })?;
-        if read.header.seq != line {
-            return Err(BookError::Order {
-                line,
-                found: read.header.seq,
-            });
-        }
-        if read.header.prev != self.head() {
-            return Err(BookError::Chain { line });
-        }
-        if let Some(opened) = &self.state.opened
-            && opened.bench != read.header.bench
-        {
-            let (found, expected) = (read.header.bench, opened.bench);
-            return Err(BookError::Bench {
-                line,
-                found,
-                expected,
-            });
-        }
-        let by = read.header.by;
-        let key = self.state.key_of(by, &read.entry);
-        // An author without a key is refused below, by name.
-        if let Some(key) = key.filter(|_| check == Check::Now)
-            && !read.is_signed_with(&key)
-        {
-            return Err(BookError::Signature { line, by });
-        }
-        let sig = read.sig;
-        self.take_in(read)?;
-        if let Some(key) = key.filter(|_| check == Check::Later) {
-            self.unchecked.push_back(Unchecked { line, sig, key });
-        }
+        let line = match check {
+            Check::Now => self.verifier.push(text)?,
+            Check::Later => {
+                let (line, unchecked) = self.verifier.push_ahead(text)?;
+                let text = Rc::clone(&line.text);
+                self.unchecked.push_back((unchecked, text));
+                line
+            }
+        };
+        self.keep(line);
         Ok(())
+    }
+
+    fn keep(&mut self, line: Line) {
+        self.trail.take(line.header.seq, &line.entry);
+        self.texts.push(line.text);
     }
 
     /// Makes the first line of a new book.
@@ -214,7 +170,12 @@ impl Book {
     /// # Errors
     /// Why the first bad entry is refused; the book is unchanged in any case.
     pub fn prepare(&self, author: &mut Author, entries: Vec<Entry>) -> Result<Batch, Refusal> {
-        let bench = self.state.opened.as_ref().ok_or(Refusal::NotOpened)?.bench;
+        let bench = self
+            .state()
+            .opened
+            .as_ref()
+            .ok_or(Refusal::NotOpened)?
+            .bench;
         self.batch(bench, author, entries)
     }
 
@@ -230,7 +191,7 @@ impl Book {
         let mut ahead: Option<State> = None;
         let several = entries.len() > 1;
         for entry in entries {
-            let state = ahead.as_ref().unwrap_or(&self.state);
+            let state = ahead.as_ref().unwrap_or(self.state());
             if state.key_of(author.by, &entry) != Some(author.key.public()) {
                 state.person(author.by)?;
                 return Err(Refusal::WrongKey(author.by));
@@ -251,7 +212,7 @@ impl Book {
             let line = Line::write(header, entry, countersigned, author.key)?;
             let change = state.plan(&line)?;
             if several {
-                change.apply(ahead.get_or_insert_with(|| self.state.clone()));
+                change.apply(ahead.get_or_insert_with(|| self.state().clone()));
             }
             (seq, prev) = (seq + 1, line.hash);
             lines.push(line);
@@ -274,23 +235,10 @@ impl Book {
         {
             return Err(BookError::Order { line, found: seq });
         }
-        batch
-            .lines
-            .into_iter()
-            .try_for_each(|line| self.take_in(line))
-    }
-
-    /// Folds a line that follows the head, and keeps it.
-    fn take_in(&mut self, line: Line) -> Result<(), BookError> {
-        let change = self.state.plan(&line);
-        let change = change.map_err(|why| BookError::Refused {
-            line: self.len(),
-            why: Box::new(why),
-        })?;
-        change.apply(&mut self.state);
-        self.trail.take(line.header.seq, &line.entry);
-        self.head = Some(line.hash);
-        self.texts.push(line.text);
+        for line in batch.lines {
+            self.verifier.fold(&line)?;
+            self.keep(line);
+        }
         Ok(())
     }
 
@@ -298,7 +246,7 @@ impl Book {
     /// It holds only until the book grows.
     pub fn statement(&self, by: PersonId, entry: &Entry) -> Option<String> {
         let needs = !cosigners(entry).is_empty();
-        needs.then(|| statement(&self.state, self.head(), by, entry))
+        needs.then(|| statement(self.state(), self.head(), by, entry))
     }
 
     /// Whether the book would take an entry once everybody has signed it.
@@ -309,12 +257,17 @@ impl Book {
         let header = Header {
             seq: self.len(),
             id: Uuid::nil(),
-            bench: self.state.opened.as_ref().ok_or(Refusal::NotOpened)?.bench,
+            bench: self
+                .state()
+                .opened
+                .as_ref()
+                .ok_or(Refusal::NotOpened)?
+                .bench,
             at,
             by,
             prev: self.head(),
         };
-        self.state
+        self.state()
             .plan_unsigned(&header, entry, Hash::NONE)
             .map(drop)
     }
@@ -330,11 +283,16 @@ impl Book {
 
     /// Hash of the last line.
     pub fn head(&self) -> Hash {
-        self.head.unwrap_or(Hash::NONE)
+        self.verifier.head()
     }
 
     pub fn state(&self) -> &State {
-        &self.state
+        self.verifier.state()
+    }
+
+    /// What the lines add up to, without the lines.
+    pub fn verifier(&self) -> &Verifier {
+        &self.verifier
     }
 
     pub(super) fn trail(&self) -> &Trail {

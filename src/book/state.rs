@@ -11,8 +11,9 @@ use crate::custody::{
 };
 use crate::inspect::{Catalogue, Rules, starter_catalogue};
 use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
-use crate::sheet::{Finishing, Layout, LotId, ProductId, SeriesId};
+use crate::sheet::{AcceptanceId, Finishing, Layout, LotId, ProductId, SeriesId};
 
+use super::acceptance::Acceptance;
 use super::entry::{Copied, Entry};
 use super::fold;
 use super::hash::Hash;
@@ -126,6 +127,7 @@ pub struct State {
     pub products: BTreeMap<ProductId, Rc<Product>>,
     pub pools: BTreeMap<SeriesId, Pool>,
     pub lots: BTreeMap<LotId, Lot>,
+    pub acceptances: BTreeMap<AcceptanceId, Acceptance>,
     pub cage: Cage,
     pub sessions: Vec<SessionRecord>,
     /// Every scale, as it was registered last.
@@ -137,7 +139,10 @@ pub struct State {
     pub days: BTreeMap<Day, DayTotals>,
     /// Closed days, with how each was closed.
     pub closed_days: BTreeMap<Day, DayClosing>,
+    /// The last copy of anything: each carries a head.
     pub last_copy: Option<LastCopy>,
+    /// The last copy of the whole book.
+    pub last_book_copy: Option<LastCopy>,
 }
 
 impl Default for State {
@@ -151,6 +156,7 @@ impl Default for State {
             products: BTreeMap::new(),
             pools: BTreeMap::new(),
             lots: BTreeMap::new(),
+            acceptances: BTreeMap::new(),
             cage: Cage::default(),
             sessions: Vec::new(),
             scales: BTreeMap::new(),
@@ -159,6 +165,7 @@ impl Default for State {
             days: BTreeMap::new(),
             closed_days: BTreeMap::new(),
             last_copy: None,
+            last_book_copy: None,
         }
     }
 }
@@ -248,6 +255,14 @@ impl State {
     /// [`Refusal::UnknownLot`].
     pub fn lot(&self, id: LotId) -> Result<&Lot, Refusal> {
         self.lots.get(&id).ok_or(Refusal::UnknownLot(id))
+    }
+
+    /// # Errors
+    /// [`Refusal::UnknownAcceptance`].
+    pub fn acceptance(&self, id: AcceptanceId) -> Result<&Acceptance, Refusal> {
+        self.acceptances
+            .get(&id)
+            .ok_or(Refusal::UnknownAcceptance(id))
     }
 
     /// # Errors

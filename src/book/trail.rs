@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use crate::custody::{ContainerId, SessionId};
-use crate::sheet::{LotId, Replacement, Serial, SheetNo};
+use crate::sheet::{AcceptanceId, LotId, Replacement, Serial, SheetNo};
 
 use super::entry::Entry;
 
@@ -14,6 +14,8 @@ pub(super) struct Trail {
     lots: BTreeMap<LotId, Vec<u64>>,
     /// Lines of machine files: the line, its lowest and its highest sheet.
     machine: BTreeMap<LotId, Vec<(u64, SheetNo, SheetNo)>>,
+    /// The lot of each acceptance sample.
+    samples: BTreeMap<AcceptanceId, LotId>,
     containers: BTreeMap<ContainerId, Vec<u64>>,
     /// What each session destroyed: residue is of sessions, not of containers.
     sessions: BTreeMap<SessionId, Vec<ContainerId>>,
@@ -28,6 +30,15 @@ impl Trail {
             Entry::LotNumbered(data) => self.lot(data.lot, seq),
             Entry::PressDiffered(data) => self.lot(data.lot, seq),
             Entry::LotClosed(data) => self.lot(data.lot, seq),
+            Entry::AcceptanceDrawn(data) => {
+                self.samples.insert(data.acceptance, data.lot);
+                self.lot(data.lot, seq);
+            }
+            Entry::AcceptanceLooked(data) => {
+                if let Some(lot) = self.samples.get(&data.acceptance).copied() {
+                    self.lot(lot, seq);
+                }
+            }
             Entry::MachineRead(data) => {
                 let sheets = data.tags.iter().map(|tag| tag.0);
                 if let (Some(low), Some(high)) = (sheets.clone().min(), sheets.max()) {

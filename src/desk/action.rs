@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use crate::book::Entry;
 use crate::people::{PersonId, SealedKey, SecretKey};
-use crate::sheet::LotId;
+use crate::sheet::{AcceptanceId, LotId};
 
 use super::bench::Command;
 use super::forms::DestructionDraft;
@@ -71,17 +71,19 @@ pub enum Screen {
     Destroy,
     Balance,
     Day,
+    Book,
     Office,
 }
 
 impl Screen {
-    pub const ALL: [Screen; 7] = [
+    pub const ALL: [Screen; 8] = [
         Screen::Bench,
         Screen::Verdicts,
         Screen::Cage,
         Screen::Destroy,
         Screen::Balance,
         Screen::Day,
+        Screen::Book,
         Screen::Office,
     ];
 
@@ -93,6 +95,7 @@ impl Screen {
             Screen::Destroy => "Destroy",
             Screen::Balance => "Balance",
             Screen::Day => "Day",
+            Screen::Book => "Book",
             Screen::Office => "Office",
         }
     }
@@ -106,8 +109,18 @@ pub enum VerdictsView {
     Findings,
     Limit,
     Classes,
+    Acceptance,
     Replacements,
     Labels,
+}
+
+/// The views of the Book screen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum BookView {
+    #[default]
+    Health,
+    Log,
+    Heads,
 }
 
 /// One thing that happens.
@@ -151,9 +164,13 @@ pub enum Action {
     Go(Screen),
     /// Show a view of the Verdicts screen.
     GoVerdicts(VerdictsView),
+    /// Show a view of the Book screen.
+    GoBook(BookView),
     SetLamp(Lamp),
     /// Work on another lot.
     ChooseLot(LotId),
+    /// Put an acceptance sample on the bench.
+    ChooseSample(AcceptanceId),
     /// Record entries, all or none.
     Record(Vec<Entry>),
     /// The store's answer to the last append.

@@ -4,10 +4,10 @@ use std::collections::{BTreeMap, VecDeque};
 use std::rc::Rc;
 
 use crate::book::{Author, Batch, Book, Entry, Refusal, State};
-use crate::people::{Countersignature, Duty, PersonId, PublicKey, SealedKey, SecretKey};
+use crate::people::{Countersignature, Duty, PersonId, PublicKey, SealedKey, SecretKey, Stamp};
 use crate::sheet::LotId;
 
-use super::action::{Action, Lamp, Screen, Space, VerdictsView};
+use super::action::{Action, BookView, Lamp, Screen, Space, VerdictsView};
 use super::bench::{Bench, Command};
 use super::forms::DestructionDraft;
 use super::offline::{Held, Update};
@@ -33,6 +33,9 @@ pub struct Desk {
     pub signing: Option<Signing>,
     pub screen: Screen,
     pub verdicts: VerdictsView,
+    pub book_view: BookView,
+    /// When the last signature that was taken on trust was checked.
+    pub checked: Option<Stamp>,
     pub lamp: Lamp,
     pub bench: Bench,
     /// What is typed for a destruction; it outlives a change of screens.
@@ -44,9 +47,9 @@ pub struct Desk {
     /// A newer version of the app.
     pub update: Option<Update>,
     /// Lines handed to the store and not yet acknowledged.
-    pending: Option<Batch>,
+    pub(super) pending: Option<Batch>,
     /// What happened meanwhile, taken up once the store has answered.
-    meanwhile: VecDeque<Action>,
+    pub(super) meanwhile: VecDeque<Action>,
 }
 
 impl Default for Desk {
@@ -61,6 +64,8 @@ impl Default for Desk {
             signing: None,
             screen: Screen::Bench,
             verdicts: VerdictsView::Sheets,
+            book_view: BookView::Health,
+            checked: None,
             lamp: Lamp::Day,
             bench: Bench::default(),
             destruction: DestructionDraft::default(),
@@ -92,7 +97,11 @@ impl Desk {
         match action {
             Action::Start(space) => Ok(self.start(space)),
             Action::Loaded { space, stored } => Ok(self.loaded(space, stored)),
-            Action::CheckSignatures => Ok(self.check_signatures()),
+            Action::CheckSignatures => {
+                let effects = self.check_signatures();
+                self.note_checked(&env.now);
+                Ok(effects)
+            }
             Action::KeyKept(key) => {
                 self.keys.insert(key.key, *key);
                 Ok(Vec::new())
@@ -116,21 +125,20 @@ impl Desk {
                 Ok(Vec::new())
             }
             Action::RecordSigned => self.record_signed(env),
-            Action::Go(screen) => {
-                self.notice = None;
-                self.screen = screen;
-                Ok(Vec::new())
-            }
-            Action::GoVerdicts(view) => {
-                self.verdicts = view;
-                self.step(Action::Go(Screen::Verdicts), env)
-            }
+            Action::Go(screen) => Ok(self.go(screen)),
+            Action::GoVerdicts(view) => Ok(self.go_verdicts(view)),
+            Action::GoBook(view) => Ok(self.go_book(view)),
             Action::SetLamp(lamp) => {
                 self.lamp = lamp;
                 Ok(vec![Effect::SetLamp(lamp), Effect::FocusSheet])
             }
             Action::ChooseLot(lot) => self.choose_lot(lot),
-            Action::Record(entries) => self.record(entries, env),
+            Action::ChooseSample(sample) => {
+                self.bench.choose_sample(sample, self.book.state())?;
+                self.screen = Screen::Bench;
+                Ok(vec![self.keep_draft(), Effect::FocusSheet])
+            }
+            Action::Record(entries) => self.record(entries, Vec::new(), env),
             Action::Stored(result) => Ok(self.stored(result, env)),
             Action::Bench(command) => self.bench_command(command, env),
             Action::BenchClick(command) => self.bench_clicked(command, env),
@@ -267,11 +275,7 @@ impl Desk {
         Ok(vec![self.keep_draft(), Effect::FocusSheet])
     }
 
-    fn record(&mut self, entries: Vec<Entry>, env: &mut Env) -> Result<Vec<Effect>, Refusal> {
-        self.record_with(entries, Vec::new(), env)
-    }
-
-    pub(super) fn record_with(
+    pub(super) fn record(
         &mut self,
         entries: Vec<Entry>,
         also: Vec<Countersignature>,
@@ -353,7 +357,7 @@ impl Desk {
         let outcome = self.bench.command(command, self.book.state())?;
         let mut effects = Vec::new();
         if let Some(entries) = outcome {
-            match self.record(entries, env) {
+            match self.record(entries, Vec::new(), env) {
                 Ok(more) => effects.extend(more),
                 Err(why) => {
                     self.bench.after_failure();

@@ -98,7 +98,7 @@ impl Desk {
         let Some(signing) = self.signing.clone() else {
             return Err(Refusal::EmptyList);
         };
-        self.record_with(vec![signing.entry], signing.have, env)
+        self.record(vec![signing.entry], signing.have, env)
     }
 
     /// What was laid out no longer follows the head.

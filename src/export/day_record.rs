@@ -9,7 +9,7 @@ use serde::Serialize;
 use uuid::Uuid;
 
 use crate::account::{DayTotals, Tally};
-use crate::book::{Book, DayClosing, Hash, State};
+use crate::book::{Book, DayClosing, Hash, State, Verifier};
 use crate::inspect::{ClassCode, Step};
 use crate::people::{Day, PersonId, Stamp};
 use crate::quality::intervals::{Level, wilson};
@@ -148,6 +148,11 @@ pub struct TagRow {
 
 /// The record of a day as the book stands. Nothing for a book that is not open.
 pub fn day_record(book: &Book, day: Day) -> Option<DayRecord> {
+    day_record_of(book.verifier(), day)
+}
+
+/// The same of a book whose lines were not kept.
+pub fn day_record_of(book: &Verifier, day: Day) -> Option<DayRecord> {
     let state = book.state();
     let opened = state.opened.as_ref()?;
     let none = DayTotals::default();

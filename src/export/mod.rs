@@ -10,6 +10,7 @@ mod contents;
 mod csv_text;
 mod day_record;
 mod day_rows;
+mod head;
 mod jsonl;
 mod label;
 mod machine_file;
@@ -36,8 +37,10 @@ pub use contents::{NoteRange, SheetSpan};
 pub use csv_text::{Cell, Table, guarded, quoted, reader, unguarded};
 pub use day_record::{
     Acts, Carried, Closed, DayRecord, ExaminedRow, Of, Rate, TagRow, carried, day_record,
+    day_record_of,
 };
 pub use day_rows::{BalanceRow, ContainerRow, ReplacementRow, SessionRow, SheetRow, SpoilRow};
+pub use head::{HEAD_FILE_MAX, HeadFile, HeadMark, HeadTextError, head_file, head_text, read_head};
 pub use jsonl::book_file;
 pub use label::{
     BoxLabel, BoxState, Exception, LabelRange, Missing, ON_LABEL, ON_LIST_PAGE, QR_BYTES,

@@ -38,7 +38,7 @@ impl Works {
             practice: false,
             supervisor: person("sue", "Sue Marl", &[Role::Supervisor], false),
         };
-        let mut new_id = Uuid::nil;
+        let mut new_id = some_id;
         let key = key("sue");
         let mut author = author("sue", &key, works.now(), &mut new_id);
         let first = Book::open(id("B3"), &mut author, opened).expect("the book opens");
@@ -70,7 +70,7 @@ impl Works {
 
     pub fn try_write(&mut self, by: &str, entries: Vec<Entry>) -> Result<(), Refusal> {
         self.minute += 1;
-        let mut new_id = Uuid::nil;
+        let mut new_id = some_id;
         let key = key(by);
         let mut author = author(by, &key, self.now(), &mut new_id);
         if let [entry] = entries.as_slice() {
@@ -127,6 +127,11 @@ fn countersigned(book: &Book, by: PersonId, entry: &Entry) -> Vec<Countersignatu
         Countersignature::make(&statement, person, meaning, &key(person.as_str()))
     };
     cosigners(entry).into_iter().map(sign).collect()
+}
+
+/// A UUID of version 7; no figure depends on which.
+fn some_id() -> Uuid {
+    Uuid::from_u128(0x7000_8000_0000_0000_0001)
 }
 
 fn author<'a>(

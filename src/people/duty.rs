@@ -13,6 +13,8 @@ pub enum Duty {
     Examine,
     /// Overrule the verdict of the rules.
     Overrule,
+    /// Draw an acceptance sample of passed sheets.
+    DrawSample,
     /// Draw replacement notes and record what became of them.
     DrawReplacements,
     /// Open and fill containers.
@@ -36,9 +38,11 @@ impl Duty {
     pub fn roles(self) -> &'static [Role] {
         use Role::{Custodian, Inspector, Supervisor, Witness};
         match self {
-            Duty::RunTheOffice | Duty::Overrule | Duty::DrawReplacements | Duty::Close => {
-                &[Supervisor]
-            }
+            Duty::RunTheOffice
+            | Duty::Overrule
+            | Duty::DrawSample
+            | Duty::DrawReplacements
+            | Duty::Close => &[Supervisor],
             Duty::ReadMachineFile | Duty::Examine => &[Inspector, Supervisor],
             Duty::FillContainers => &[Custodian, Supervisor],
             Duty::Seal => &[Custodian, Supervisor],
@@ -56,6 +60,7 @@ impl Duty {
             Duty::ReadMachineFile => "read a machine file",
             Duty::Examine => "examine sheets",
             Duty::Overrule => "overrule a verdict",
+            Duty::DrawSample => "draw an acceptance sample",
             Duty::DrawReplacements => "draw replacement notes",
             Duty::FillContainers => "fill containers",
             Duty::Seal => "seal containers",

@@ -8,8 +8,8 @@ use serde::{Deserialize, Serialize};
 use time::format_description::well_known::Rfc3339;
 use time::{Date, Duration, OffsetDateTime};
 
-/// A moment with the local offset it was read at. Keeps the text it was given, so that a line of
-/// the book is written back byte for byte; compares by the moment.
+/// A moment with the local offset it was read at, written with a capital T and Z. Keeps the text
+/// it was given, so that a line of the book is written back byte for byte; compares by the moment.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct Stamp {
@@ -28,12 +28,15 @@ impl FromStr for Stamp {
     type Err = StampError;
 
     fn from_str(text: &str) -> Result<Self, StampError> {
+        // RFC 3339 leaves it to the application what stands between date and time, and the
+        // library takes any byte there.
+        let capital = text.as_bytes().get(10) == Some(&b'T') && !text.ends_with('z');
         match OffsetDateTime::parse(text, &Rfc3339) {
-            Ok(moment) => Ok(Self {
+            Ok(moment) if capital => Ok(Self {
                 text: text.to_owned(),
                 moment,
             }),
-            Err(_) => Err(StampError(text.to_owned())),
+            _ => Err(StampError(text.chars().take(80).collect())),
         }
     }
 }
@@ -202,6 +205,16 @@ mod tests {
         );
         assert_eq!(a, b);
         assert_eq!(a.to_string(), "2026-11-25T14:00:00+01:00");
+    }
+
+    #[test]
+    fn only_a_capital_t_and_z_stand_in_a_stamp() {
+        assert!("2026-11-25T14:00:00Z".parse::<Stamp>().is_ok());
+        for between in ["t", " ", "x", "\"", "\u{1}", "é"] {
+            let text = format!("2026-11-25{between}14:00:00Z");
+            assert!(text.parse::<Stamp>().is_err(), "{text}");
+        }
+        assert!("2026-11-25T14:00:00z".parse::<Stamp>().is_err());
     }
 
     #[test]

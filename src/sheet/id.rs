@@ -122,6 +122,11 @@ super::name_id!(
     "product id",
     "A product: one denomination in one design, with its layout."
 );
+super::name_id!(
+    AcceptanceId,
+    "acceptance number",
+    "An acceptance sample: passed sheets drawn to be looked at again."
+);
 super::name_id!(SeriesId, "series id", "A replacement series.");
 
 #[cfg(test)]

@@ -4,6 +4,7 @@
 mod app;
 mod balance;
 mod bench;
+mod book;
 mod cage;
 mod chart;
 mod day;

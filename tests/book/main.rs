@@ -1,9 +1,13 @@
 //! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
 
+mod acceptance;
 mod chain;
 mod corrections;
 mod findings;
+mod forged;
+mod heads;
 mod life;
+mod log;
 mod mass;
 mod numbering;
 mod overruling;
@@ -11,5 +15,6 @@ mod refusals;
 mod refusals_cage;
 mod refusals_replace;
 mod several;
+mod strict;
 mod whole_sheets;
 mod works;

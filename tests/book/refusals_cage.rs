@@ -323,7 +323,7 @@ fn a_difference_keeps_a_lot_from_being_closed() {
     assert_eq!(obstacles, [Obstacle::Differs { identity, by }]);
     let header = Header {
         seq: works.book.len(),
-        id: uuid::Uuid::from_u128(9),
+        id: uuid::Uuid::from_u128(0x7000_8000_0000_0000_0009),
         bench: id("B1"),
         at: works.now(),
         by: id("sue"),

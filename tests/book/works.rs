@@ -11,6 +11,7 @@ use cullbook::custody::{
 use cullbook::desk::forms::draw_entries;
 use cullbook::inspect::{Limit, Rules, SheetTakes, Source, Verdict, WrittenTag};
 use cullbook::people::{Countersignature, Person, PersonId, PersonName, Role, SecretKey, Stamp};
+use cullbook::quality::sampling::Severity;
 use cullbook::sheet::*;
 use uuid::Uuid;
 
@@ -544,6 +545,44 @@ pub fn machine(lot: &str, tags: &[(u32, &str)]) -> MachineRead {
     }
 }
 
+/// The acceptance sample that seed "seed" draws from a lot now, at level II and AQL 10.
+pub fn sample_drawn(
+    works: &Works,
+    number: &str,
+    lot: &str,
+    inspection: Severity,
+) -> AcceptanceDrawn {
+    let known = works.lot(lot);
+    let (level, aql) = (Default::default(), "10".to_owned().try_into().unwrap());
+    let planned = known.acceptance_plan(level, aql, inspection).unwrap();
+    AcceptanceDrawn {
+        acceptance: id(number),
+        lot: id(lot),
+        level,
+        aql,
+        inspection,
+        passed: planned.passed,
+        seed: "seed".to_owned(),
+        sheets: known.drawn_by("seed", planned.sample()),
+        resumed: None,
+    }
+}
+
+/// What a second look finds on one sheet of a sample.
+pub fn look(number: &str, sheet: SheetNo, tags: &[&str]) -> AcceptanceLooked {
+    AcceptanceLooked {
+        acceptance: id(number),
+        sheet,
+        tags: tags.iter().map(|text| tag(text)).collect(),
+        corrects: None,
+        reason: None,
+    }
+}
+
+pub fn looked(number: &str, sheet: SheetNo, tags: &[&str]) -> Entry {
+    Entry::AcceptanceLooked(look(number, sheet, tags))
+}
+
 pub fn drawn(lot: &str, series: &str, pairs: Vec<(Serial<Printed>, Serial<Replacement>)>) -> Entry {
     Entry::ReplacementsDrawn(ReplacementsDrawn {
         lot: id(lot),
@@ -648,9 +687,15 @@ pub fn residue(sessions: &[&str], receipt: &str, date: &str) -> ResidueSent {
 }
 
 pub fn copy_taken(book: &Book) -> Entry {
+    Entry::CopyTaken(CopyTaken::new(Copied::Book, book.head()))
+}
+
+/// The head alone leaves.
+pub fn head_taken(book: &Book, how: Way, to: Option<&str>) -> Entry {
     Entry::CopyTaken(CopyTaken {
-        what: Copied::Book,
-        head: book.head(),
+        how: Some(how),
+        to: to.map(str::to_owned),
+        ..CopyTaken::new(Copied::Head, book.head())
     })
 }
 

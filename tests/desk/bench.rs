@@ -1,7 +1,9 @@
 //! The bench by keys: what an inspector does all day.
 
-use cullbook::book::Refusal;
+use cullbook::book::{Entry, Refusal};
+use cullbook::desk::Action;
 use cullbook::desk::bench::{Command, TypedFor};
+use cullbook::desk::forms::acceptance::{acceptance_drawn, acceptance_start};
 use cullbook::inspect::{Source, Spot, Verdict};
 
 use crate::machine::{Bench, SHEETS, machine_tags, sheet};
@@ -238,4 +240,72 @@ fn a_correction_needs_a_reason_and_keeps_the_first_examination() {
             .iter()
             .any(|line| line.contains("Dust on the magnifier"))
     );
+}
+
+#[test]
+fn an_acceptance_sample_is_looked_at_without_what_others_saw() {
+    let mut bench = Bench::new();
+    bench.record(vec![machine_tags(&[1, 2])]).unwrap();
+    // Ten sheets passed by the inspector, one of them with a tag that does no harm.
+    bench.keys(&["o", "s", "Enter"]);
+    for _ in 1..10 {
+        bench.keys(&["Enter"]);
+    }
+    bench.sign_in("maud");
+    let lot = bench.desk.bench.lot(bench.desk.state()).unwrap().clone();
+    let typed = acceptance_start(&lot, bench.desk.state());
+    let entry = acceptance_drawn(&typed, &lot, bench.desk.state(), 7).unwrap();
+    let Entry::AcceptanceDrawn(drawn) = entry.clone() else {
+        panic!("{entry:?}")
+    };
+    bench.record(vec![entry]).unwrap();
+    bench.act(Action::ChooseSample(drawn.acceptance)).unwrap();
+    let first = drawn.sheets[0].number();
+    assert_eq!((bench.sheet(), positions(&bench)), (first, Vec::new()));
+    bench.keys(&["i", "w"]);
+    // A reload keeps the unfinished look.
+    bench.reload();
+    assert_eq!(bench.desk.bench.sample, Some(drawn.acceptance));
+    assert_eq!(positions(&bench), [("A1".to_owned(), "IW".to_owned())]);
+    bench.sign_in("maud");
+    bench.keys(&["Enter"]);
+    assert_eq!(bench.sheet(), drawn.sheets[1].number());
+    let sample = |bench: &Bench| {
+        let book = bench.stored_book();
+        book.state().acceptance(drawn.acceptance).unwrap().clone()
+    };
+    assert_eq!(sample(&bench).bad(), 1);
+    // Only sheets that were drawn come to the bench, one at a time.
+    let outside = (1..=10).find(|n| !drawn.sheets.contains(&sheet(*n)));
+    if let Some(outside) = outside {
+        let turned = bench.command(Command::Turn(sheet(outside)));
+        assert!(matches!(turned, Err(Refusal::NotInSample { .. })));
+    }
+    bench.keys(&["*", "9", "Enter"]);
+    assert!(
+        bench
+            .desk
+            .bench
+            .hint
+            .as_ref()
+            .unwrap()
+            .contains("one by one")
+    );
+    for _ in 1..drawn.sheets.len() {
+        bench.keys(&["Enter"]);
+    }
+    assert!(sample(&bench).decision().is_some());
+    assert!(
+        bench
+            .desk
+            .bench
+            .hint
+            .as_ref()
+            .unwrap()
+            .contains("is looked at")
+    );
+    // The passing itself is as it was until somebody corrects it.
+    assert_eq!(verdict(&bench, first), Some(Verdict::Good));
+    bench.act(Action::ChooseLot(lot.id)).unwrap();
+    assert_eq!(bench.desk.bench.sample, None);
 }

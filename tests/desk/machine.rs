@@ -130,7 +130,7 @@ impl Bench {
         let mut ids = self.ids;
         let mut new_id = || {
             ids += 1;
-            Uuid::from_u128(ids)
+            Uuid::from_u128(0x7000_8000_0000_0000_0000 + ids)
         };
         let result = self.desk.step(
             action,
@@ -144,7 +144,7 @@ impl Bench {
     }
 
     fn with_env<T>(&mut self, make: impl FnOnce(&mut Env) -> T) -> T {
-        let mut new_id = || Uuid::from_u128(0xb00c);
+        let mut new_id = || Uuid::from_u128(0x7000_8000_0000_0000_b00c);
         make(&mut Env {
             now: stamp(0),
             new_id: &mut new_id,

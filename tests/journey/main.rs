@@ -4,6 +4,7 @@ mod bench;
 mod cage;
 mod harness;
 mod harness_check;
+mod heads;
 mod office;
 mod offline;
 mod record;
@@ -66,6 +67,20 @@ async fn a_newer_version_waits_for_the_word() {
         offline::a_spoiled_build_is_given_up(browser, &release).await;
         offline::a_newer_build_waits(browser, &release).await;
         offline::a_newer_build_is_used(browser).await;
+    })
+    .await;
+}
+
+#[tokio::test]
+async fn heads_and_keys_leave_and_come_back() {
+    journey("heads", async |browser| {
+        heads::small_works(browser).await;
+        heads::health(browser).await;
+        heads::told_and_typed_again(browser).await;
+        heads::saved_and_loaded(browser).await;
+        heads::log(browser).await;
+        heads::a_lost_passphrase(browser).await;
+        heads::keys_brought_in(browser).await;
     })
     .await;
 }

@@ -54,7 +54,7 @@ pub async fn go(browser: &Browser, screen: &str) {
     browser.click(&format!("[data-screen={screen}]")).await;
 }
 
-async fn tab(browser: &Browser, slug: &str) {
+pub async fn tab(browser: &Browser, slug: &str) {
     browser.click(&format!("[data-tab={slug}]")).await;
 }
 
@@ -111,14 +111,19 @@ async fn people(browser: &Browser) {
         ("osk", "Oskar Lind", "witness"),
     ];
     for (code, name, role) in list {
-        let fields = [("person-code", code), ("person-name", name)];
-        let twice = ["passphrase", "passphrase-again"].map(|field| (field, PASSPHRASE));
-        fill(browser, &fields).await;
-        fill(browser, &twice).await;
-        browser.click(&format!("#person-{role}")).await;
-        browser.click("[data-action=enrol]").await;
-        browser.wait_for(&format!("[data-row={code}]")).await;
+        enrol(browser, code, name, role).await;
     }
+}
+
+/// On the people's tab of the Office.
+pub async fn enrol(browser: &Browser, code: &str, name: &str, role: &str) {
+    let fields = [("person-code", code), ("person-name", name)];
+    let twice = ["passphrase", "passphrase-again"].map(|field| (field, PASSPHRASE));
+    fill(browser, &fields).await;
+    fill(browser, &twice).await;
+    browser.click(&format!("#person-{role}")).await;
+    browser.click("[data-action=enrol]").await;
+    browser.wait_for(&format!("[data-row={code}]")).await;
 }
 
 async fn lot(browser: &Browser) {

@@ -4,9 +4,10 @@
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
-use cullbook::book::{Book, Entry, Lot, Place, Refusal, book_account, lot_account};
+use cullbook::book::{Book, Entry, Lot, Place, Refusal, Way, book_account, lot_account};
 use cullbook::custody::Item;
 use cullbook::inspect::{Rules, Tag, Verdict, rule, starter_catalogue};
+use cullbook::quality::sampling::{Severity::Normal, draw};
 use cullbook::sheet::{BundleNo, Layout, Replacement, Serial, SheetNo};
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
@@ -37,6 +38,17 @@ enum Try {
         lot: bool,
         sheet: u32,
         tag: usize,
+    },
+    /// Draws an acceptance sample.
+    Sample {
+        lot: bool,
+        number: u8,
+    },
+    /// Looks at the nth sheet of one.
+    Look {
+        number: u8,
+        nth: usize,
+        tags: Vec<usize>,
     },
     Draw {
         lot: bool,
@@ -101,6 +113,10 @@ enum Try {
     MoveDayEnd {
         hour: u8,
     },
+    /// Notes a head as told: the head as it is, or the one before.
+    TellHead {
+        stale: bool,
+    },
 }
 
 /// Tags that exist on a sheet of 2 rows by 3: note classes of every severity, and of the sheet.
@@ -120,6 +136,8 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
             .prop_map(|(lot, sheet, verdict)| Try::Overrule { lot, sheet, verdict }),
         1 => (any::<bool>(), 1..13_u32, 0..TAGS.len())
             .prop_map(|(lot, sheet, tag)| Try::Machine { lot, sheet, tag }),
+        2 => (any::<bool>(), 0..3_u8).prop_map(|(lot, number)| Try::Sample { lot, number }),
+        3 => (0..3_u8, 0..6_usize, tags()).prop_map(|(number, nth, tags)| Try::Look { number, nth, tags }),
         3 => (any::<bool>(), 1..12_usize).prop_map(|(lot, most)| Try::Draw { lot, most }),
         3 => (any::<bool>(), 1..4_usize).prop_map(|(lot, sheets)| Try::DrawSheets { lot, sheets }),
         1 => Just(Try::ExamineRest),
@@ -138,6 +156,7 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
         2 => (0..4_u8, 0..3_u8).prop_map(|(session, receipt)| Try::SendResidue { session, receipt }),
         1 => any::<bool>().prop_map(|lot| Try::Close { lot }),
         1 => (0..24_u8).prop_map(|hour| Try::MoveDayEnd { hour }),
+        1 => any::<bool>().prop_map(|stale| Try::TellHead { stale }),
     ];
     prop::collection::vec(one, 1..60)
 }
@@ -200,6 +219,21 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
         Try::Machine { lot, sheet, tag } => {
             let data = machine(lot_name(*lot), &[(*sheet, TAGS[*tag])]);
             works.write("ida", Entry::MachineRead(data))
+        }
+        Try::Sample { lot, number } => {
+            if works.lot(lot_name(*lot)).passed().len() < 2 {
+                return Ok(());
+            }
+            let data = sample_drawn(works, &format!("A-{number}"), lot_name(*lot), Normal);
+            works.write("sue", Entry::AcceptanceDrawn(data))
+        }
+        Try::Look { number, nth, tags } => {
+            let number = format!("A-{number}");
+            let sample = works.state().acceptances.get(&id(&number));
+            let Some(sheet) = sample.and_then(|one| one.sheets.keys().nth(*nth).copied()) else {
+                return Ok(());
+            };
+            works.write("sue", looked(&number, sheet, &texts(tags)))
         }
         Try::Draw { lot, most } => {
             let entries = works.draw_some(lot_name(*lot), "R1", *most)?;
@@ -269,6 +303,15 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
             works.write("cal", Entry::ResidueSent(sent))
         }
         Try::Close { lot } => works.write("sue", lot_closed(lot_name(*lot))),
+        Try::TellHead { stale } => {
+            let told = head_taken(&works.book, Way::Told, Some("Wren Hale"));
+            if *stale {
+                works.must("sue", copy_taken(&works.book.clone()));
+            }
+            let result = works.write("ida", told);
+            assert_eq!(result.is_err(), *stale, "{result:?}");
+            result
+        }
         Try::MoveDayEnd { hour } => {
             let cut_over_hour = *hour;
             works.write(
@@ -300,9 +343,33 @@ fn check(works: &Works) {
     }
     assert!(book_account(state).holds());
     only_overruled_sheets_differ_from_the_rules(works);
+    each_sample_can_be_drawn_again(works);
     each_spoil_is_in_one_place(works);
     residue_is_sent_once(works);
     days_add_up_to_lots(works);
+}
+
+/// Only passed sheets were drawn, and no lot closed on a sample that said no.
+fn each_sample_can_be_drawn_again(works: &Works) {
+    let state = works.state();
+    for sample in state.acceptances.values() {
+        let drawn = draw(
+            &sample.seed,
+            sample.passed.into(),
+            sample.sheets.len() as u64,
+        );
+        assert_eq!(drawn.len(), sample.sheets.len());
+        assert!(sample.bad() as usize + sample.open().count() <= sample.sheets.len());
+        let lot = &state.lots[&sample.lot];
+        let own = |sheet: &SheetNo, by| {
+            let exam = lot.sheet(*sheet).and_then(|known| known.exam.clone());
+            exam.is_some_and(|exam| exam.by == by)
+        };
+        for (sheet, look) in &sample.sheets {
+            let looked_by = look.as_ref().map(|look| look.by);
+            assert!(!looked_by.is_some_and(|by| own(sheet, by)), "sheet {sheet}");
+        }
+    }
 }
 
 /// (sheet, position) ⇄ serial, and every note in exactly one bundle of one box.
@@ -448,7 +515,8 @@ fn live_through(history: &[Try]) -> BTreeSet<&'static str> {
     for one in history {
         let before = works.book.head();
         if attempt(&mut works, one).is_err() {
-            assert_eq!(works.book.head(), before);
+            let noted = matches!(one, Try::TellHead { stale: true });
+            assert!(noted || works.book.head() == before);
         }
         check(&works);
     }
@@ -503,6 +571,7 @@ fn every_account_holds_after_every_entry() {
         "scale.set",
         "paper.set",
         "residue.sent",
+        "copy.taken",
     ];
     for kind in far {
         assert!(reached.contains(kind), "no history reached {kind}");

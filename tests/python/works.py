@@ -5,6 +5,7 @@ design: verdicts, numbering, finishing, draws, the cage, production days.
 """
 
 from datetime import datetime, timedelta
+from hashlib import sha256
 
 import masses
 from serials import serial
@@ -191,7 +192,7 @@ class Works:
         self.lots, self.containers, self.sessions = {}, {}, []
         self.classes, self.rules = {}, {"cut_over_hour": FIRST_CUT_OVER}
         self.opened, self.closings, self.days = None, {}, {}
-        self.drawn, self.replaced = {}, {}
+        self.drawn, self.replaced, self.samples = {}, {}, {}
         self.scales, self.papers, self.residue = {}, {}, []
         self.contained, self.destroyed = {}, {}
         for line in lines:
@@ -329,6 +330,29 @@ class Works:
         said = f"overruled by {by}: {why}; the rules said {rules}: {reason}"
         exam.update(seq=line["seq"], verdict=verdict, reason=said, overruled=True)
         self.day(day)["verdicts overruled"] += 1
+
+    def on_acceptance_drawn(self, data, line, _):
+        """Anyone can draw again: the passed sheets with the smallest hashes of seed and place."""
+        lot, sample = self.lots[data["lot"]], len(data["sheets"])
+        passed = [sheet for sheet, exam in sorted(lot.exams.items())
+                  if exam["verdict"] == "good" and sheet in lot.places]
+        rank = lambda item: sha256(
+            f"cullbook sample draw 1\n{data['seed']}\n{item}".encode()).digest()
+        drawn = sorted(sorted(range(len(passed)), key=rank)[:sample])
+        if data["passed"] != len(passed) or data["sheets"] != [passed[item] for item in drawn]:
+            raise Wrong(f"line {line['seq']} draws other sheets than its seed does")
+        self.samples[data["acceptance"]] = {"lot": lot, "looks": dict.fromkeys(data["sheets"])}
+
+    def on_acceptance_looked(self, data, line, _):
+        sample, sheet = self.samples[data["acceptance"]], data["sheet"]
+        lot, looks = sample["lot"], sample["looks"]
+        if sheet not in looks or (looks[sheet] and looks[sheet]["seq"]) != data.get("corrects"):
+            raise Wrong(f"line {line['seq']} looks at sheet {sheet} amiss")
+        if line["by"] == lot.exams[sheet]["by"]:
+            raise Wrong(f"line {line['seq']}: {line['by']} passed sheet {sheet}")
+        tags = [(lot.layout.find(tag["at"]) if "at" in tag else None, tag["side"], tag["class"])
+                for tag in data["tags"]]
+        looks[sheet] = {"seq": line["seq"], "bad": lot.verdict(tags)[0] != "good"}
 
     # Replacement notes
 
@@ -506,7 +530,9 @@ class Works:
         self.closings[data["day"]] = line
 
     def on_copy_taken(self, data, line, _):
-        """A copy changes no figure."""
+        """A copy changes no figure. A head that left alone is the one the line builds on."""
+        if data["what"] == "head" and data["head"] != line["prev"]:
+            raise Wrong(f"line {line['seq']} notes a head that is not the book's")
 
     # What follows
 

@@ -95,7 +95,7 @@ pub fn sheets_examined(
 ) -> Result<Change, Refusal> {
     let lot = open_lot(state, data.lot)?;
     check_range(lot, data)?;
-    let tags = resolve_tags(lot, data)?;
+    let tags = resolve_tags(lot, data.from, &data.tags)?;
     let corrects = correction(data)?;
     let day = state.day_of(&header.at);
     let plain = Rc::new(Exam {
@@ -147,12 +147,17 @@ fn check_range(lot: &Lot, data: &SheetsExamined) -> Result<(), Refusal> {
     }
 }
 
-fn resolve_tags(lot: &Lot, data: &SheetsExamined) -> Result<Vec<Tag>, Refusal> {
-    let mut tags: Vec<Tag> = Vec::with_capacity(data.tags.len());
-    for written in &data.tags {
-        let tag = resolve(lot, data.from, written)?;
+/// The tags of one sheet, each once.
+pub(super) fn resolve_tags(
+    lot: &Lot,
+    sheet: SheetNo,
+    written: &[WrittenTag],
+) -> Result<Vec<Tag>, Refusal> {
+    let mut tags: Vec<Tag> = Vec::with_capacity(written.len());
+    for written in written {
+        let tag = resolve(lot, sheet, written)?;
         if tags.iter().any(|other| other.same_defect(&tag)) {
-            return Err(Refusal::TagTwice { sheet: data.from });
+            return Err(Refusal::TagTwice { sheet });
         }
         tags.push(tag);
     }

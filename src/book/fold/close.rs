@@ -1,11 +1,13 @@
 //! Closing lots and days, and copies that leave the machine.
 
-use crate::people::Stamp;
-
-use super::super::entry::{CopyTaken, DayClosed, LotClosed};
+use super::super::entry::{Copied, CopyTaken, DayClosed, LotClosed, Way};
 use super::super::line::Header;
 use super::super::refusal::Refusal;
 use super::super::state::{Change, DayClosing, LastCopy, State};
+use super::required;
+
+/// Longest name of who has a copy.
+const TO_MAX: usize = 60;
 
 pub fn lot_closed(state: &State, header: &Header, data: &LotClosed) -> Result<Change, Refusal> {
     let lot = state.lot(data.lot)?;
@@ -41,7 +43,32 @@ pub fn day_closed(state: &State, header: &Header, data: &DayClosed) -> Result<Ch
     }))
 }
 
-pub fn copy_taken(header: &Header, data: &CopyTaken) -> Change {
-    let (what, at, seq): (_, Stamp, _) = (data.what, header.at.clone(), header.seq);
-    Change::new(move |state| state.last_copy = Some(LastCopy { what, at, seq }))
+/// A head that leaves alone must be the one the line builds on, and say how it left: a note of a
+/// head that the book never had would make a later comparison worthless.
+pub fn copy_taken(header: &Header, data: &CopyTaken) -> Result<Change, Refusal> {
+    if data.what == Copied::Head {
+        if data.head != header.prev {
+            return Err(Refusal::OldHead);
+        }
+        let way = data.how.ok_or(Refusal::Empty {
+            field: "How it left",
+        })?;
+        if way == Way::Told && data.to.is_none() {
+            return Err(Refusal::Empty { field: "Told to" });
+        }
+    }
+    if let Some(to) = &data.to {
+        required("Told to", to, TO_MAX)?;
+    }
+    let copy = LastCopy {
+        what: data.what,
+        at: header.at.clone(),
+        seq: header.seq,
+    };
+    Ok(Change::new(move |state| {
+        if copy.what == Copied::Book {
+            state.last_book_copy = Some(copy.clone());
+        }
+        state.last_copy = Some(copy);
+    }))
 }

@@ -3,6 +3,7 @@
 //! Each function checks everything first and only then gives back a [`Change`], so a refused
 //! entry leaves no trace and an accepted one cannot fail half-way.
 
+mod accept;
 mod bench;
 mod cage;
 mod close;
@@ -53,6 +54,8 @@ pub(super) fn plan(
         Entry::MachineRead(data) => bench::machine_read(state, data),
         Entry::SheetsExamined(data) => bench::sheets_examined(state, header, data),
         Entry::VerdictOverruled(data) => overrule::verdict_overruled(state, header, data),
+        Entry::AcceptanceDrawn(data) => accept::drawn(state, header, data),
+        Entry::AcceptanceLooked(data) => accept::looked(state, header, data),
         Entry::ReplacementsDrawn(data) => replace::drawn(state, header, data),
         Entry::ReplacementsInserted(data) => replace::inserted(state, header, data),
         Entry::ReplacementsSpoiled(data) => replace::spoiled(state, header, data),
@@ -64,7 +67,7 @@ pub(super) fn plan(
         Entry::ResidueSent(data) => weigh::residue_sent(state, header, data),
         Entry::LotClosed(data) => close::lot_closed(state, header, data),
         Entry::DayClosed(data) => close::day_closed(state, header, data),
-        Entry::CopyTaken(data) => Ok(close::copy_taken(header, data)),
+        Entry::CopyTaken(data) => close::copy_taken(header, data),
     }
 }
 
@@ -85,7 +88,8 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::LotNumbered(_)
         | Entry::PressDiffered(_) => Duty::RunTheOffice,
         Entry::MachineRead(_) => Duty::ReadMachineFile,
-        Entry::SheetsExamined(_) => Duty::Examine,
+        Entry::SheetsExamined(_) | Entry::AcceptanceLooked(_) => Duty::Examine,
+        Entry::AcceptanceDrawn(_) => Duty::DrawSample,
         Entry::VerdictOverruled(_) => Duty::Overrule,
         Entry::ReplacementsDrawn(_)
         | Entry::ReplacementsInserted(_)

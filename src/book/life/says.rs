@@ -1,7 +1,7 @@
 //! What a line says of one sheet or note, in a few words.
 
 use crate::book::entry::{
-    ContainerFilled, Difference, Entry, MachineTag, PressDiffered, SheetsExamined,
+    AcceptanceLooked, ContainerFilled, Difference, Entry, MachineTag, PressDiffered, SheetsExamined,
 };
 use crate::book::lot::Lot;
 use crate::book::shelf::Book;
@@ -43,6 +43,13 @@ pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
             data.verdict.name(),
             data.reason.trim()
         )),
+        Entry::AcceptanceDrawn(data) => data
+            .sheets
+            .contains(&sheet?.1)
+            .then(|| format!("drawn for acceptance sample {}", data.acceptance)),
+        Entry::AcceptanceLooked(data) => (data.sheet == sheet?.1)
+            .then(|| looked(lot, data))
+            .flatten(),
         Entry::ReplacementsDrawn(data) => {
             let pairs = data.pairs.iter().filter(|pair| is_of(told, pair));
             list(pairs.map(|(old, new)| format!("{new} drawn for {old}")))
@@ -137,12 +144,16 @@ fn machine_tags(tags: &[MachineTag], sheet: SheetNo) -> Option<String> {
 }
 
 /// "A1 OM front", "whole sheet PT front".
-fn seen(at: Option<&str>, side: Side, class: &str) -> String {
+pub(in crate::book) fn seen(at: Option<&str>, side: Side, class: &str) -> String {
     format!("{} {class} {}", at.unwrap_or("whole sheet"), side.name())
 }
 
 /// The tags and the ruling that this entry gave the sheet, by the rules that its lot keeps.
-fn examined(lot: &Lot, sheet: SheetNo, data: &SheetsExamined) -> Option<String> {
+pub(in crate::book) fn examined(
+    lot: &Lot,
+    sheet: SheetNo,
+    data: &SheetsExamined,
+) -> Option<String> {
     let resolve = |tag: &WrittenTag| tag.resolve(&lot.product.layout, &lot.catalogue).ok();
     let mut tags: Vec<Tag> = data.tags.iter().filter_map(resolve).collect();
     if data.machine_kept {
@@ -169,6 +180,23 @@ fn examined(lot: &Lot, sheet: SheetNo, data: &SheetsExamined) -> Option<String> 
             ruling.reason
         ),
     })
+}
+
+fn looked(lot: Option<&Lot>, data: &AcceptanceLooked) -> Option<String> {
+    let lot = lot?;
+    let resolve = |tag: &WrittenTag| tag.resolve(&lot.product.layout, &lot.catalogue).ok();
+    let tags: Vec<Tag> = data.tags.iter().filter_map(resolve).collect();
+    let shown = list(tags.iter().map(|tag| tag_text(lot, tag)));
+    let found = shown.unwrap_or_else(|| "no tags".to_owned());
+    let act = match &data.reason {
+        Some(why) => format!("look corrected ({})", why.trim()),
+        None => "looked at again".to_owned(),
+    };
+    Some(format!(
+        "{act} for acceptance sample {}: {}, {found}",
+        data.acceptance,
+        lot.rule(&tags).verdict.name()
+    ))
 }
 
 /// A tag with its place, class, side and source.

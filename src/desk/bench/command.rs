@@ -1,6 +1,6 @@
 //! What the bench can be told to do, by key, mouse or touch.
 
-use crate::book::{Entry, Lot, Refusal, State};
+use crate::book::{Acceptance, Entry, Lot, Refusal, State};
 use crate::inspect::{ClassCode, Scope, Spot, Tag};
 use crate::sheet::{SheetNo, Side};
 
@@ -267,10 +267,25 @@ fn escape(bench: &mut Bench) {
 }
 
 fn step(bench: &mut Bench, lot: &Lot, state: &State, by: i64) -> Outcome {
+    if let Some(sample) = bench.acceptance(state) {
+        return match step_in_sample(bench, sample, by > 0) {
+            Some(sheet) => turn(bench, lot, sheet, state),
+            None => Ok(None),
+        };
+    }
     let number = i64::from(bench.sheet.number()) + by;
     match u32::try_from(number).ok().and_then(SheetNo::new) {
         Some(sheet) if lot.sheet(sheet).is_some() => turn(bench, lot, sheet, state),
         _ => Ok(None),
+    }
+}
+
+/// The sheet of the sample next to this one.
+fn step_in_sample(bench: &Bench, sample: &Acceptance, forward: bool) -> Option<SheetNo> {
+    let mut sheets = sample.sheets.keys().copied();
+    match forward {
+        true => sheets.find(|sheet| *sheet > bench.sheet),
+        false => sheets.rfind(|sheet| *sheet < bench.sheet),
     }
 }
 
@@ -282,6 +297,12 @@ fn turn(bench: &mut Bench, lot: &Lot, sheet: SheetNo, state: &State) -> Outcome 
             sheet,
             sheets: lot.len(),
         });
+    }
+    if let Some(sample) = bench.acceptance(state)
+        && !sample.sheets.contains_key(&sheet)
+    {
+        let acceptance = sample.id;
+        return Err(Refusal::NotInSample { sheet, acceptance });
     }
     if bench.draft.changed() && sheet != bench.sheet {
         bench.typed = None;
@@ -306,14 +327,17 @@ fn enter(bench: &mut Bench, lot: &Lot, state: &State) -> Outcome {
     if bench.draft.corrects.is_some() && !bench.draft.changed() {
         return go_on(bench, lot, state);
     }
-    Ok(Some(bench.examined(lot, bench.sheet)))
+    match bench.sample {
+        Some(sample) => Ok(Some(bench.looked(lot, sample))),
+        None => Ok(Some(bench.examined(lot, bench.sheet))),
+    }
 }
 
 /// The sheet on the bench was recorded before and is unchanged: on to the next open one.
 fn go_on(bench: &mut Bench, lot: &Lot, state: &State) -> Outcome {
-    match lot.next_open(bench.sheet) {
+    match bench.next_open(lot, bench.sheet, state) {
         Some(sheet) => bench.turn_to(sheet, state),
-        None => bench.hint = Some(format!("Every sheet of lot {} is examined.", lot.id)),
+        None => bench.hint = Some(bench.all_done(lot)),
     }
     Ok(None)
 }
@@ -325,6 +349,10 @@ fn typed_enter(bench: &mut Bench, lot: &Lot, state: &State, typed: &Typed) -> Ou
     };
     if typed.purpose == TypedFor::Go {
         return turn(bench, lot, sheet, state);
+    }
+    if bench.sample.is_some() {
+        bench.hint = Some("Sheets of an acceptance sample are looked at one by one.".to_owned());
+        return Ok(None);
     }
     if lot.sheet(sheet).is_none() {
         return Err(Refusal::SheetOutside {

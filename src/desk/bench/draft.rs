@@ -1,6 +1,5 @@
 //! The tags of the sheet on the bench while they may still change, with undo.
 
-use crate::book::Exam;
 use crate::inspect::{ClassCode, Source, Spot, Tag};
 use crate::sheet::Side;
 
@@ -24,11 +23,11 @@ impl Draft {
         }
     }
 
-    /// The tags of a sheet that was examined.
-    pub fn recorded(exam: &Exam) -> Self {
+    /// The tags that an entry recorded for the sheet.
+    pub fn recorded(tags: &[Tag], entry: u64) -> Self {
         Self {
-            tags: exam.tags.clone(),
-            corrects: Some(exam.seq),
+            tags: tags.to_vec(),
+            corrects: Some(entry),
             ..Self::default()
         }
     }

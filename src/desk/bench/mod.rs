@@ -9,9 +9,11 @@ mod running;
 
 use serde::{Deserialize, Serialize};
 
-use crate::book::{Entry, Lot, Press, Refusal, SheetsExamined, State};
+use crate::book::{
+    Acceptance, AcceptanceLooked, Entry, Lot, Press, Refusal, SheetsExamined, State,
+};
 use crate::inspect::{ClassCode, Ruling, Tag, WrittenTag};
-use crate::sheet::{Layout, LotId, SheetNo, Side};
+use crate::sheet::{AcceptanceId, Layout, LotId, SheetNo, Side};
 
 pub use command::{Command, Edge, Way};
 pub use draft::Draft;
@@ -24,6 +26,8 @@ pub use running::{LOOK_BACK, Running, running};
 #[derive(Clone, Debug, Default)]
 pub struct Bench {
     pub lot: Option<LotId>,
+    /// Set while sheets of an acceptance sample are looked at, not examined.
+    pub sample: Option<AcceptanceId>,
     pub sheet: SheetNo,
     pub side: Side,
     pub selection: Selection,
@@ -51,6 +55,8 @@ pub struct Bench {
 #[serde(deny_unknown_fields)]
 struct Kept {
     lot: LotId,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    sample: Option<AcceptanceId>,
     sheet: SheetNo,
     tags: Vec<WrittenTag>,
     corrects: Option<u64>,
@@ -70,13 +76,47 @@ impl Bench {
         self.follow_press(state);
     }
 
+    /// Turns to an acceptance sample at its first sheet still to be looked at.
+    ///
+    /// # Errors
+    /// [`Refusal::UnknownAcceptance`].
+    pub fn choose_sample(&mut self, sample: AcceptanceId, state: &State) -> Result<(), Refusal> {
+        let acceptance = state.acceptance(sample)?;
+        self.choose_lot(acceptance.lot, state);
+        self.sample = Some(sample);
+        let first = acceptance.next_open(SheetNo::from_index(0));
+        let first = first.or_else(|| acceptance.sheets.keys().next().copied());
+        self.turn_to(first.unwrap_or(self.sheet), state);
+        Ok(())
+    }
+
+    /// The acceptance sample that is being looked at.
+    pub fn acceptance<'a>(&self, state: &'a State) -> Option<&'a Acceptance> {
+        state.acceptances.get(&self.sample?)
+    }
+
+    /// The next sheet that wants work, at or after `from`, then from the start.
+    pub fn next_open(&self, lot: &Lot, from: SheetNo, state: &State) -> Option<SheetNo> {
+        match self.acceptance(state) {
+            Some(acceptance) => acceptance.next_open(from),
+            None => lot.next_open(from),
+        }
+    }
+
+    /// The entry that last recorded this sheet, as examined or as looked at.
+    fn recorded_in(&self, lot: &Lot, state: &State) -> Option<u64> {
+        match self.acceptance(state) {
+            Some(acceptance) => acceptance.look(self.sheet).map(|look| look.seq),
+            None => lot.sheet(self.sheet)?.exam.as_ref().map(|exam| exam.seq),
+        }
+    }
+
     /// The sheet on the bench may have been overruled meanwhile, with its tags as they were: what
     /// is changed now corrects that.
     fn follow_last_word(&mut self, state: &State) {
-        let lot = self.lot(state);
-        let known = lot.and_then(|lot| lot.sheet(self.sheet)?.exam.as_deref());
-        if let (Some(exam), Some(_)) = (known, self.draft.corrects) {
-            self.draft.corrects = Some(exam.seq);
+        let recorded = self.lot(state).and_then(|lot| self.recorded_in(lot, state));
+        if self.draft.corrects.is_some() && recorded.is_some() {
+            self.draft.corrects = recorded;
         }
     }
 
@@ -120,9 +160,13 @@ impl Bench {
         let Some(known) = lot.sheet(sheet) else {
             return;
         };
-        self.draft = match &known.exam {
-            Some(exam) => Draft::recorded(exam),
-            None => Draft::new(known.machine.clone()),
+        self.draft = match (self.acceptance(state), &known.exam) {
+            // A second look starts from nothing: what others saw must not lead the eye.
+            (Some(acceptance), _) => acceptance
+                .look(sheet)
+                .map_or_else(Draft::default, |look| Draft::recorded(&look.tags, look.seq)),
+            (None, Some(exam)) => Draft::recorded(&exam.tags, exam.seq),
+            (None, None) => Draft::new(known.machine.clone()),
         };
         self.sheet = sheet;
         self.side = Side::Front;
@@ -136,7 +180,7 @@ impl Bench {
             .sheet(self.sheet)
             .and_then(|sheet| sheet.exam.as_deref());
         match known {
-            Some(exam) if !self.draft.changed() => exam.ruling.clone(),
+            Some(exam) if !self.draft.changed() && self.sample.is_none() => exam.ruling.clone(),
             _ => lot.rule(self.draft.tags()),
         }
     }
@@ -153,12 +197,12 @@ impl Bench {
             self.last_tags = self.draft.tags().to_vec();
         }
         let Some(lot) = self.lot(state) else { return };
-        let (next, id) = (lot.next_open(sheet), lot.id);
+        let (next, all_done) = (self.next_open(lot, sheet, state), self.all_done(lot));
         match next {
             Some(next) => self.turn_to(next, state),
             None => {
                 self.turn_to(sheet, state);
-                self.hint = Some(format!("Every sheet of lot {id} is examined."));
+                self.hint = Some(all_done);
             }
         }
         self.hint = done.or(self.hint.take());
@@ -177,6 +221,7 @@ impl Bench {
         }
         let kept = Kept {
             lot: lot.id,
+            sample: self.sample,
             sheet: self.sheet,
             tags: written(self.draft.tags(), &lot.product.layout),
             corrects: self.draft.corrects,
@@ -193,22 +238,53 @@ impl Bench {
         let Some(lot) = state.lots.get(&kept.lot) else {
             return;
         };
-        let exam_seq = lot
-            .sheet(kept.sheet)
-            .and_then(|sheet| Some(sheet.exam.as_ref()?.seq));
         let resolved = |tag: &WrittenTag| tag.resolve(&lot.product.layout, &lot.catalogue).ok();
         let tags: Option<Vec<Tag>> = kept.tags.iter().map(resolved).collect();
-        if let (Some(tags), true) = (tags, exam_seq == kept.corrects) {
-            self.lot = Some(lot.id);
-            self.follow_press(state);
-            self.turn_to(kept.sheet, state);
-            self.draft.replace(tags);
+        let known = kept
+            .sample
+            .is_none_or(|id| state.acceptances.contains_key(&id));
+        let mut there = Bench {
+            lot: Some(lot.id),
+            sample: kept.sample,
+            sheet: kept.sheet,
+            ..Bench::default()
+        };
+        let recorded = there.recorded_in(lot, state);
+        if let (Some(tags), true) = (tags, known && recorded == kept.corrects) {
+            there.follow_press(state);
+            there.turn_to(kept.sheet, state);
+            there.draft.replace(tags);
+            *self = there;
             self.draft.reason = kept.reason;
             self.hint = Some(format!(
                 "Sheet {} was unfinished; its tags are back.",
                 kept.sheet
             ));
         }
+    }
+
+    fn all_done(&self, lot: &Lot) -> String {
+        match self.sample {
+            Some(sample) => {
+                format!(
+                    "Every sheet of acceptance sample {sample} is looked at. Verdicts has the result."
+                )
+            }
+            None => format!("Every sheet of lot {} is examined.", lot.id),
+        }
+    }
+
+    /// The entry that records a second look at the sheet.
+    fn looked(&mut self, lot: &Lot, acceptance: AcceptanceId) -> Vec<Entry> {
+        self.recording = Some(self.sheet);
+        let corrects = self.draft.corrects;
+        vec![Entry::AcceptanceLooked(AcceptanceLooked {
+            acceptance,
+            sheet: self.sheet,
+            tags: written(self.draft.tags(), &lot.product.layout),
+            corrects,
+            reason: corrects.map(|_| self.draft.reason.trim().to_owned()),
+        })]
     }
 
     /// The entry that records the sheet as tagged, for sheets up to `to`.

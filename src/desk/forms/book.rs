@@ -4,7 +4,7 @@ use crate::book::{Author, BenchId, Book, BookOpened, ClassesSet, Entry, Refusal}
 use crate::inspect::{Rules, starter_catalogue};
 use crate::people::{Passphrase, Person, PersonId, PersonName, Role, SecretKey};
 
-use super::person::passphrase;
+use super::person::{PASSPHRASE, passphrase};
 use super::{FieldErrors, Reader, Typed};
 use crate::desk::Env;
 
@@ -28,7 +28,7 @@ pub fn new_book(typed: &Typed) -> Result<(NewBook, Passphrase), FieldErrors> {
     let bench = form.read("bench");
     let supervisor = form.read("person");
     let name = form.read_with("name", |text| PersonName::try_from(text.to_owned()));
-    let secret = passphrase(&mut form);
+    let secret = passphrase(&mut form, PASSPHRASE);
     let book = (|| {
         Some(NewBook {
             works: works?,

@@ -1,11 +1,13 @@
 //! Forms: typed text in, entries or errors by field out. Nothing here knows how a field is drawn.
 
+pub mod acceptance;
 mod book;
 mod cage;
 pub mod classes;
 mod close;
 mod destroy;
 mod draw;
+mod head;
 mod keys;
 pub mod lot;
 pub mod number_lot;
@@ -38,6 +40,7 @@ pub use draw::{
     draw_entries, drawable, inserted_entries, replacement_returned, replacement_spoiled,
     sheets_left,
 };
+pub use head::{TOLD_TO, head_told};
 pub use keys::{read_keys, write_keys};
 pub use spoils::{SpoilError, read_spoils};
 

@@ -52,14 +52,22 @@ impl NewPerson {
     }
 }
 
+/// The two fields of a passphrase for someone new.
+pub const PASSPHRASE: [&str; 2] = ["passphrase", "passphrase-again"];
+/// The same where someone gets a new key: both forms may be on one page.
+pub const NEW_KEY_PASSPHRASE: [&str; 2] = ["rekey-passphrase", "rekey-passphrase-again"];
+
 /// Reads a passphrase typed twice.
-pub(super) fn passphrase(form: &mut Reader) -> Option<Passphrase> {
-    let text = form.text("passphrase");
+pub(super) fn passphrase(
+    form: &mut Reader,
+    [field, again]: [&'static str; 2],
+) -> Option<Passphrase> {
+    let text = form.text(field);
     if let Err(why) = check_passphrase(text) {
-        return form.wrong("passphrase", why);
+        return form.wrong(field, why);
     }
-    if form.text("passphrase-again") != text {
-        return form.wrong("passphrase-again", "The two are not alike. Type it again.");
+    if form.text(again) != text {
+        return form.wrong(again, "The two are not alike. Type it again.");
     }
     Some(text.to_owned().into())
 }
@@ -85,7 +93,7 @@ pub fn enrol(
     }
     let secret = match practice {
         true => Some(None),
-        false => passphrase(&mut form).map(Some),
+        false => passphrase(&mut form, PASSPHRASE).map(Some),
     };
     let new = (|| {
         Some(NewPerson {
@@ -107,8 +115,8 @@ pub fn enrol_field(why: &Refusal) -> &'static str {
     }
 }
 
-/// Reads the form that gives a person a new key: `rekey-reason`, and `passphrase` twice unless
-/// the book is a practice book.
+/// Reads the form that gives a person a new key: `rekey-reason`, and [`NEW_KEY_PASSPHRASE`]
+/// unless the book is a practice book.
 ///
 /// # Errors
 /// Every wrong field, with what to do.
@@ -117,7 +125,7 @@ pub fn rekey(typed: &Typed, practice: bool) -> Result<(String, Option<Passphrase
     let reason = form.required("rekey-reason", "Reason", 200);
     let secret = match practice {
         true => Some(None),
-        false => passphrase(&mut form).map(Some),
+        false => passphrase(&mut form, NEW_KEY_PASSPHRASE).map(Some),
     };
     form.finish(reason.zip(secret))
 }
@@ -227,6 +235,28 @@ mod tests {
         }
         let all = enrol(&Typed::default(), false).unwrap_err();
         assert_eq!(all.iter().count(), 4);
+    }
+
+    #[test]
+    fn a_new_key_asks_for_a_reason_and_a_passphrase_typed_twice() {
+        let [field, again] = NEW_KEY_PASSPHRASE;
+        let phrase = "long meadow at dusk";
+        let given = [
+            ("rekey-reason", "forgotten"),
+            (field, phrase),
+            (again, phrase),
+        ];
+        let (reason, secret) = rekey(&Typed::with(given), false).unwrap();
+        assert_eq!((reason.as_str(), secret.is_some()), ("forgotten", true));
+        let errors = rekey(&Typed::default(), false).unwrap_err();
+        assert!(errors.of("rekey-reason").is_some() && errors.of(field).is_some());
+        let unlike = [
+            ("rekey-reason", "forgotten"),
+            (field, phrase),
+            (again, "another one here"),
+        ];
+        let errors = rekey(&Typed::with(unlike), false).unwrap_err();
+        assert!(errors.of(again).unwrap().contains("not alike"));
     }
 
     #[test]

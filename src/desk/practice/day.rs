@@ -222,7 +222,7 @@ mod tests {
 
     #[test]
     fn the_practice_book_opens_and_waits_at_the_next_sheet() {
-        let mut new_id = uuid::Uuid::nil;
+        let mut new_id = || uuid::Uuid::from_u128(0x7000_8000_0000_0000_0001);
         let now = "2026-11-25T09:30:00+01:00".parse().expect("a stamp");
         let lines = practice_book(&mut Env {
             now,

@@ -2,38 +2,75 @@
 //!
 //! Single sampling plans by lot size, inspection level and acceptance quality limit (AQL).
 //! Source: MIL-STD-105E tables I, II-A, II-B and II-C; the normal and tightened tables are those
-//! of ISO 2859-1 as well, its reduced table of 1999 is another. Switching between normal,
-//! tightened and reduced inspection is left to the supervisor.
+//! of ISO 2859-1 as well, its reduced table of 1999 is another. When to switch between
+//! normal, tightened and reduced inspection: ISO 2859-1:1999, from memory.
 
 mod draw;
 mod oc;
+mod switching;
 mod tables;
 
 pub use draw::draw;
 pub use oc::{Model, average_outgoing, quality_at};
+pub use switching::{Judged, Standing};
 pub use tables::{Aql, code_letter, single_plan};
+
+use serde::{Deserialize, Serialize};
 
 use super::QualityError;
 
 /// How much is examined for a lot of a given size: II unless there is reason for another; the
 /// special levels S take small samples.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
+)]
 pub enum Level {
     S1,
     S2,
     S3,
     S4,
     I,
+    #[default]
     II,
     III,
 }
 
+impl Level {
+    pub const ALL: [Self; 7] = [
+        Self::S1,
+        Self::S2,
+        Self::S3,
+        Self::S4,
+        Self::I,
+        Self::II,
+        Self::III,
+    ];
+
+    /// As the tables print it, like "S-2" and "II".
+    pub fn name(self) -> &'static str {
+        ["S-1", "S-2", "S-3", "S-4", "I", "II", "III"][self as usize]
+    }
+}
+
 /// How strict inspection is at present.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Severity {
     Normal,
     Tightened,
     Reduced,
+}
+
+impl Severity {
+    pub const ALL: [Self; 3] = [Self::Normal, Self::Tightened, Self::Reduced];
+
+    pub fn name(self) -> &'static str {
+        match self {
+            Severity::Normal => "normal",
+            Severity::Tightened => "tightened",
+            Severity::Reduced => "reduced",
+        }
+    }
 }
 
 /// The letter that stands for a sample size.

@@ -1,5 +1,6 @@
 use super::{CodeLetter, Level, Plan, Severity};
 use crate::quality::QualityError;
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// Table I: for each greatest lot size, the letter of each level.
@@ -16,9 +17,36 @@ const SOUND: &str = "the tables are compiled in and every cell is tested";
 
 /// An acceptance quality limit of the tables: the percentage of bad items (up to 10, or faults
 /// per hundred items) that is nearly always accepted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+/// Written as its label, like "0.65".
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
 pub struct Aql {
     column: usize,
+}
+
+impl TryFrom<String> for Aql {
+    type Error = QualityError;
+
+    /// Only a label as the tables print it.
+    fn try_from(text: String) -> Result<Self, QualityError> {
+        match Self::new(&text) {
+            Ok(aql) if aql.to_string() == text => Ok(aql),
+            _ => Err(unknown(&text)),
+        }
+    }
+}
+
+impl From<Aql> for String {
+    fn from(aql: Aql) -> String {
+        aql.to_string()
+    }
+}
+
+fn unknown(given: &str) -> QualityError {
+    QualityError::UnknownAql {
+        given: given.to_owned(),
+        choices: labels().collect::<Vec<_>>().join(", "),
+    }
 }
 
 impl Aql {
@@ -34,13 +62,18 @@ impl Aql {
     pub fn new(text: &str) -> Result<Self, QualityError> {
         let wanted: Option<f64> = text.trim().parse().ok();
         let same = |label: &str| wanted.is_some() && label.parse().ok() == wanted;
-        let column = labels()
-            .position(same)
-            .ok_or_else(|| QualityError::UnknownAql {
-                given: text.to_owned(),
-                choices: labels().collect::<Vec<_>>().join(", "),
-            })?;
+        let column = labels().position(same).ok_or_else(|| unknown(text))?;
         Ok(Self { column })
+    }
+
+    /// The next stricter one; nothing for the strictest.
+    pub fn stricter(self) -> Option<Self> {
+        self.column.checked_sub(1).map(|column| Self { column })
+    }
+
+    /// As a share of bad items, 0.0065 for the AQL 0.65.
+    pub fn share(self) -> f64 {
+        self.to_string().parse::<f64>().expect(SOUND) / 100.0
     }
 }
 

@@ -3,9 +3,9 @@
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
-use crate::book::Gone;
+use crate::book::{Acceptance, Gone, State};
 use crate::desk::Action;
-use crate::desk::bench::Command;
+use crate::desk::bench::{Bench, Command};
 use crate::people::Duty;
 use crate::ui::kit::{Dialog, count};
 use crate::ui::use_shop;
@@ -24,6 +24,9 @@ pub fn Examined() -> Html {
     let Some(lot) = bench.lot(desk.state()) else {
         return Html::default();
     };
+    if let Some(sample) = bench.acceptance(desk.state()) {
+        return looked(sample, bench, desk.state());
+    }
     let known = lot.sheet(bench.sheet);
     let Some(exam) = known.and_then(|sheet| sheet.exam.as_deref()) else {
         return Html::default();
@@ -61,6 +64,27 @@ pub fn Examined() -> Html {
             </Dialog>
         }
         </>
+    }
+}
+
+/// What was found at the second look, and the reason that a change of it needs.
+fn looked(sample: &Acceptance, bench: &Bench, state: &State) -> Html {
+    let Some(look) = sample.look(bench.sheet) else {
+        return Html::default();
+    };
+    let who = format!(
+        "Looked at by {} at {}, entry {}.",
+        state.name_of(look.by),
+        look.at.clock(),
+        look.seq
+    );
+    html! {
+        <div class="examined">
+            <p>{ who }</p>
+            if bench.draft.changed() {
+                <Reason text={AttrValue::from(bench.draft.reason.clone())} />
+            }
+        </div>
     }
 }
 

@@ -3,13 +3,14 @@
 use web_sys::HtmlSelectElement;
 use yew::prelude::*;
 
+use crate::book::Acceptance;
 use crate::desk::bench::Command;
 use crate::desk::{Action, Screen};
 use crate::people::Duty;
-use crate::sheet::{LotId, Side};
+use crate::sheet::{LotId, SheetNo, Side};
 use crate::ui::kit::{Empty, count};
 use crate::ui::machine::MachineFile;
-use crate::ui::use_shop;
+use crate::ui::{Shop, use_shop};
 
 use super::panel::SidePanel;
 use super::ribbon::Ribbon;
@@ -57,6 +58,7 @@ fn Heading() -> Html {
         .of_rank(0)
         .and_then(|first| lot.place(bench.sheet, first));
     let gone = lot.gone(bench.sheet);
+    let sample = bench.acceptance(desk.state());
     let stack = match (place, gone) {
         (_, Some(gone)) => format!(" · {gone}"),
         (Some(place), None) => format!(" · stack {}, {} from the top", place.stack, place.depth),
@@ -69,13 +71,36 @@ fn Heading() -> Html {
     html! {
         <div class="bench-heading">
             <h1>{ "Sheet " }<span data-sheet={bench.sheet.to_string()}>{ count(bench.sheet.number()) }</span></h1>
-            <p>{ format!("of {}{stack}", count(lot.len())) }</p>
+            if let Some(sample) = sample {
+                { in_sample(&shop, sample, bench.sheet, lot.id) }
+            } else {
+                <p>{ format!("of {}{stack}", count(lot.len())) }</p>
+            }
             <LotPick />
-            <MachineButton />
+            if sample.is_none() { <MachineButton /> }
             <div class="sides-up" role="group" aria-label="Side that lies up">
                 { side(Side::Front, "Front") }{ side(Side::Back, "Back") }
             </div>
         </div>
+    }
+}
+
+/// Which acceptance sample is looked at, how far, and the way out of it.
+fn in_sample(shop: &Shop, sample: &Acceptance, sheet: SheetNo, lot: LotId) -> Html {
+    let place = sample.sheets.keys().position(|drawn| *drawn == sheet);
+    let says = format!(
+        "Acceptance sample {}: sheet {} of {}, {} still to look at. What others found is hidden.",
+        sample.id,
+        count(place.map_or(0, |place| place as u64 + 1)),
+        count(sample.sheets.len() as u64),
+        count(sample.open().count() as u64)
+    );
+    let leave = shop.on(move |_: MouseEvent| Action::ChooseLot(lot));
+    html! {
+        <>
+            <p class="in-sample" data-sample={sample.id.to_string()}>{ says }</p>
+            <button type="button" onclick={leave} data-action="leave-sample">{ "Back to examining" }</button>
+        </>
     }
 }
 

@@ -3,11 +3,13 @@
 
 mod curves;
 mod hatch;
+mod oc;
 mod pareto;
 mod rates;
 mod weighing;
 
 pub use curves::Curves;
+pub use oc::OcCurve;
 pub use pareto::{ParetoBar, ParetoChart};
 pub use rates::{RateBar, RateChart};
 pub use weighing::weigh_check;

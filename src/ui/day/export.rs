@@ -47,8 +47,7 @@ pub fn Exports(props: &RecordProps) -> Html {
 /// Offers the file, then notes in the book that a copy with this head has left.
 fn copy(shop: &Shop, file: Download, what: Copied, head: Hash) {
     shop.act(Action::Save(file));
-    shop.act(Action::Record(vec![Entry::CopyTaken(CopyTaken {
-        what,
-        head,
-    })]));
+    shop.act(Action::Record(vec![Entry::CopyTaken(CopyTaken::new(
+        what, head,
+    ))]));
 }

@@ -2,23 +2,23 @@
 
 use yew::prelude::*;
 
-use crate::export::{QrLevel, qr_drawing};
-use crate::ui::kit::{Panel, count};
+use crate::book::Head as BookHead;
+use crate::ui::book::{head_code, head_qr};
+use crate::ui::kit::Panel;
 
 use super::{Record, RecordProps};
 
 #[function_component]
 pub fn Head(props: &RecordProps) -> Html {
-    let record = &props.record;
+    let head = of(&props.record);
     html! {
         <Panel title="Head of the book" class={classes!("head-of-book")}>
             <div class="head-parts">
-                { code(record) }
+                { head_qr(&head) }
                 <div>
-                    <p class="short-head mono" data-head={record.head.to_string()}>{ record.head.short() }</p>
-                    <p class="full-head mono">{ record.head.to_string() }</p>
-                    <p class="hint">{ format!("Hash of entry {}, the last of {}. Whoever keeps it can tell later whether any line before it was changed or dropped.",
-                        record.book_entries.saturating_sub(1), count(record.book_entries)) }</p>
+                    { head_code(&head) }
+                    <p class="full-head mono">{ head.hash.to_string() }</p>
+                    <p class="hint">{ "Whoever keeps it can tell later whether any line before it was changed or dropped." }</p>
                 </div>
             </div>
             <p class="signature print-only">{ "Supervisor (name, signature, time)" }</p>
@@ -26,20 +26,10 @@ pub fn Head(props: &RecordProps) -> Html {
     }
 }
 
-/// The head with its bench, day and number of entries, for a scanner.
-fn code(record: &Record) -> Html {
-    let text = format!(
-        "{} {} {} {}",
-        record.bench, record.day, record.book_entries, record.head
-    );
-    // A bench, a day and a hash are far shorter than what a code holds.
-    let Ok(drawing) = qr_drawing(&text, QrLevel::Medium) else {
-        return Html::default();
-    };
-    html! {
-        <svg class="qr" role="img" aria-label="QR code of the head" viewBox={format!("0 0 {} {}", drawing.side, drawing.side)}>
-            <rect width={drawing.side.to_string()} height={drawing.side.to_string()} class="qr-ground" />
-            <path d={drawing.path} class="qr-modules" shape-rendering="crispEdges" />
-        </svg>
+fn of(record: &Record) -> BookHead {
+    BookHead {
+        book: record.book,
+        entries: record.book_entries,
+        hash: record.head,
     }
 }

@@ -75,9 +75,8 @@ fn save(shop: &Shop, certificate: &Certificate) {
 fn note_copy(shop: &Shop, certificate: &Certificate) {
     if shop.desk().may(Duty::NoteCopy) {
         let (what, head) = (Copied::Certificate, certificate.head);
-        shop.act(Action::Record(vec![Entry::CopyTaken(CopyTaken {
-            what,
-            head,
-        })]));
+        shop.act(Action::Record(vec![Entry::CopyTaken(CopyTaken::new(
+            what, head,
+        ))]));
     }
 }

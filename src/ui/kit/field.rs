@@ -27,6 +27,9 @@ pub struct FieldProps {
     /// Serials and codes are set in a monospaced face.
     #[prop_or_default]
     pub mono: bool,
+    /// Id of a list of texts to choose from.
+    #[prop_or_default]
+    pub list: Option<AttrValue>,
 }
 
 /// One line of text.
@@ -45,7 +48,7 @@ pub fn Field(props: &FieldProps) -> Html {
             <label for={name}>{ &props.label }</label>
             <input id={name} name={name} type={&props.kind} value={props.form.text(name)} {oninput}
                 class={classes!(props.mono.then_some("mono"))} inputmode={props.inputmode.clone()}
-                autofocus={props.autofocus} autocomplete="off" spellcheck="false"
+                autofocus={props.autofocus} list={props.list.clone()} autocomplete="off" spellcheck="false"
                 aria-invalid={error.is_some().then_some("true")} aria-describedby={described_by(name)} />
             { note(name, &props.hint, error) }
         </div>

@@ -3,6 +3,7 @@
 use yew::prelude::*;
 
 use crate::desk::forms::FieldErrors;
+use crate::desk::forms::person::PASSPHRASE;
 use crate::people::{Strength, spoken_phrase};
 use crate::ui::use_shop;
 
@@ -12,34 +13,37 @@ use super::form::Form;
 #[derive(Properties, PartialEq)]
 pub struct NewPassphraseProps {
     pub form: Form,
+    /// The names of the two fields.
+    #[prop_or(PASSPHRASE)]
+    pub fields: [&'static str; 2],
 }
 
-/// Fields `passphrase` and `passphrase-again`.
+/// A passphrase and the same again.
 #[function_component]
 pub fn NewPassphrase(props: &NewPassphraseProps) -> Html {
     let shop = use_shop();
     let suggested = use_state(|| None::<String>);
-    let form = props.form.clone();
+    let (form, [name, again]) = (props.form.clone(), props.fields);
     let suggest = {
         let (form, suggested) = (form.clone(), suggested.clone());
         Callback::from(move |_: MouseEvent| {
             let phrase = match shop.dice() {
                 Ok(dice) => spoken_phrase(dice),
-                Err(why) => return form.fail(FieldErrors::one("passphrase", why)),
+                Err(why) => return form.fail(FieldErrors::one(name, why)),
             };
-            form.set_all(&[("passphrase", &phrase), ("passphrase-again", &phrase)]);
+            form.set_all(&[(name, &phrase), (again, &phrase)]);
             suggested.set(Some(phrase));
         })
     };
-    let typed = form.text("passphrase");
+    let typed = form.text(name);
     let hint = match typed.is_empty() {
         true => "At least 10 characters. It opens the key that signs for this person".to_owned(),
         false => format!("Strength: {}", Strength::of(&typed).name()),
     };
     html! {
         <>
-            <Field form={form.clone()} name="passphrase" kind="password" label="Passphrase" {hint} />
-            <Field form={form} name="passphrase-again" kind="password" label="Passphrase again" hint="If it is lost, a supervisor gives a new key" />
+            <Field form={form.clone()} {name} kind="password" label="Passphrase" {hint} />
+            <Field form={form} name={again} kind="password" label="Passphrase again" hint="If it is lost, a supervisor gives a new key" />
             <p class="suggest">
                 <button type="button" class="quiet" onclick={suggest}>{ "Suggest one" }</button>
                 if let Some(phrase) = &*suggested {

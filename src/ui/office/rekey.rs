@@ -3,7 +3,7 @@
 use yew::prelude::*;
 
 use crate::book::{Entry, PersonRekeyed};
-use crate::desk::forms::person::rekey;
+use crate::desk::forms::person::{NEW_KEY_PASSPHRASE, rekey};
 use crate::desk::forms::{FieldErrors, Typed, write_keys};
 use crate::desk::{Action, Download};
 use crate::people::{Passphrase, PersonId};
@@ -54,7 +54,7 @@ pub fn Rekey(props: &RekeyProps) -> Html {
             <form {onsubmit} novalidate=true>
                 <ErrorSummary form={form.clone()} />
                 <Field form={form.clone()} name="rekey-reason" label="Reason" hint="Like: passphrase forgotten, or known to someone else" />
-                <NewPassphrase {form} />
+                <NewPassphrase {form} fields={NEW_KEY_PASSPHRASE} />
                 <div class="submit">
                     <button type="submit" class="primary" disabled={*busy} data-action="confirm-rekey">{ if *busy { "Making the key…" } else { "Give the new key" } }</button>
                     <button type="button" onclick={cancel}>{ "Keep the old one" }</button>

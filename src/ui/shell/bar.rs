@@ -1,18 +1,16 @@
 //! The bar: whose book, which lot, who is signed in, what is recorded, when a copy left.
 
+use gloo::timers::callback::Interval;
 use yew::prelude::*;
 
-use crate::desk::{Desk, Saved, Space};
-use crate::people::Stamp;
+use crate::desk::{Action, BookView, DUE_ENTRIES, DUE_HOURS, Desk, Saved, Space, head_out};
 use crate::ui::kit::count;
-use crate::ui::use_shop;
+use crate::ui::{Shop, use_shop};
 
 use super::frame::Over;
 
-/// Entries after which, without a copy having left the machine, the bar speaks up.
-const COPY_DUE_ENTRIES: u64 = 25;
-/// Hours after which it does so as well.
-const COPY_DUE_HOURS: i64 = 4;
+/// In milliseconds.
+const A_MINUTE: u32 = 60_000;
 
 #[derive(Properties, PartialEq)]
 pub struct BarProps {
@@ -22,6 +20,12 @@ pub struct BarProps {
 #[function_component]
 pub fn Bar(props: &BarProps) -> Html {
     let shop = use_shop();
+    let again = use_force_update();
+    use_effect_with((), move |()| {
+        // Time passes without anybody acting.
+        let each = Interval::new(A_MINUTE, move || again.force_update());
+        move || drop(each)
+    });
     let desk = shop.desk();
     let onshow = props.onshow.clone();
     let sign_in = Callback::from(move |_: MouseEvent| onshow.emit(Over::SignIn));
@@ -39,7 +43,7 @@ pub fn Bar(props: &BarProps) -> Html {
             <span class="gap" />
             { checking(&desk) }
             { saved(&desk) }
-            { copied(&desk, &shop.now()) }
+            { head_left(&shop, &desk) }
             <button type="button" class="quiet signer" onclick={sign_in} title="Hand the desk over to someone else">
                 { desk.signer_name().unwrap_or_else(|| "Sign in".to_owned()) }
             </button>
@@ -88,24 +92,18 @@ fn saved(desk: &Desk) -> Html {
     }
 }
 
-fn copied(desk: &Desk, now: &Stamp) -> Html {
-    let (since, when, hours) = match &desk.state().last_copy {
-        None => (desk.book.len(), "never left".to_owned(), 0),
-        Some(copy) => (
-            desk.book.len() - copy.seq - 1,
-            ago(now, &copy.at),
-            now.seconds_since(&copy.at) / 3600,
-        ),
-    };
-    let due = since > COPY_DUE_ENTRIES || hours >= COPY_DUE_HOURS;
-    let title = format!("A copy of the book left this machine: {when}. {since} entries since.");
-    html! { <span class={classes!("fact", due.then_some("due"))} {title}>{ "Copy out " }<b>{ when }</b></span> }
-}
-
-fn ago(now: &Stamp, then: &Stamp) -> String {
-    match now.seconds_since(then).max(0) {
-        0..=59 => "just now".to_owned(),
-        seconds @ 60..=7199 => format!("{} min ago", seconds / 60),
-        seconds => format!("{} h ago", seconds / 3600),
+/// When a head last left, and what has happened since; leads to where one can leave.
+fn head_left(shop: &Shop, desk: &Desk) -> Html {
+    let out = head_out(&desk.book, &shop.now());
+    let due = out.is_due();
+    let onclick = shop.on(|_: MouseEvent| Action::GoBook(BookView::Heads));
+    let title = format!(
+        "A head of the book, alone or with a copy, left this machine: {}. It should after {DUE_ENTRIES} entries or {DUE_HOURS} hours.",
+        out.ago()
+    );
+    html! {
+        <button type="button" class={classes!("quiet", "fact", due.then_some("due"))} {title} {onclick} data-since={out.entries.to_string()}>
+            { "Head out " }<b>{ out.ago() }</b>{ " · " }<b>{ count(out.entries) }</b>{ " since" }
+        </button>
     }
 }

@@ -8,6 +8,7 @@ use yew::prelude::*;
 use crate::desk::{Action, Screen, Space};
 use crate::ui::balance::BalanceScreen;
 use crate::ui::bench::BenchScreen;
+use crate::ui::book::BookScreen;
 use crate::ui::cage::CageScreen;
 use crate::ui::day::DayScreen;
 use crate::ui::destroy::DestroyScreen;
@@ -95,6 +96,7 @@ fn screen(screen: Screen) -> Html {
         Screen::Destroy => html! { <DestroyScreen /> },
         Screen::Balance => html! { <BalanceScreen /> },
         Screen::Day => html! { <DayScreen /> },
+        Screen::Book => html! { <BookScreen /> },
         Screen::Office => html! { <OfficeScreen /> },
     }
 }

@@ -1,5 +1,6 @@
 //! The Verdicts screen: what the lot's examination adds up to, and what replaces what was lost.
 
+mod acceptance;
 mod classes;
 mod draw;
 mod figures;

@@ -8,6 +8,7 @@ use crate::sheet::LotId;
 use crate::ui::kit::Empty;
 use crate::ui::use_shop;
 
+use super::acceptance::AcceptanceView;
 use super::classes::Classes;
 use super::draw::Replacements;
 use super::figures::Figures;
@@ -61,6 +62,7 @@ pub fn VerdictsScreen() -> Html {
                 { tab(View::Findings, "Findings") }
                 { tab(View::Limit, "Limit") }
                 { tab(View::Classes, "Classes") }
+                { tab(View::Acceptance, "Acceptance") }
                 { tab(View::Replacements, "Replacement notes") }
                 { tab(View::Labels, "Labels") }
             </div>
@@ -69,6 +71,7 @@ pub fn VerdictsScreen() -> Html {
                 View::Findings => html! { <FindingsView key={lot.to_string()} {lot} /> },
                 View::Limit => html! { <LimitView {lot} /> },
                 View::Classes => html! { <Classes {lot} /> },
+                View::Acceptance => html! { <AcceptanceView key={lot.to_string()} {lot} /> },
                 View::Replacements => html! { <Replacements key={lot.to_string()} {lot} /> },
                 View::Labels => html! { <Labels key={lot.to_string()} {lot} /> },
             } }

@@ -1,0 +1,379 @@
+//! What a line says as a whole, in one sentence, for whoever reads the book from end to end.
+
+use crate::custody::{Destruction, ResidueSent};
+use crate::inspect::{Limit, Rules};
+use crate::people::{Person, Role};
+use crate::sheet::{Replacement, Serial, SeriesSpec, SeriesStock, grouped};
+
+use super::entry::*;
+use super::life::{examined, seen};
+use super::state::State;
+
+/// Kinds that belong together, for choosing among them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum KindGroup {
+    /// The book itself, and copies of it.
+    Book,
+    People,
+    Office,
+    Bench,
+    Replacements,
+    Cage,
+    Destruction,
+    Closing,
+}
+
+impl KindGroup {
+    pub const ALL: [KindGroup; 8] = [
+        KindGroup::Book,
+        KindGroup::People,
+        KindGroup::Office,
+        KindGroup::Bench,
+        KindGroup::Replacements,
+        KindGroup::Cage,
+        KindGroup::Destruction,
+        KindGroup::Closing,
+    ];
+
+    /// The group of a kind, by what it speaks of.
+    pub fn of(kind: &str) -> Self {
+        let about = kind.split('.').next().unwrap_or_default();
+        match (about, kind) {
+            (_, "lot.closed" | "day.closed") => KindGroup::Closing,
+            ("person", _) => KindGroup::People,
+            ("classes" | "rules" | "product" | "paper" | "scale", _) => KindGroup::Office,
+            ("series" | "lot" | "press", _) => KindGroup::Office,
+            ("machine" | "sheets" | "verdict" | "acceptance", _) => KindGroup::Bench,
+            ("replacements", _) => KindGroup::Replacements,
+            ("container", _) => KindGroup::Cage,
+            ("spoils" | "residue", _) => KindGroup::Destruction,
+            _ => KindGroup::Book,
+        }
+    }
+
+    pub fn name(self) -> &'static str {
+        match self {
+            KindGroup::Book => "Book and copies",
+            KindGroup::People => "People",
+            KindGroup::Office => "Office",
+            KindGroup::Bench => "Bench",
+            KindGroup::Replacements => "Replacement notes",
+            KindGroup::Cage => "Cage",
+            KindGroup::Destruction => "Destruction",
+            KindGroup::Closing => "Closing",
+        }
+    }
+}
+
+/// A kind in words: "sheets.examined" is "Sheets examined".
+pub fn kind_words(kind: &str) -> String {
+    let mut words = kind.replace('.', " ");
+    if let Some(first) = words.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    words
+}
+
+/// One sentence of what an entry says, with the names that the state knows.
+pub fn says(entry: &Entry, state: &State) -> String {
+    match entry {
+        Entry::BookOpened(data) => opened(data),
+        Entry::PersonEnrolled(data) => enrolled(data),
+        Entry::PersonRetired(data) => format!("{} retires.", state.name_of(data.person)),
+        Entry::PersonRekeyed(data) => rekeyed(data, state),
+        Entry::ClassesSet(data) => classes(data),
+        Entry::RulesSet(data) => rules(data),
+        Entry::ProductDefined(data) => product(data),
+        Entry::PaperSet(data) => format!("The paper of {} is described.", data.product),
+        Entry::ScaleSet(data) => format!(
+            "Scale {} is registered, calibrated on {}.",
+            data.scale, data.calibrated
+        ),
+        Entry::SeriesAdded(data) => series(data),
+        Entry::LotOpened(data) => lot_opened(data),
+        Entry::LotNumbered(data) => lot_numbered(data),
+        Entry::PressDiffered(data) => at_press(data, state),
+        Entry::MachineRead(data) => machine_read(data),
+        Entry::SheetsExamined(data) => sheets_examined(data, state),
+        Entry::VerdictOverruled(data) => overruled(data),
+        Entry::AcceptanceDrawn(data) => sample_drawn(data),
+        Entry::AcceptanceLooked(data) => sample_looked(data),
+        Entry::ReplacementsDrawn(data) => drawn(data),
+        Entry::ReplacementsInserted(data) => replacements(&data.notes, "inserted", None),
+        Entry::ReplacementsSpoiled(data) => {
+            replacements(&data.notes, "spoiled", Some(&data.reason))
+        }
+        Entry::ReplacementsReturned(data) => {
+            replacements(&data.notes, "returned unused", Some(&data.reason))
+        }
+        Entry::ContainerOpened(data) => format!("Container {} is open.", data.container),
+        Entry::ContainerFilled(data) => filled(data),
+        Entry::ContainerSealed(data) => sealed(data, state),
+        Entry::SpoilsDestroyed(data) => destroyed(data, state),
+        Entry::ResidueSent(data) => residue(data),
+        Entry::LotClosed(data) => format!("Lot {} is closed.", data.lot),
+        Entry::DayClosed(data) => format!("Day {} is closed.", data.day),
+        Entry::CopyTaken(data) => copied(data),
+    }
+}
+
+fn residue(data: &ResidueSent) -> String {
+    format!(
+        "Residue of {} goes to {}: {}, receipt {}.",
+        few(data.sessions.iter().map(ToString::to_string)),
+        data.destination.trim(),
+        data.mass,
+        data.receipt.trim()
+    )
+}
+
+/// Most pieces that a sentence lists.
+const LISTED: usize = 3;
+
+fn few(pieces: impl ExactSizeIterator<Item = String>) -> String {
+    let more = pieces.len().saturating_sub(LISTED);
+    let mut text = pieces.take(LISTED).collect::<Vec<_>>().join(", ");
+    if more > 0 {
+        text += &format!(" and {} more", grouped(more as u64));
+    }
+    text
+}
+
+fn some(count: impl TryInto<u64>, one: &str, many: &str) -> String {
+    match count.try_into().unwrap_or(u64::MAX) {
+        1 => format!("1 {one}"),
+        count => format!("{} {many}", grouped(count)),
+    }
+}
+
+/// A typed reason within a sentence.
+fn phrase(reason: &str) -> &str {
+    reason.trim().trim_end_matches('.')
+}
+
+fn opened(data: &BookOpened) -> String {
+    let practice = if data.practice { ", for practice" } else { "" };
+    let (works, first) = (&data.works, &data.supervisor.name);
+    format!("The book of {works} is opened{practice}; {first} is its first supervisor.")
+}
+
+fn enrolled(data: &Person) -> String {
+    let roles: Vec<_> = data.roles.iter().copied().map(Role::name).collect();
+    let outside = if data.outside {
+        ", from outside production"
+    } else {
+        ""
+    };
+    let (name, code, roles) = (&data.name, data.person, roles.join(", "));
+    format!("{name} ({code}) is enrolled: {roles}{outside}.")
+}
+
+fn rekeyed(data: &PersonRekeyed, state: &State) -> String {
+    let (name, why) = (state.name_of(data.person), phrase(&data.reason));
+    format!("{name} has a new key: {why}.")
+}
+
+fn classes(data: &ClassesSet) -> String {
+    let classes = some(data.classes.classes().len(), "class", "classes");
+    format!("The catalogue has {classes} from here on.")
+}
+
+fn rules(data: &Rules) -> String {
+    let limit = match data.limit {
+        Limit::SpoiledAt(notes) => {
+            format!(
+                "spoiled at {}",
+                some(notes, "defective note", "defective notes")
+            )
+        }
+        Limit::ByCost(_) => "the limit follows from costs".to_owned(),
+    };
+    let witnesses = some(data.witnesses, "witness", "witnesses");
+    format!("Rules for lots opened from here on: {limit}; {witnesses} at a destruction.")
+}
+
+fn product(data: &ProductDefined) -> String {
+    let (rows, columns) = (data.layout.rows, data.layout.columns);
+    let (id, title) = (data.product, &data.title);
+    format!("Product {id}, {title}: {rows} rows by {columns} columns.")
+}
+
+fn series(data: &SeriesSpec) -> String {
+    let stock = match data.stock {
+        SeriesStock::Notes { first, last } => some(last.saturating_sub(first) + 1, "note", "notes"),
+        SeriesStock::Sheets(run) => some(run.sheets, "whole sheet", "whole sheets"),
+    };
+    format!(
+        "Replacement series {} of {}: {stock}.",
+        data.id, data.product
+    )
+}
+
+fn lot_opened(data: &LotOpened) -> String {
+    let (lot, sheets) = (data.lot, some(data.sheets, "sheet", "sheets"));
+    let stage = match data.numbering {
+        Some(_) => "numbered",
+        None => "not numbered yet",
+    };
+    format!("Lot {lot} opened: {sheets} of {}, {stage}.", data.product)
+}
+
+fn lot_numbered(data: &LotNumbered) -> String {
+    let sheets: u64 = data
+        .numbering
+        .runs
+        .iter()
+        .map(|run| u64::from(run.sheets))
+        .sum();
+    format!(
+        "Lot {}: {} took serials.",
+        data.lot,
+        some(sheets, "sheet", "sheets")
+    )
+}
+
+fn at_press(data: &PressDiffered, state: &State) -> String {
+    let (lot, why) = (data.lot, phrase(&data.reason));
+    let second = state.name_of(data.second);
+    let what = match data.what {
+        Difference::Lost { sheet } => {
+            format!("sheet {} lost at the press", grouped(sheet.number().into()))
+        }
+        Difference::Added { sheets, .. } => {
+            format!("{} added at the press", some(sheets, "sheet", "sheets"))
+        }
+    };
+    format!("Lot {lot}: {what}, {why}; second person {second}.")
+}
+
+fn machine_read(data: &MachineRead) -> String {
+    let (lot, file) = (data.lot, &data.file);
+    let tags = some(data.tags.len(), "tag", "tags");
+    let part = match data.parts {
+        1 => String::new(),
+        parts => format!(", part {} of {parts}", data.part),
+    };
+    format!("Lot {lot}: machine file {file}{part}, {tags}.")
+}
+
+/// One sheet with its verdict, or a range with what every sheet of it has.
+fn sheets_examined(data: &SheetsExamined, state: &State) -> String {
+    let (lot, from) = (data.lot, grouped(data.from.number().into()));
+    if data.from != data.to {
+        let to = grouped(data.to.number().into());
+        return format!("Lot {lot}, sheets {from}–{to}: examined, {}.", each(data));
+    }
+    let said = state.lots.get(&lot);
+    let said = said.and_then(|lot| examined(lot, data.from, data));
+    let said = said.unwrap_or_else(|| "examined".to_owned());
+    format!("Lot {lot}, sheet {from}: {said}.")
+}
+
+fn each(data: &SheetsExamined) -> String {
+    let tags = data.tags.iter();
+    let tags = few(tags.map(|tag| seen(tag.at.as_deref(), tag.side, &tag.class.to_string())));
+    match (tags.is_empty(), data.machine_kept) {
+        (true, false) => "no tags".to_owned(),
+        (true, true) => "the machine's tags kept".to_owned(),
+        (false, false) => format!("each with {tags}"),
+        (false, true) => format!("the machine's tags kept, each with {tags}"),
+    }
+}
+
+fn overruled(data: &VerdictOverruled) -> String {
+    let (lot, sheet) = (data.lot, grouped(data.sheet.number().into()));
+    let (verdict, why) = (data.verdict.name(), phrase(&data.reason));
+    format!("Lot {lot}, sheet {sheet}: {verdict}, against the rules: {why}.")
+}
+
+fn sample_drawn(data: &AcceptanceDrawn) -> String {
+    let (lot, id) = (data.lot, data.acceptance);
+    let (drawn, passed) = (
+        some(data.sheets.len(), "sheet", "sheets"),
+        grouped(data.passed.into()),
+    );
+    let (inspection, level, aql) = (data.inspection.name(), data.level.name(), data.aql);
+    format!(
+        "Lot {lot}: acceptance sample {id}, {drawn} of {passed} passed, {inspection} inspection, level {level}, AQL {aql}."
+    )
+}
+
+fn sample_looked(data: &AcceptanceLooked) -> String {
+    let (id, sheet) = (data.acceptance, grouped(data.sheet.number().into()));
+    let tags = data.tags.iter();
+    let tags = few(tags.map(|tag| seen(tag.at.as_deref(), tag.side, &tag.class.to_string())));
+    let found = if tags.is_empty() { "no tags" } else { &tags };
+    let why = data.reason.as_deref().map(phrase);
+    let why = why.map_or_else(String::new, |why| format!(", corrected: {why}"));
+    format!("Acceptance sample {id}, sheet {sheet} looked at again: {found}{why}.")
+}
+
+fn drawn(data: &ReplacementsDrawn) -> String {
+    let pairs = data.pairs.iter();
+    let pairs = few(pairs.map(|(old, new)| format!("{new} for {old}")));
+    let notes = some(data.pairs.len(), "note", "notes");
+    let (series, lot) = (data.series, data.lot);
+    format!("Lot {lot}: {notes} of series {series} drawn, {pairs}.")
+}
+
+fn replacements(notes: &[Serial<Replacement>], fate: &str, reason: Option<&str>) -> String {
+    let count = some(notes.len(), "replacement note", "replacement notes");
+    let why = reason.map(|reason| format!(" ({})", phrase(reason)));
+    let (why, notes) = (
+        why.unwrap_or_default(),
+        notes.iter().map(ToString::to_string),
+    );
+    format!("{count} {fate}{why}: {}.", few(notes))
+}
+
+fn filled(data: &ContainerFilled) -> String {
+    let notes = data.notes.len() + data.replacements.len();
+    let sheets = (!data.sheets.is_empty()).then(|| some(data.sheets.len(), "sheet", "sheets"));
+    let notes = (notes > 0).then(|| some(notes, "note", "notes"));
+    let pieces: Vec<_> = sheets.into_iter().chain(notes).collect();
+    format!(
+        "{} put into container {}.",
+        pieces.join(" and "),
+        data.container
+    )
+}
+
+fn sealed(data: &ContainerSealed, state: &State) -> String {
+    let (container, seal) = (data.container, data.seal);
+    let second = state.name_of(data.second);
+    let mass = data.gross.map(|gross| format!(", {gross} gross"));
+    let mass = mass.unwrap_or_default();
+    format!("Container {container} sealed with {seal}, second person {second}{mass}.")
+}
+
+fn destroyed(data: &Destruction, state: &State) -> String {
+    let containers = data.containers.iter();
+    let containers = few(containers.map(|found| found.container.to_string()));
+    let witnesses: Vec<_> = data.witnesses.iter().map(|id| state.name_of(*id)).collect();
+    let (session, method) = (data.session, data.method.name());
+    let witnesses = witnesses.join(", ");
+    format!("Session {session}: {containers} destroyed by {method} before {witnesses}.")
+}
+
+fn copied(data: &CopyTaken) -> String {
+    let what = match data.what {
+        Copied::Book => "A copy of the book",
+        Copied::DayRecord => "A day record",
+        Copied::Certificate => "A certificate",
+        Copied::Head => "The head",
+    };
+    let to = data.to.as_deref().map(phrase);
+    let way = match (data.how, to) {
+        (Some(Way::Told), Some(to)) => format!(", told to {to}"),
+        (how, to) => {
+            let how = match how {
+                Some(Way::Print) => ", printed",
+                Some(Way::File) => ", saved as a file",
+                Some(Way::Told) => ", told",
+                None => "",
+            };
+            how.to_owned() + &to.map(|to| format!(", for {to}")).unwrap_or_default()
+        }
+    };
+    format!("{what} left this machine{way}: head {}.", data.head.short())
+}

@@ -1,0 +1,14 @@
+//! The Book screen: whether the book is well, every line of it, and heads that leave and come
+//! back.
+
+mod back;
+mod heads;
+mod health;
+mod line;
+mod log;
+mod out;
+mod rows;
+mod screen;
+
+pub use heads::{head_code, head_qr};
+pub use screen::BookScreen;
