@@ -36,7 +36,7 @@ impl Paper {
     /// The first figure outside its domain.
     pub fn check(&self) -> Result<(), PaperError> {
         for (name, figure) in [
-            ("Mean grammage, either way", self.bias),
+            ("Grammage, either way", self.bias),
             ("Sheet to sheet", self.spread),
             ("Ink", self.ink),
         ] {

@@ -3,15 +3,23 @@
 use super::certificate::{Certificate, CertifiedContainer};
 use super::contents::{NoteRange, SheetSpan};
 
-/// Ranges that find room on the certificate itself; more go to annexes, all of them.
-pub const ON_PAGE: usize = 30;
-/// Containers that find room on the certificate itself.
-pub const CONTAINERS_ON_PAGE: usize = 7;
+/// Height of A4 that is left for persons, containers and their contents, and what each takes, in
+/// millimetres; measured on prints of the page.
+const ROOM: usize = 130;
+const PERSON: usize = 11;
+const CONTAINER: usize = 10;
+const LINE: usize = 4;
+/// The title over the contents with a sentence, and remarks at their longest.
+const CONTENTS_TITLE: usize = 12;
+const REMARKS: usize = 12;
+/// Characters on a line of contents.
+const LINE_CHARACTERS: usize = 95;
 /// Containers on one annex page.
-const CONTAINERS_ON_ANNEX: usize = 24;
-/// Lines of a column of ranges, and columns, on one annex page.
-const LINES: usize = 54;
-const COLUMNS: usize = 2;
+const CONTAINERS_ON_ANNEX: usize = 20;
+/// Lines of a column of ranges on one annex page.
+const LINES: usize = 57;
+/// Longest range that still leaves room for a third column, in characters.
+const NARROW: usize = 34;
 
 /// One annex page.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,15 +60,23 @@ pub fn lists(one: &CertifiedContainer) -> Vec<(String, Vec<String>)> {
 }
 
 impl Certificate {
+    /// What is left of the page under its containers, millimetres; nothing when they do not fit.
+    fn left(&self) -> Option<usize> {
+        let remarks = if self.remarks.is_empty() { 0 } else { REMARKS };
+        let persons = self.persons.len() * PERSON;
+        let containers = self.containers.len() * CONTAINER;
+        ROOM.checked_sub(CONTENTS_TITLE + remarks + persons + containers)
+    }
+
     /// Whether every container has its row on the page itself.
     pub fn containers_fit(&self) -> bool {
-        self.containers.len() <= CONTAINERS_ON_PAGE
+        self.left().is_some()
     }
 
     /// Whether what the containers held is listed on the page itself.
     pub fn contents_fit(&self) -> bool {
-        let of = |one: &CertifiedContainer| one.sheet_numbers.len() + one.serials.len();
-        self.containers_fit() && self.containers.iter().map(of).sum::<usize>() <= ON_PAGE
+        let lines: usize = self.containers.iter().map(lines).sum();
+        self.left().is_some_and(|left| lines * LINE <= left)
     }
 
     /// The pages after the first, in order.
@@ -72,10 +88,33 @@ impl Certificate {
         }
         if !self.contents_fit() {
             let columns = columns(&self.containers);
-            let parts = columns.chunks(COLUMNS);
+            let parts = columns.chunks(side_by_side(&columns));
             pages.extend(parts.map(|part| Annex::Contents(part.to_vec())));
         }
         pages
+    }
+}
+
+/// Lines of the page that the lists of a container take, one after the other.
+fn lines(one: &CertifiedContainer) -> usize {
+    let characters = |(title, ranges): &(String, Vec<String>)| {
+        let ranges = ranges.iter().map(|range| range.chars().count() + 2);
+        title.chars().count() + 2 + ranges.sum::<usize>()
+    };
+    let lists = lists(one);
+    let all: usize = lists.iter().map(characters).sum();
+    (all + one.container.to_string().len() + 1).div_ceil(LINE_CHARACTERS)
+}
+
+/// How many columns stand side by side: three while every range is short enough.
+fn side_by_side(columns: &[Vec<AnnexLine>]) -> usize {
+    let long = |line: &AnnexLine| match line {
+        AnnexLine::Head { .. } => false,
+        AnnexLine::Range(text) => text.chars().count() > NARROW,
+    };
+    match columns.iter().flatten().any(long) {
+        true => 2,
+        false => 3,
     }
 }
 

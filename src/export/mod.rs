@@ -25,7 +25,7 @@ mod table_rows;
 mod tables;
 mod zip;
 
-pub use annex::{Annex, AnnexLine, CONTAINERS_ON_PAGE, ON_PAGE, lists};
+pub use annex::{Annex, AnnexLine, lists};
 pub use certificate::{
     CAUTIONS, Certificate, CertifiedContainer, CertifiedPerson, CertifiedResidue, FORMAT,
     WeighChecked, certificate, sheets_and_notes,

@@ -89,7 +89,7 @@ pub fn paper(typed: &Typed, state: &State) -> Result<Entry, FieldErrors> {
             })
         })
     };
-    let bias = figure("paper-bias", "Mean grammage, either way,");
+    let bias = figure("paper-bias", "Grammage, either way,");
     let spread = figure("paper-spread", "Sheet to sheet");
     let ink = figure("paper-ink", "Ink");
     let ink_bias = figure("paper-ink-bias", "Ink, either way,");

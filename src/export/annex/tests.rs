@@ -45,20 +45,27 @@ fn contents(annex: &Annex) -> Vec<Vec<AnnexLine>> {
     }
 }
 
+/// Four persons take 44 mm, a container 10, the title 12: 64 mm are left, 16 lines of 95
+/// characters. "KA000000, " is 10 of them.
 #[test]
 fn a_short_certificate_has_no_annex() {
-    let short = certificate(vec![container("C-1", 10, ON_PAGE as u32 - 10)]);
+    let short = certificate(vec![container("C-1", 0, 140)]);
     assert!(short.contents_fit() && short.containers_fit());
     assert_eq!(short.annexes(), []);
+    assert!(!certificate(vec![container("C-1", 0, 160)]).contents_fit());
+    let mut crowded = short.clone();
+    let persons = crowded.persons.clone();
+    crowded.persons.extend(persons);
+    assert!(crowded.containers_fit() && !crowded.contents_fit());
 }
 
-/// 1 title and 53 ranges in the first column, then 54 lines with a title that goes on.
+/// One title and 56 ranges in each column; 300 ranges fill five columns and a part of a sixth.
 #[test]
 fn long_lists_go_on_from_column_to_column_and_page_to_page() {
     let long = certificate(vec![container("C-1", 0, 300)]);
     let annexes = long.annexes();
     let columns: Vec<Vec<AnnexLine>> = annexes.iter().flat_map(contents).collect();
-    assert_eq!((annexes.len(), columns.len()), (3, 6));
+    assert_eq!((annexes.len(), columns.len()), (2, 6));
     let ranges = |column: &[AnnexLine]| {
         let lines = column.iter();
         lines
@@ -80,11 +87,15 @@ fn long_lists_go_on_from_column_to_column_and_page_to_page() {
         columns[5].last(),
         Some(&AnnexLine::Range("KA000598".to_owned()))
     );
+    // Long ranges leave room for two columns only.
+    let mut wide = certificate(vec![container("C-1", 0, 300)]);
+    wide.containers[0].serials[7].shown[0] = "KA 000 000 000 014 – KA 000 000 000 020".to_owned();
+    assert_eq!(wide.annexes().len(), 3);
 }
 
 #[test]
 fn no_title_stands_alone_at_the_foot_of_a_column() {
-    let two = certificate(vec![container("C-1", LINES as u32 - 2, 40)]);
+    let two = certificate(vec![container("C-1", LINES as u32 - 2, 240)]);
     let columns = contents(&two.annexes()[0]);
     assert_eq!(columns[0].len(), LINES - 1);
     let text = "C-1 · Notes".to_owned();
@@ -112,6 +123,6 @@ fn many_containers_have_their_own_annex() {
             Annex::Contents(_) => 0,
         })
         .collect();
-    // 30 containers with 4 lines each make 120 lines: 13 a column, so two pages of two columns.
-    assert_eq!(sizes, [24, 6, 0, 0]);
+    // 30 containers with 4 lines each make 120 lines: 14 a column, three columns on one page.
+    assert_eq!(sizes, [20, 10, 0]);
 }

@@ -64,18 +64,18 @@ fn one(slip: &ContainerSlip) -> Html {
                 </div>
                 { bars(&slip.bar_text()) }
             </header>
-            { match &slip.sealed {
-                Some(sealed) => seal(sealed),
-                None => html! { <p>{ "Not sealed yet." }</p> },
-            } }
+            <div class="slip-body">
+                { match &slip.sealed {
+                    Some(sealed) => seal(sealed),
+                    None => html! { <p>{ "Not sealed yet." }</p> },
+                } }
+                { square(&slip.qr_text(), "QR code with what the slip says") }
+            </div>
             <ul class="mono">
                 { for ranges.iter().map(|range| html! { <li>{ range }</li> }) }
                 if more > 0 { <li>{ format!("and {more} more ranges") }</li> }
             </ul>
-            <footer>
-                <p>{ "Open the container only before two people. A seal that is broken, or has another number, is reported at once." }</p>
-                { square(&slip.qr_text(), "QR code with what the slip says") }
-            </footer>
+            <footer><p>{ "Open it only before two people. A seal that is broken, or has another number, is reported at once." }</p></footer>
         </section>
     }
 }

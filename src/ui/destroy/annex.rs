@@ -17,7 +17,7 @@ pub fn annexes(it: &Certificate) -> Html {
                 { match annex {
                     Annex::Containers(part) => containers(part),
                     Annex::Contents(columns) => html! {
-                        <div class="annex-columns">{ for columns.iter().map(|lines| column(lines)) }</div>
+                        <div class={classes!("annex-columns", (columns.len() > 2).then_some("three"))}>{ for columns.iter().map(|lines| column(lines)) }</div>
                     },
                 } }
             </section>

@@ -139,7 +139,7 @@ fn paper_fields(form: &Form, submit: &Submit, state: &State) -> Html {
                 <ErrorSummary form={form.clone()} />
                 <div class="fields">
                     { inputs.pick("paper-product", "Product", "Printed on this paper", products(state)) }
-                    { inputs.decimal("paper-bias", "Mean grammage, either way", "How far the mean may lie from the nominal, like 1.5") }
+                    { inputs.decimal("paper-bias", "Grammage, either way", "How far its mean may lie from the nominal, like 1.5") }
                     { inputs.decimal("paper-spread", "Sheet to sheet", "Standard deviation, like 1.2") }
                     { inputs.decimal("paper-ink", "Ink", "What print adds on both sides together, like 3") }
                     { inputs.decimal("paper-ink-bias", "Ink, either way", "How far that may be off, like 1.5") }
