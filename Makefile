@@ -48,8 +48,8 @@ native: ## tests that need no browser
 	@echo "== Native tests"
 	@$(ENV) cargo test --locked
 
-bench: ## how long lots, look-ups, tags, searches and verification take, in a release build (DEVELOPERS.md has figures)
-	@$(ENV) cargo bench --locked --offline --bench lots --bench log --bench verify
+bench: ## how long lots, look-ups, tags, day records, searches and verification take, in a release build (DEVELOPERS.md has figures)
+	@$(ENV) cargo bench --locked --offline --bench lots --bench day --bench log --bench verify
 
 soak: ## the long runs: two million lines, a hundred times the random inputs (release build)
 	@echo "== Long runs"

@@ -5,6 +5,7 @@ TRUNK_VERSION=0.21.14
 BINARYEN_VERSION=132
 AXE_VERSION=4.14.1
 PYNACL_VERSION=1.5.0
+OPENPYXL_VERSION=3.1.5
 # wasm-bindgen's tool and library must be the same version, so Cargo.lock decides.
 WASM_BINDGEN_VERSION=$(awk '/^name = "wasm-bindgen"$/ { getline; gsub(/"/, "", $3); print $3; exit }' Cargo.lock)
 

@@ -182,6 +182,22 @@ python_checker() {
     "python3 -m venv $CULLBOOK_TOOLS/python && $CULLBOOK_TOOLS/python/bin/pip install pynacl==$PYNACL_VERSION" pynacl
 }
 
+# openpyxl for tests/python/workbook.py, which opens the day's workbook.
+python_workbooks() {
+  if python3 -c 'import openpyxl' 2>/dev/null; then return; fi
+  [ -x "$CULLBOOK_TOOLS/python/bin/pip" ] || python3 -c 'import ensurepip' 2>/dev/null || ! has apt-get ||
+    packages "Python's own folders (about 10 seconds)" "install Python's venv module" python3-venv
+  step "openpyxl $OPENPYXL_VERSION, from PyPI (about 5 seconds)" \
+    "python3 -m venv $CULLBOOK_TOOLS/python && $CULLBOOK_TOOLS/python/bin/pip install openpyxl==$OPENPYXL_VERSION" openpyxl
+}
+
+# Where PyPI cannot be reached, Debian's own package does for Debian's own Python.
+openpyxl() {
+  { [ -x "$CULLBOOK_TOOLS/python/bin/pip" ] || python3 -m venv "$CULLBOOK_TOOLS/python"; } &&
+    "$CULLBOOK_TOOLS/python/bin/pip" install --disable-pip-version-check "openpyxl==$OPENPYXL_VERSION" ||
+    { [ ! -x "$CULLBOOK_TOOLS/python/bin/python3" ] && apt_install python3-openpyxl && python3 -c 'import openpyxl'; }
+}
+
 # Where PyPI cannot be reached, Debian's own package does for Debian's own Python.
 pynacl() {
   python3 -m venv "$CULLBOOK_TOOLS/python" &&
@@ -230,6 +246,7 @@ for_test() {
   for_run
   rust_checkers
   python_checker
+  python_workbooks
   browser
   web_server
   npm_package "axe-core $AXE_VERSION, from npm (about 5 seconds)" axe-core "$AXE_VERSION"

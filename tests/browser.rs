@@ -12,7 +12,7 @@ use cullbook::browser::{clock, pocket};
 use cullbook::desk::practice::practice_book;
 use cullbook::desk::{Env, Lamp, Space, StoreError};
 use cullbook::inspect::Verdict;
-use cullbook::people::{PublicKey, SecretKey, Signature, stretch};
+use cullbook::people::{PublicKey, SecretKey, Signature, Stamp, stretch};
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
 wasm_bindgen_test_configure!(run_in_browser);
@@ -119,11 +119,51 @@ fn the_clock_and_ids_are_the_machine_s() {
     assert_ne!(a, b);
 }
 
-/// FIPS 180-4, the example "abc".
+/// FIPS 180-4 and NIST CAVP messages. One that a source flags is skipped by name.
 #[wasm_bindgen_test]
 fn sha_256_is_right_in_this_engine_too() {
-    let expected = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
-    assert_eq!(Hash::of_file(b"abc").to_string(), expected);
+    let file = include_str!("fixtures/reference/sha256_vectors.json");
+    let vectors: Vec<serde_json::Value> = serde_json::from_str(file).expect("JSON");
+    let mut checked = 0;
+    for one in &vectors {
+        if one["match"] == false {
+            let skipped = format!("skipped, its sources do not match: {}", one["source"]);
+            web_sys::console::log_1(&skipped.into());
+            continue;
+        }
+        let message = match one["repeat_ascii"].as_str() {
+            Some(character) => {
+                let times = one["repeat"].as_u64().expect("a number of times");
+                character.repeat(times as usize).into_bytes()
+            }
+            None => bytes(&one["message_hex"]),
+        };
+        let digest = Hash::of_file(&message).to_string();
+        assert_eq!(one["sha256"], digest, "{}", one["source"]);
+        checked += 1;
+    }
+    assert!(checked >= 60, "{checked}");
+}
+
+/// RFC 3339 5.8 and texts that its grammar does not allow.
+#[wasm_bindgen_test]
+fn rfc_3339_is_read_alike_in_this_engine() {
+    let file = include_str!("fixtures/reference/time_vectors.json");
+    let vectors: serde_json::Value = serde_json::from_str(file).expect("JSON");
+    let list = |name: &str| vectors["rfc3339"][name].as_array().expect("a list").clone();
+    let moment = |text: &serde_json::Value| text.as_str().map(str::parse::<Stamp>);
+    let (valid, wrong) = (list("valid"), list("not_rfc3339"));
+    assert!(valid.len() >= 5 && wrong.len() >= 10);
+    for one in valid {
+        let stamp = moment(&one["text"]).expect("a text").expect("a moment");
+        assert_eq!(one["text"], stamp.to_string());
+        if let Some(utc) = moment(&one["utc"]) {
+            assert_eq!(utc.as_ref(), Ok(&stamp), "{}", one["text"]);
+        }
+    }
+    for text in wrong {
+        assert!(moment(&text).expect("a text").is_err(), "{text}");
+    }
 }
 
 fn bytes(hex: &serde_json::Value) -> Vec<u8> {

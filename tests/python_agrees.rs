@@ -10,7 +10,7 @@ use std::process::Command;
 
 use cullbook::book::{Place, *};
 use cullbook::custody::{Item, Method, ResidueSample};
-use cullbook::export::{day_record, day_zip};
+use cullbook::export::{day_record, day_xlsx, day_zip};
 use cullbook::inspect::{Costs, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
 use cullbook::people::Day;
 use cullbook::quality::sampling::Severity::Normal;
@@ -488,7 +488,30 @@ fn the_busy_works_is_busy() {
             .iter()
             .all(|row| row.side != "difference" || row.count == 0)
     );
+    // Charts of three lots, findings of both kinds, and what each correction said.
+    assert_eq!(record.charts.len(), 2 * 4);
+    assert!(record.charts.iter().all(|chart| !chart.points.is_empty()));
+    assert!(
+        record.findings.iter().any(|row| row.kind == "column"),
+        "{:?}",
+        record.findings
+    );
+    assert!(
+        record.findings.iter().any(|row| row.kind == "repeater"),
+        "{:?}",
+        record.findings
+    );
+    assert_eq!(record.amendments.len(), 4 + 9);
     let next = day_record(&works.book, id("2026-11-26")).unwrap();
+    assert!(
+        next.remarks
+            .iter()
+            .any(|text| text.contains("Session D-2 began"))
+    );
+    assert_eq!(
+        (next.compared[0].days, next.compared[0].change.is_some()),
+        (1, true)
+    );
     assert_eq!((next.containers.len(), next.sessions.len()), (2, 1));
     assert_eq!(next.acts.corrections, 1);
 }
@@ -514,10 +537,10 @@ fn one_altered_figure_of_any_table_is_found() {
     let folder = tempfile::tempdir().unwrap();
     let (book, zip) = exported(&works, "2026-11-25", folder.path());
     type Change = fn(&mut cullbook::export::DayRecord);
-    let changes: [(&str, Change); 14] = [
-        ("day, row 13", |record| record.acts.overrulings += 1),
-        ("day, row 14", |record| record.acts.on_machines_word -= 1),
-        ("day, row 19", |record| record.acts.containers_sealed += 1),
+    let changes: [(&str, Change); 22] = [
+        ("day, row 14", |record| record.acts.overrulings += 1),
+        ("day, row 15", |record| record.acts.on_machines_word -= 1),
+        ("day, row 20", |record| record.acts.containers_sealed += 1),
         ("examined, row 1, notes_spoiled", |record| {
             record.examined[0].notes_spoiled += 1
         }),
@@ -546,6 +569,28 @@ fn one_altered_figure_of_any_table_is_found() {
         ("residue, row 1, tolerance_mg", |record| {
             record.residue[0].tolerance_mg = record.residue[0].tolerance_mg.map(|mg| mg + 1);
         }),
+        ("day, row 24", |record| {
+            record.carried_in.sheets_not_examined += 1
+        }),
+        ("remarks", |record| record.remarks.push("Quiet.".to_owned())),
+        ("compared, row 1, days", |record| {
+            record.compared[0].days += 1
+        }),
+        ("charts, row 2, upper_ppm", |record| {
+            record.charts[0].points[1].upper_ppm += 1
+        }),
+        ("charts, row 2, rules", |record| {
+            let heard = record.charts[0].points[1].signals.is_empty();
+            let first = record.charts[0].points[0].signals.clone();
+            record.charts[0].points[1].signals = if heard { always() } else { first };
+        }),
+        ("findings, row 1, q_ppb", |record| {
+            record.findings[0].q_ppb += 1
+        }),
+        ("corrections, row 3, reason", |record| {
+            record.amendments[2].reason.push('.')
+        }),
+        ("series, row 1, left", |record| record.series[0].left += 1),
         ("balance, row 2, count", |record| {
             record.balance[1].count -= 1
         }),
@@ -556,6 +601,16 @@ fn one_altered_figure_of_any_table_is_found() {
         assert!(!agrees, "{place}: {said}");
         assert!(said.contains(place), "{place}: {said}");
     }
+}
+
+/// A rule that no chart of the busy works completes at its second stack alone.
+fn always() -> Vec<cullbook::export::Heard> {
+    let heard = cullbook::export::Heard {
+        rule: "W4",
+        from: 0,
+        sentence: "",
+    };
+    vec![heard]
 }
 
 #[test]
@@ -588,6 +643,91 @@ fn one_altered_byte_of_the_book_is_found() {
         !agrees && said.contains("README.txt does not name the head"),
         "{said}"
     );
+}
+
+/// Opened with openpyxl, and with LibreOffice where there is one, the workbook holds what the
+/// tables hold.
+#[test]
+fn the_workbook_holds_what_the_tables_hold() {
+    let works = busy_works();
+    let folder = tempfile::tempdir().unwrap();
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/python/workbook.py");
+    for day in ["2026-11-25", "2026-11-24"] {
+        let (_, zip) = exported(&works, day, folder.path());
+        let record = day_record(&works.book, id(day)).unwrap();
+        let xlsx = zip.with_extension("xlsx");
+        let bytes = day_xlsx(&record).unwrap();
+        assert_eq!(bytes, day_xlsx(&record).unwrap(), "the same bytes");
+        std::fs::write(&xlsx, bytes).unwrap();
+        let run = |xlsx: &Path| {
+            let mut python = Command::new("python3");
+            let output = python.args(["-B", script]).arg(&zip).arg(xlsx).output();
+            let output = output.expect("python3 is installed");
+            let said = [output.stdout, output.stderr].concat();
+            (
+                output.status.success(),
+                String::from_utf8_lossy(&said).into_owned(),
+            )
+        };
+        let (agrees, said) = run(&xlsx);
+        println!("{said}");
+        assert!(agrees, "{day}:\n{said}");
+        let mut other = record.clone();
+        other.acts.entries += 1;
+        std::fs::write(&xlsx, day_xlsx(&other).unwrap()).unwrap();
+        let (agrees, said) = run(&xlsx);
+        assert!(!agrees && said.contains("day, row 12, value"), "{said}");
+    }
+}
+
+#[test]
+fn the_auditor_makes_an_export_again_and_names_what_differs() {
+    use cullbook::export::picture::{position_map, save_map};
+    let mut works = busy_works();
+    let folder = tempfile::tempdir().unwrap();
+    let (_, zip) = exported(&works, "2026-11-25", folder.path());
+    let record = day_record(&works.book, id("2026-11-25")).unwrap();
+    let [xlsx, svg] = ["xlsx", "svg"].map(|ending| zip.with_extension(ending));
+    std::fs::write(&xlsx, day_xlsx(&record).unwrap()).unwrap();
+    let lot = works.lot("BW-7");
+    let map = position_map(lot, &Press::of_day(lot, record.day), Side::Back, None).unwrap();
+    std::fs::write(&svg, save_map(&record, &map)).unwrap();
+    // The book has grown since: it is checked as it was when the files were made.
+    let copy = copy_taken(&works.book);
+    works.must("ivo", copy);
+    let (book, _) = exported(&works, "2026-11-26", folder.path());
+    let check = |file: &Path| audit(&["export".as_ref(), book.as_ref(), file.as_ref()]);
+    for file in [&zip, &xlsx, &svg] {
+        let (code, out, said) = check(file);
+        assert_eq!(code, Some(0), "{out}{said}");
+        assert!(out.contains("agrees with the book's first"), "{out}");
+    }
+    altered(&works, &zip, |record| {
+        record.head = works.book.head();
+        record.sheets[1].reason.push('.');
+    });
+    let (code, out, _) = check(&zip);
+    assert_eq!(code, Some(2));
+    assert!(out.contains("_sheets.csv: row 2, reason: "), "{out}");
+    let mut other = record.clone();
+    other.acts.entries += 1;
+    std::fs::write(&xlsx, day_xlsx(&other).unwrap()).unwrap();
+    let (code, out, _) = check(&xlsx);
+    assert_eq!(code, Some(2));
+    assert!(
+        out.contains("xl/worksheets/sheet2.xml is not what"),
+        "{out}"
+    );
+    other.head = Hash::of_file(b"elsewhere");
+    std::fs::write(&zip, day_zip(&other)).unwrap();
+    let (code, _, said) = check(&zip);
+    assert!(
+        code == Some(1) && said.contains("which this book does not have"),
+        "{said}"
+    );
+    std::fs::write(&svg, "<svg/>").unwrap();
+    let (code, _, said) = check(&svg);
+    assert!(code == Some(3) && said.contains("names no head"), "{said}");
 }
 
 fn audit(arguments: &[&std::ffi::OsStr]) -> (Option<i32>, String, String) {
@@ -672,6 +812,29 @@ fn the_auditor_checks_a_certificate_against_its_book() {
 }
 
 #[test]
+fn the_auditor_answers_a_head_that_was_kept() {
+    let works = busy_works();
+    let folder = tempfile::tempdir().unwrap();
+    let (book, _) = exported(&works, "2026-11-25", folder.path());
+    let ask = |kept: &str| audit(&["head".as_ref(), book.as_ref(), kept.as_ref()]);
+    let head = works.book.whole_head().unwrap();
+    let last = cullbook::sheet::grouped(works.book.len() - 1);
+    for kept in [head.code().to_string(), head.hash.to_string()] {
+        let (code, out, _) = ask(&kept);
+        assert_eq!(code, Some(0), "{out}");
+        let says = format!("This book contains it at entry {last}, written ");
+        assert!(out.starts_with(&says), "{out}");
+    }
+    let other = HeadCode::new(3, &Hash::NONE).to_string();
+    let (code, out, _) = ask(&other);
+    assert_eq!(code, Some(2));
+    assert!(out.starts_with("This book does not contain it: "), "{out}");
+    let (code, _, said) = ask("3-000");
+    assert_eq!(code, Some(1));
+    assert!(said.contains("Compare it with the paper"), "{said}");
+}
+
+#[test]
 fn the_auditor_verifies_and_names_the_first_bad_line() {
     let works = busy_works();
     let folder = tempfile::tempdir().unwrap();
@@ -736,12 +899,21 @@ fn the_auditors_totals_are_those_of_the_tables() {
     for (place, day) in [(0, "2026-11-25"), (1, "2026-11-26")] {
         let record = serde_json::to_value(day_record(&works.book, id(day)).unwrap()).unwrap();
         let of_day = &totals["days"][place];
-        for part in ["day", "closed", "acts", "examined", "tags"] {
+        for part in [
+            "day",
+            "closed",
+            "acts",
+            "carried_in",
+            "carried",
+            "examined",
+            "tags",
+        ] {
             assert_eq!(of_day[part], record[part], "{day} {part}");
         }
         assert_eq!(totals["balance"], record["balance"]);
-        assert_eq!(totals["carried"], record["carried"]);
     }
+    let now = serde_json::to_value(carried(works.state())).unwrap();
+    assert_eq!(totals["carried"], now);
     let whole_day = &totals["days"][0]["examined"][0];
     assert_eq!(whole_day["by"], "day");
     assert!(whole_day["spoilage"]["low_ppm"].as_u64() < whole_day["spoilage"]["ppm"].as_u64());

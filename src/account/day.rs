@@ -2,9 +2,40 @@
 
 use std::collections::BTreeMap;
 
+use serde::Serialize;
+
 use crate::inspect::{ClassCode, Step, Verdict};
 use crate::people::PersonId;
-use crate::sheet::LotId;
+use crate::sheet::{LotId, ProductId};
+
+use super::amendment::Amendment;
+use super::carried::Carried;
+
+/// Whether the notes of a sheet had serials when it was examined.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Stage {
+    Unnumbered,
+    Numbered,
+}
+
+impl Stage {
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Unnumbered => "unnumbered",
+            Self::Numbered => "numbered",
+        }
+    }
+}
+
+/// An entry that moved the end of the production day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct CutOverMove {
+    pub entry: u64,
+    /// Local hours, 0 to 23.
+    pub from: u8,
+    pub to: u8,
+}
 
 /// Sheets examined, by verdict, and notes spoiled on them.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -41,6 +72,15 @@ impl Tally {
         self.notes_spoiled -= u64::from(spoiled);
     }
 
+    /// Adds what another tally counted.
+    pub fn join(&mut self, other: &Tally) {
+        self.good += other.good;
+        self.mixed += other.mixed;
+        self.spoiled += other.spoiled;
+        self.notes_examined += other.notes_examined;
+        self.notes_spoiled += other.notes_spoiled;
+    }
+
     pub fn examined(&self) -> u64 {
         self.good + self.mixed + self.spoiled
     }
@@ -55,6 +95,8 @@ impl Tally {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct DayTotals {
     pub all: Tally,
+    pub by_product: BTreeMap<ProductId, Tally>,
+    pub by_stage: BTreeMap<Stage, Tally>,
     pub by_lot: BTreeMap<LotId, Tally>,
     pub by_inspector: BTreeMap<PersonId, Tally>,
     /// By the local hour in which sheets were examined, 0 to 23.
@@ -79,4 +121,13 @@ pub struct DayTotals {
     pub entries: u64,
     /// Entries, other than notes of copies, that came after the day was closed.
     pub late: u64,
+    /// As it stood before the first entry of the day.
+    pub carried_in: Carried,
+    /// As it stood after the last entry of the day; nothing while no other day followed.
+    pub carried_over: Option<Carried>,
+    /// The hour at which the day ends, by the rules in force at its last entry.
+    pub cut_over_hour: u8,
+    pub cut_over_moves: Vec<CutOverMove>,
+    /// Corrections and overrulings made on the day, in the order of the book.
+    pub amendments: Vec<Amendment>,
 }

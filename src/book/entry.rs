@@ -301,6 +301,15 @@ pub struct PaperSet {
     pub paper: Paper,
 }
 
+/// A shift ends: what is unfinished goes to somebody who signs for it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ShiftHandedOver {
+    pub to: PersonId,
+    /// Who was told of what is unfinished, and what.
+    pub told: String,
+}
+
 /// Writes the [`Entry`] enum, its kinds and its two-way reading from one list.
 macro_rules! entries {
     ($($(#[$doc:meta])* $variant:ident($data:ty) = $kind:literal,)+) => {
@@ -363,6 +372,7 @@ entries! {
     ResidueSent(ResidueSent) = "residue.sent",
     LotClosed(LotClosed) = "lot.closed",
     DayClosed(DayClosed) = "day.closed",
+    ShiftHandedOver(ShiftHandedOver) = "shift.handed_over",
     CopyTaken(CopyTaken) = "copy.taken",
 }
 

@@ -2,7 +2,9 @@
 //! different places: what was received and ruled from the lots, where things lie from the cage
 //! and the pools.
 
-use crate::account::{self, Identity, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures};
+use crate::account::{
+    self, Carried, Identity, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures,
+};
 use crate::custody::{Item, Seal};
 use crate::inspect::Verdict;
 use crate::sheet::{LotId, Printed, Replacement, Serial, SheetNo};
@@ -76,6 +78,24 @@ pub fn book_account(state: &State) -> Account {
         count(state, *place, &mut spoils);
     }
     Account::new(sheets, notes, replacements, spoils)
+}
+
+/// What is open over all lots. The same figures as the whole book's account gives, without
+/// balancing: it is asked at every change of day.
+pub fn carried(state: &State) -> Carried {
+    let mut spoils = SpoilFigures::default();
+    for place in state.cage.spoils.values() {
+        count(state, *place, &mut spoils);
+    }
+    let lots = || state.lots.values();
+    Carried {
+        sheets_not_examined: lots().map(|lot| u64::from(lot.not_examined())).sum(),
+        notes_to_replace: lots().map(|lot| lot.needs().len() as u64).sum(),
+        replacements_on_hand: replacement_figures(state, |_| true).on_hand,
+        spoils_loose: spoils.loose,
+        spoils_in_open_containers: spoils.in_open_containers,
+        spoils_sealed: spoils.sealed,
+    }
 }
 
 /// The sheets of one lot by what became of them.

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::inspect::{ClassCode, Scope, Spot, Tag};
+use crate::people::Day;
 use crate::quality::repeat::{self, Family, Runs};
 use crate::quality::zones::{self, Tables};
 use crate::quality::{Grid, Probability};
@@ -54,6 +55,19 @@ impl Press {
     pub fn of(lot: &Lot) -> Self {
         let mut press = Self::default();
         press.follow(lot);
+        press
+    }
+
+    /// The press as the sheets of one production day alone show it.
+    pub fn of_day(lot: &Lot, day: Day) -> Self {
+        let mut press = Self {
+            lot: Some(lot.id),
+            ..Self::default()
+        };
+        for (sheet, exam) in lot.examined().filter(|(_, exam)| exam.day == day) {
+            press.push(lot, sheet, exam);
+        }
+        press.findings = Rc::new(press.find(lot));
         press
     }
 

@@ -161,7 +161,7 @@ impl Line {
         }
         let sig = wire.sig.ok_or(LineError::Unsigned)?;
         let entry = read_entry(&wire)?;
-        let misfit = |why: serde_json::Error| LineError::NotALine(why.to_string());
+        let misfit = |why: serde_json::Error| LineError::NotALine(shortened(&why.to_string()));
         wire.data = std::borrow::Cow::Owned(entry.data().map_err(misfit)?);
         same(text, &serde_json::to_string(&wire).map_err(misfit)?)?;
         let (version, variant) = (wire.id.get_version(), wire.id.get_variant());
@@ -208,11 +208,19 @@ pub(super) fn is_signed(text: &str, sig: &Signature, key: &PublicKey) -> bool {
 fn read_entry(wire: &Wire) -> Result<Entry, LineError> {
     let kind = || wire.kind.clone();
     match Entry::read(&wire.kind, wire.data.get()) {
-        None => Err(LineError::UnknownKind(kind())),
+        None => Err(LineError::UnknownKind(shortened(&wire.kind))),
         Some(read) => read.map_err(|why| LineError::Data {
             kind: kind(),
-            why: why.to_string(),
+            why: shortened(&why.to_string()),
         }),
+    }
+}
+
+/// What is wrong may say back what was read, which may be long.
+fn shortened(text: &str) -> String {
+    match text.char_indices().nth(200) {
+        Some((end, _)) => format!("{}…", &text[..end]),
+        None => text.to_owned(),
     }
 }
 
@@ -243,6 +251,6 @@ fn not_a_line(text: &str, why: &serde_json::Error) -> LineError {
     }
     match serde_json::from_str::<Versioned>(text) {
         Ok(Versioned { v }) if v != VERSION => LineError::Version(v),
-        _ => LineError::NotALine(why.to_string()),
+        _ => LineError::NotALine(shortened(&why.to_string())),
     }
 }

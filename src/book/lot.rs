@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use crate::account::Tally;
+use crate::account::{Stage, Tally};
 use crate::inspect::{
     Catalogue, Need, Rules, Ruling, SheetTakes, Source, Spot, Tag, Verdict, rule,
 };
@@ -27,6 +27,7 @@ pub struct Exam {
     pub at: Stamp,
     /// The production day it counts to, by the rules in force when it was recorded.
     pub day: Day,
+    pub stage: Stage,
     pub tags: Vec<Tag>,
     /// The ruling in force: the rules' own, or a supervisor's against them.
     pub ruling: Ruling,
@@ -108,6 +109,14 @@ pub struct Lot {
 }
 
 impl Lot {
+    /// Whether its notes have serials now.
+    pub fn stage(&self) -> Stage {
+        match self.is_numbered() {
+            true => Stage::Numbered,
+            false => Stage::Unnumbered,
+        }
+    }
+
     /// Notes on one sheet.
     pub fn notes(&self) -> u16 {
         self.product.layout.notes()

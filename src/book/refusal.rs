@@ -271,6 +271,8 @@ pub enum Refusal {
     NoGross(ContainerId),
     #[error("Lot {lot} cannot be closed: {why}.")]
     LotNotDone { lot: LotId, why: Obstacle },
+    #[error("{0} cannot hand a shift over to themselves. Choose who takes it over.")]
+    HandedToSelf(PersonId),
     #[error("Day {0} is closed already.")]
     DayClosedBefore(Day),
     #[error("There is nothing in the book for day {0}. Choose a day that has entries.")]

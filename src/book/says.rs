@@ -39,7 +39,7 @@ impl KindGroup {
     pub fn of(kind: &str) -> Self {
         let about = kind.split('.').next().unwrap_or_default();
         match (about, kind) {
-            (_, "lot.closed" | "day.closed") => KindGroup::Closing,
+            (_, "lot.closed" | "day.closed" | "shift.handed_over") => KindGroup::Closing,
             ("person", _) => KindGroup::People,
             ("classes" | "rules" | "product" | "paper" | "scale", _) => KindGroup::Office,
             ("series" | "lot" | "press", _) => KindGroup::Office,
@@ -113,6 +113,11 @@ pub fn says(entry: &Entry, state: &State) -> String {
         Entry::ResidueSent(data) => residue(data),
         Entry::LotClosed(data) => format!("Lot {} is closed.", data.lot),
         Entry::DayClosed(data) => format!("Day {} is closed.", data.day),
+        Entry::ShiftHandedOver(data) => format!(
+            "Shift handed over to {}. Told: {}.",
+            state.name_of(data.to),
+            phrase(&data.told)
+        ),
         Entry::CopyTaken(data) => copied(data),
     }
 }

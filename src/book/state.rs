@@ -5,7 +5,7 @@ use std::rc::Rc;
 
 use uuid::Uuid;
 
-use crate::account::DayTotals;
+use crate::account::{CutOverMove, DayTotals};
 use crate::custody::{
     Container, ContainerId, Destruction, Item, Paper, Scale, ScaleId, SealNumber, SessionId,
 };
@@ -15,7 +15,9 @@ use crate::sheet::{AcceptanceId, Finishing, Layout, LotId, ProductId, SeriesId};
 
 use super::acceptance::Acceptance;
 use super::entry::{Copied, Entry};
+use super::figures::carried;
 use super::fold;
+use super::handover::Handover;
 use super::hash::Hash;
 use super::line::{BenchId, Header, Line};
 use super::lot::Lot;
@@ -89,6 +91,8 @@ pub struct SessionRecord {
     pub at: Stamp,
     /// The production day it was recorded on.
     pub day: Day,
+    /// The production day it began on.
+    pub began_on: Day,
     /// Hash of the recording line.
     pub hash: Hash,
     /// The head that the line builds on.
@@ -139,6 +143,10 @@ pub struct State {
     pub days: BTreeMap<Day, DayTotals>,
     /// Closed days, with how each was closed.
     pub closed_days: BTreeMap<Day, DayClosing>,
+    /// Shifts handed over, in order.
+    pub handovers: Vec<Handover>,
+    /// The day of the last line.
+    pub last_day: Option<Day>,
     /// The last copy of anything: each carries a head.
     pub last_copy: Option<LastCopy>,
     /// The last copy of the whole book.
@@ -164,6 +172,8 @@ impl Default for State {
             residue: Vec::new(),
             days: BTreeMap::new(),
             closed_days: BTreeMap::new(),
+            handovers: Vec::new(),
+            last_day: None,
             last_copy: None,
             last_book_copy: None,
         }
@@ -196,12 +206,42 @@ impl State {
         let day = self.day_of(&line.header.at);
         let late =
             self.closed_days.contains_key(&day) && !matches!(line.entry, Entry::CopyTaken(_));
+        let seq = line.header.seq;
         Ok(Change::new(move |state| {
+            state.turn_to(day);
             let totals = state.days.entry(day).or_default();
             totals.entries += 1;
             totals.late += u64::from(late);
+            let from = state.rules.cut_over_hour;
             change.apply(state);
+            state.note_cut_over(day, seq, from);
         }))
+    }
+
+    /// Keeps what is open when the lines pass from one production day to another.
+    fn turn_to(&mut self, day: Day) {
+        if self.last_day == Some(day) {
+            return;
+        }
+        let carried = carried(self);
+        if let Some(left) = self.last_day.replace(day) {
+            self.days.entry(left).or_default().carried_over = Some(carried);
+        }
+        let is_new = !self.days.contains_key(&day);
+        let totals = self.days.entry(day).or_default();
+        totals.carried_over = None;
+        if is_new {
+            totals.carried_in = carried;
+        }
+    }
+
+    fn note_cut_over(&mut self, day: Day, entry: u64, from: u8) {
+        let to = self.rules.cut_over_hour;
+        let totals = self.days.entry(day).or_default();
+        totals.cut_over_hour = from;
+        if from != to {
+            totals.cut_over_moves.push(CutOverMove { entry, from, to });
+        }
     }
 
     /// The same before anybody has signed.

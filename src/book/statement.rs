@@ -8,7 +8,7 @@ use crate::custody::{Destruction, Found};
 use crate::people::{Meaning, PersonId};
 use crate::sheet::grouped;
 
-use super::entry::{ContainerSealed, Difference, Entry, PressDiffered};
+use super::entry::{ContainerSealed, Difference, Entry, PressDiffered, ShiftHandedOver};
 use super::hash::Hash;
 use super::line::Line;
 use super::refusal::Refusal;
@@ -18,6 +18,7 @@ use super::state::State;
 pub fn cosigners(entry: &Entry) -> Vec<(PersonId, Meaning)> {
     match entry {
         Entry::ContainerSealed(data) => vec![(data.second, Meaning::SecondPerson)],
+        Entry::ShiftHandedOver(data) => vec![(data.to, Meaning::NextShift)],
         Entry::PressDiffered(data) => vec![(data.second, Meaning::SecondPerson)],
         Entry::SpoilsDestroyed(data) => {
             let witnesses = data.witnesses.iter().map(|id| (*id, Meaning::Witness));
@@ -47,6 +48,7 @@ pub(super) fn statement(state: &State, prev: Hash, by: PersonId, entry: &Entry) 
     match entry {
         Entry::ContainerSealed(data) => sealing(&mut text, state, data),
         Entry::PressDiffered(data) => difference(&mut text, data),
+        Entry::ShiftHandedOver(data) => handover(&mut text, state, data),
         Entry::SpoilsDestroyed(data) => destruction(&mut text, data),
         // Nobody signs these besides the author.
         _ => {}
@@ -91,6 +93,23 @@ fn sealing(text: &mut String, state: &State, data: &ContainerSealed) {
     if let Some(scale) = data.scale {
         put(text, format_args!("Weighed on {scale}"));
     }
+}
+
+/// All that is unfinished stands in the statement, so that it is what the next shift signed for.
+fn handover(text: &mut String, state: &State, data: &ShiftHandedOver) {
+    let to = state.name_of(data.to);
+    put(
+        text,
+        format_args!("Shift handed over to {to} ({})", data.to),
+    );
+    let unfinished = state.unfinished();
+    if unfinished.is_empty() {
+        put(text, format_args!("Nothing is unfinished"));
+    }
+    for one in unfinished {
+        put(text, format_args!("Unfinished: {one}"));
+    }
+    put(text, format_args!("Told: {}", data.told));
 }
 
 fn difference(text: &mut String, data: &PressDiffered) {

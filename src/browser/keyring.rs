@@ -18,6 +18,7 @@ use crate::desk::KeyringError;
 use crate::people::{KeyError, Passphrase, PersonId, SealedKey, SealingDice, SecretKey};
 
 use super::trusted::Script;
+use super::workbook;
 
 /// What the worker is asked.
 #[derive(Serialize, Deserialize)]
@@ -129,9 +130,9 @@ impl Keyring {
         worker.post_message(&as_text(&Numbered { number, what })?)
     }
 
-    /// Starts the worker and tells it where this program's files are.
+    /// Starts the worker and listens to it.
     fn start(&self) -> Result<Worker, JsValue> {
-        let worker = new_worker()?;
+        let worker = program_worker()?;
         let inner = Rc::downgrade(&self.inner);
         let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
             let answer: Option<Numbered<Result<Answer, String>>> = from_text(&event.data());
@@ -156,12 +157,18 @@ impl Keyring {
         // They live as long as the page.
         on_message.forget();
         on_error.forget();
-        let files = Object::new();
-        Reflect::set(&files, &"script".into(), &linked("modulepreload")?.into())?;
-        Reflect::set(&files, &"program".into(), &linked("preload")?.into())?;
-        worker.post_message(&files)?;
         Ok(worker)
     }
+}
+
+/// A worker that runs this program and has been told where its files are.
+pub(super) fn program_worker() -> Result<Worker, JsValue> {
+    let worker = new_worker()?;
+    let files = Object::new();
+    Reflect::set(&files, &"script".into(), &linked("modulepreload")?.into())?;
+    Reflect::set(&files, &"program".into(), &linked("preload")?.into())?;
+    worker.post_message(&files)?;
+    Ok(worker)
 }
 
 /// Fills bytes from the browser's source of randomness for secrets.
@@ -206,12 +213,12 @@ fn new_worker() -> Result<Worker, JsValue> {
     Reflect::construct(&make, &arguments)?.dyn_into()
 }
 
-fn as_text<T: Serialize>(value: &T) -> Result<JsValue, JsValue> {
+pub(super) fn as_text<T: Serialize>(value: &T) -> Result<JsValue, JsValue> {
     let text = serde_json::to_string(value).map_err(|why| JsValue::from_str(&why.to_string()))?;
     Ok(JsValue::from_str(&text))
 }
 
-fn from_text<T: for<'a> Deserialize<'a>>(value: &JsValue) -> Option<T> {
+pub(super) fn from_text<T: for<'a> Deserialize<'a>>(value: &JsValue) -> Option<T> {
     serde_json::from_str(&value.as_string()?).ok()
 }
 
@@ -222,7 +229,12 @@ pub fn serve() -> bool {
     };
     let answering = scope.clone();
     let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
-        let Some(Numbered { number, what }) = from_text::<Numbered<Ask>>(&event.data()) else {
+        let data = event.data();
+        let Some(Numbered { number, what }) = from_text::<Numbered<Ask>>(&data) else {
+            // The other worker of the page makes workbooks.
+            if let Some(ask) = from_text(&data) {
+                workbook::serve(&answering, ask);
+            }
             return;
         };
         let what = work(what).map_err(|why| why.to_string());

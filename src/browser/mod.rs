@@ -10,6 +10,7 @@ mod runner;
 mod save;
 mod service;
 mod trusted;
+mod workbook;
 
 pub use keyring::serve as serve_as_worker;
 pub use panic_page::show_page_on_panic;

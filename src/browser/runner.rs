@@ -12,14 +12,16 @@ use web_sys::{HtmlElement, SvgElement};
 
 use crate::book::Line;
 use crate::desk::{
-    Action, Effect, Held, KeyringError, Lamp, Later, Machine, Space, StoreError, Stored,
+    Action, Effect, Held, HowFar, KeyringError, Lamp, Later, Machine, Making, Space, StoreError,
+    Stored,
 };
+use crate::export::{Cover, DayTables};
 use crate::people::{Passphrase, PersonId, SealedKey, SecretKey, Stamp};
 
 use super::keyring::Keyring;
 use super::lines::Lines;
 use super::service::Service;
-use super::{clock, keyring, pocket, save};
+use super::{clock, keyring, pocket, save, workbook};
 
 /// Runs effects in the order they come. Cheap to clone.
 #[derive(Clone, Default)]
@@ -81,6 +83,15 @@ impl Machine for Runner {
             let store = inner.store(space).await?;
             Ok(store.keep_key(&sealed.key.to_string(), &text).await?)
         })
+    }
+
+    fn make_workbook(
+        &self,
+        cover: Cover,
+        tables: DayTables,
+        told: Box<dyn Fn(HowFar)>,
+    ) -> Box<dyn Making> {
+        workbook::make(cover, tables, told)
     }
 
     fn answer_to(&self, report: Box<dyn Fn(Action)>) {

@@ -26,6 +26,8 @@ pub use action::{Action, BookView, Lamp, Screen, Space, VerdictsView};
 pub use head_out::{DUE_ENTRIES, DUE_HOURS, HeadOut, head_out};
 pub use health::{Alarm, alarms};
 pub use offline::{Held, NotHeld, Unfinished, Update};
-pub use ports::{Download, Effect, Env, KeyringError, Later, Machine, StoreError, Stored};
+pub use ports::{
+    Download, Effect, Env, HowFar, KeyringError, Later, Machine, Making, StoreError, Stored,
+};
 pub use signing::Signing;
 pub use told::{Notice, Saved, Startup, Tone};

@@ -6,6 +6,7 @@ use std::rc::Rc;
 
 use uuid::Uuid;
 
+use crate::export::{Cover, DayTables};
 use crate::people::{KeyError, Passphrase, PersonId, SealedKey, SecretKey, Stamp};
 
 use super::action::{Action, Lamp, Space};
@@ -37,10 +38,33 @@ pub trait Machine {
     fn open_key(&self, sealed: SealedKey, passphrase: Passphrase) -> Later<SecretKey>;
     /// Keeps a sealed key in a space, durably.
     fn keep_key(&self, space: Space, sealed: SealedKey) -> Later<()>;
+    /// Makes a workbook without holding up the page. `told` hears how far it is, then once how it
+    /// ended; nothing more once what is given back is dropped.
+    fn make_workbook(
+        &self,
+        cover: Cover,
+        tables: DayTables,
+        told: Box<dyn Fn(HowFar)>,
+    ) -> Box<dyn Making>;
     /// Says where answers go. Called once, before anything is run.
     fn answer_to(&self, report: Box<dyn Fn(Action)>);
     /// Carries out effects, in the order they come.
     fn run(&self, effects: Vec<Effect>);
+}
+
+/// Work under way. Dropping it stops it.
+pub trait Making {}
+
+/// How far a workbook is, or how it ended.
+#[derive(Clone, Debug, PartialEq)]
+pub enum HowFar {
+    /// Rows taken in so far.
+    Rows(usize),
+    /// All rows are in; the file is being packed.
+    Packing,
+    Made(Vec<u8>),
+    /// Why there is none, and what to do.
+    Failed(String),
 }
 
 /// An answer that takes a while.

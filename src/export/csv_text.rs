@@ -47,24 +47,30 @@ impl<const N: usize> Table<N> {
 
     /// Adds a row.
     pub fn push(&mut self, row: [Cell<'_>; N]) {
-        for (column, cell) in row.into_iter().enumerate() {
-            if column > 0 {
-                self.text.push(',');
-            }
-            match cell {
-                // A row of one empty cell would be an empty line, which readers skip.
-                Cell::Text("") if N == 1 => self.text.push_str("\"\""),
-                Cell::Text(text) => push_text(&mut self.text, text),
-                Cell::Integer(number) => self.text.push_str(&number.to_string()),
-            }
-        }
-        self.text.push_str("\r\n");
+        push_row(&mut self.text, row.into_iter());
     }
 
     /// The CSV text, every line ended with CR LF.
     pub fn into_text(self) -> String {
         self.text
     }
+}
+
+/// Writes one row with its line end.
+pub(super) fn push_row<'a>(out: &mut String, row: impl ExactSizeIterator<Item = Cell<'a>>) {
+    let alone = row.len() == 1;
+    for (column, cell) in row.enumerate() {
+        if column > 0 {
+            out.push(',');
+        }
+        match cell {
+            // A row of one empty cell would be an empty line, which readers skip.
+            Cell::Text("") if alone => out.push_str("\"\""),
+            Cell::Text(text) => push_text(out, text),
+            Cell::Integer(number) => out.push_str(&number.to_string()),
+        }
+    }
+    out.push_str("\r\n");
 }
 
 fn push_text(out: &mut String, text: &str) {

@@ -1,25 +1,29 @@
 //! The record of one production day, as plain data: what screens show, prints carry and tables
 //! export.
 //!
-//! Acts are those of the day. Places, balances and what is carried over are as the book stands at
-//! the head that the record names. Shares are whole parts per million, so that every reader gets
-//! the same figure.
+//! Acts are those of the day. What is carried in and over is as it stood before the day's first
+//! entry and after its last. Places and balances are as the book stands at the head that the record
+//! names. Shares are whole parts per million, so that every reader gets the same figure.
 
 use serde::Serialize;
 use uuid::Uuid;
 
-use crate::account::{DayTotals, Tally};
-use crate::book::{Book, DayClosing, Hash, State, Verifier};
-use crate::inspect::{ClassCode, Step};
+use crate::account::{Amendment, Carried, DayTotals, Stage, Tally};
+use crate::book::{BenchId, Book, DayClosing, Hash, State, Verifier, carried};
 use crate::people::{Day, PersonId, Stamp};
 use crate::quality::intervals::{Level, wilson};
-use crate::quality::pareto::{Bar, pareto};
-use crate::sheet::LotId;
+use crate::sheet::{LotId, ProductId};
 
+use super::day_charts::{ChartOfLot, charts};
+use super::day_compared::{Compared, compared};
+use super::day_findings::{FindingRow, finding_rows};
+use super::day_remarks::remarks;
 use super::day_rows::{
-    BalanceRow, ContainerRow, ReplacementRow, SessionRow, SheetRow, SpoilRow, balance_rows,
-    container_rows, replacement_rows, session_rows, sheet_rows, spoil_rows,
+    BalanceRow, ContainerRow, ReplacementRow, SeriesRow, SessionRow, SheetRow, SpoilRow,
+    balance_rows, container_rows, replacement_rows, series_rows, session_rows, sheet_rows,
+    spoil_rows,
 };
+use super::day_tags::{TagRow, class_rows, step_rows};
 use super::mass_rows::{ResidueRow, WeighingRow, residue_rows, weighing_rows};
 
 /// A production day of one bench.
@@ -35,14 +39,28 @@ pub struct DayRecord {
     /// Lines the record takes in.
     pub book_entries: u64,
     pub closed: Option<Closed>,
+    /// What is out of the ordinary about the day, a sentence each.
+    pub remarks: Vec<String>,
+    /// The local hour at which the day ends.
+    pub cut_over_hour: u8,
     pub acts: Acts,
+    /// What was open before the first entry of the day.
+    pub carried_in: Carried,
+    /// What was open after its last entry.
     pub carried: Carried,
-    /// The whole day first, then by lot, by inspector and by hour.
+    /// The whole day first, then by bench, product, stage, lot, inspector and hour.
     pub examined: Vec<ExaminedRow>,
+    /// Beside the last 7 and the last 30 production days.
+    pub compared: Vec<Compared>,
     /// By class in Pareto order, then by step in the order of the works.
     pub tags: Vec<TagRow>,
+    pub charts: Vec<ChartOfLot>,
+    pub findings: Vec<FindingRow>,
+    /// Corrections and overrulings made on the day.
+    pub amendments: Vec<Amendment>,
     pub sheets: Vec<SheetRow>,
     pub replacements: Vec<ReplacementRow>,
+    pub series: Vec<SeriesRow>,
     pub containers: Vec<ContainerRow>,
     pub spoils: Vec<SpoilRow>,
     pub sessions: Vec<SessionRow>,
@@ -79,24 +97,6 @@ pub struct Acts {
     pub notes_destroyed: u64,
 }
 
-/// What is still to be done, over all lots, as the book stands.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
-pub struct Carried {
-    pub sheets_not_examined: u64,
-    pub notes_to_replace: u64,
-    pub replacements_on_hand: u64,
-    pub spoils_loose: u64,
-    pub spoils_in_open_containers: u64,
-    pub spoils_sealed: u64,
-}
-
-impl Carried {
-    /// Whether nothing is carried over.
-    pub fn is_nothing(&self) -> bool {
-        *self == Carried::default()
-    }
-}
-
 /// A rate in parts per million with its 95 percent interval (Wilson's score interval).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Rate {
@@ -110,6 +110,9 @@ pub struct Rate {
 #[serde(rename_all = "snake_case", tag = "by", content = "key")]
 pub enum Of {
     Day,
+    Bench(BenchId),
+    Product(ProductId),
+    Stage(Stage),
     Lot(LotId),
     Inspector(PersonId),
     /// The local hour, 0 to 23.
@@ -121,7 +124,7 @@ pub enum Of {
 pub struct ExaminedRow {
     #[serde(flatten)]
     pub of: Of,
-    /// The product of a lot, the printed name of an inspector.
+    /// The title of a product, also of a lot's; the printed name of an inspector.
     pub name: String,
     pub sheets: u64,
     pub good: u64,
@@ -131,19 +134,6 @@ pub struct ExaminedRow {
     pub notes_spoiled: u64,
     /// Notes spoiled of notes examined; nothing when none was examined.
     pub spoilage: Option<Rate>,
-}
-
-/// Tags of one class or one step.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct TagRow {
-    /// Absent for a whole step.
-    pub class: Option<ClassCode>,
-    pub name: String,
-    pub step: Step,
-    pub tags: u64,
-    pub share_ppm: u64,
-    /// With all rows before it; only classes stand in Pareto order.
-    pub cumulative_ppm: Option<u64>,
 }
 
 /// The record of a day as the book stands. Nothing for a book that is not open.
@@ -157,8 +147,9 @@ pub fn day_record_of(book: &Verifier, day: Day) -> Option<DayRecord> {
     let opened = state.opened.as_ref()?;
     let none = DayTotals::default();
     let totals = state.days.get(&day).unwrap_or(&none);
-    let mut tags = class_rows(state, totals);
-    tags.extend(step_rows(totals));
+    let mut tags = class_rows(state, totals, day);
+    tags.extend(step_rows(state, totals, day));
+    let examined = examined_rows(state, opened.bench, totals);
     Some(DayRecord {
         works: opened.works.clone(),
         bench: opened.bench.to_string(),
@@ -168,12 +159,26 @@ pub fn day_record_of(book: &Verifier, day: Day) -> Option<DayRecord> {
         head: book.head(),
         book_entries: book.len(),
         closed: state.closed_days.get(&day).map(|c| closed(c, totals)),
+        remarks: remarks(state, day, totals),
+        cut_over_hour: match totals.entries {
+            0 => state.rules.cut_over_hour,
+            _ => totals.cut_over_hour,
+        },
         acts: acts(totals),
-        carried: carried(state),
-        examined: examined_rows(state, totals),
+        carried_in: match totals.entries {
+            0 => left_after(state, day),
+            _ => totals.carried_in,
+        },
+        carried: left_after(state, day),
+        examined,
+        compared: compared(state, day, &totals.all),
         tags,
+        charts: charts(state, day),
+        findings: finding_rows(state, day),
+        amendments: totals.amendments.clone(),
         sheets: sheet_rows(state, day),
         replacements: replacement_rows(state, day),
+        series: series_rows(state, day),
         containers: container_rows(state, day),
         spoils: spoil_rows(state, day),
         sessions: session_rows(state, day),
@@ -187,14 +192,6 @@ impl DayRecord {
     /// The row of the whole day.
     pub fn whole_day(&self) -> &ExaminedRow {
         &self.examined[0]
-    }
-
-    pub fn classes(&self) -> impl Iterator<Item = (ClassCode, &TagRow)> {
-        self.tags.iter().filter_map(|row| Some((row.class?, row)))
-    }
-
-    pub fn steps(&self) -> impl Iterator<Item = &TagRow> {
-        self.tags.iter().filter(|row| row.class.is_none())
     }
 }
 
@@ -224,23 +221,25 @@ fn acts(totals: &DayTotals) -> Acts {
     }
 }
 
-/// What the whole book carries over.
-pub fn carried(state: &State) -> Carried {
-    let account = crate::book::book_account(state);
-    let spoils = account.spoil_figures;
-    let needs = state.lots.values().map(|lot| lot.needs().len() as u64);
-    Carried {
-        sheets_not_examined: account.sheet_figures.not_examined,
-        notes_to_replace: needs.sum(),
-        replacements_on_hand: account.replacement_figures.on_hand,
-        spoils_loose: spoils.loose,
-        spoils_in_open_containers: spoils.in_open_containers,
-        spoils_sealed: spoils.sealed,
+/// What was open after the last entry of a day, or of the last day before it that has entries.
+fn left_after(state: &State, day: Day) -> Carried {
+    match state.days.range(..=day).next_back() {
+        Some((_, totals)) => totals.carried_over.unwrap_or_else(|| carried(state)),
+        None => Carried::default(),
     }
 }
 
-fn examined_rows(state: &State, totals: &DayTotals) -> Vec<ExaminedRow> {
+fn examined_rows(state: &State, bench: BenchId, totals: &DayTotals) -> Vec<ExaminedRow> {
     let mut rows = vec![examined_row(Of::Day, String::new(), &totals.all)];
+    let bench = examined_row(Of::Bench(bench), String::new(), &totals.all);
+    let products = totals.by_product.iter().map(|(product, tally)| {
+        let title = state.products.get(product).map(|known| known.title.clone());
+        examined_row(Of::Product(*product), title.unwrap_or_default(), tally)
+    });
+    let stages = totals.by_stage.iter().map(|(stage, tally)| {
+        let name = stage.name().to_owned();
+        examined_row(Of::Stage(*stage), name, tally)
+    });
     let lots = totals.by_lot.iter().map(|(lot, tally)| {
         let title = state.lots.get(lot).map(|lot| lot.product.title.clone());
         examined_row(Of::Lot(*lot), title.unwrap_or_default(), tally)
@@ -254,7 +253,8 @@ fn examined_rows(state: &State, totals: &DayTotals) -> Vec<ExaminedRow> {
         .iter()
         .map(|(hour, tally)| examined_row(Of::Hour(*hour), String::new(), tally));
     // A row that corrections have emptied tells nothing.
-    let parts = lots.chain(inspectors).chain(hours);
+    let works = std::iter::once(bench).chain(products).chain(stages);
+    let parts = works.chain(lots).chain(inspectors).chain(hours);
     rows.extend(parts.filter(|row| row.sheets > 0));
     rows
 }
@@ -273,7 +273,7 @@ fn examined_row(of: Of, name: String, tally: &Tally) -> ExaminedRow {
     }
 }
 
-fn rate(tally: &Tally) -> Option<Rate> {
+pub(super) fn rate(tally: &Tally) -> Option<Rate> {
     let share = tally.spoilage()?;
     let level = Level::Percent95;
     let interval = wilson(tally.notes_spoiled, tally.notes_examined, level).ok()?;
@@ -285,55 +285,6 @@ fn rate(tally: &Tally) -> Option<Rate> {
 }
 
 /// A share of 0 to 1 as whole parts per million, halves upwards.
-fn ppm(share: f64) -> u64 {
+pub(super) fn ppm(share: f64) -> u64 {
     (share * 1e6).round() as u64
-}
-
-fn class_rows(state: &State, totals: &DayTotals) -> Vec<TagRow> {
-    let counts = totals
-        .by_class
-        .iter()
-        .map(|(class, count)| (*class, *count));
-    let row = |bar: Bar<ClassCode>| {
-        let (name, step) = class_of(state, bar.key);
-        TagRow {
-            class: Some(bar.key),
-            name,
-            step,
-            tags: bar.count,
-            share_ppm: ppm(bar.share),
-            cumulative_ppm: Some(ppm(bar.cumulative)),
-        }
-    };
-    pareto(counts).into_iter().map(row).collect()
-}
-
-/// Name and step of a class: as in the catalogue in force, else as in the lot opened last that
-/// has it.
-fn class_of(state: &State, code: ClassCode) -> (String, Step) {
-    let mut lots: Vec<_> = state.lots.values().collect();
-    lots.sort_by_key(|lot| std::cmp::Reverse(lot.seq));
-    let catalogues = lots.into_iter().map(|lot| &lot.catalogue);
-    let class = std::iter::once(&state.catalogue)
-        .chain(catalogues)
-        .find_map(|catalogue| catalogue.get(code));
-    // A tag is only taken with a class of its lot's catalogue, so one is found.
-    class.map_or_else(
-        || (String::new(), Step::Handling),
-        |class| (class.name.clone(), class.step),
-    )
-}
-
-fn step_rows(totals: &DayTotals) -> Vec<TagRow> {
-    let whole: u64 = totals.by_step.values().sum();
-    let steps = totals.by_step.iter().filter(|(_, count)| **count > 0);
-    let row = |(step, count): (&Step, &u64)| TagRow {
-        class: None,
-        name: step.name().to_owned(),
-        step: *step,
-        tags: *count,
-        share_ppm: ppm(*count as f64 / whole as f64),
-        cumulative_ppm: None,
-    };
-    steps.map(row).collect()
 }

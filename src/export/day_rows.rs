@@ -5,13 +5,13 @@ use serde::Serialize;
 
 use crate::account::Identity;
 use crate::book::{
-    Account, Hash, Lot, Place, Pool, SessionRecord, State, book_account, lot_account, lot_of,
+    Account, Fate, Hash, Lot, Place, Pool, SessionRecord, State, book_account, lot_account, lot_of,
 };
 use crate::custody::{
     Container, ContainerId, Item, Mass, ParticleClass, Seal, SealNumber, SessionId,
 };
 use crate::people::{Day, PersonId, Stamp};
-use crate::sheet::{LotId, Printed, Replacement, Serial, SeriesId, SheetNo};
+use crate::sheet::{LotId, Printed, ProductId, Replacement, Serial, SeriesId, SheetNo};
 
 use super::picklist::fate_name;
 
@@ -41,6 +41,24 @@ pub struct ReplacementRow {
     pub box_no: u32,
     pub fate: &'static str,
     pub entry: u64,
+}
+
+/// One replacement series: what is left of it, and what became of the drawn, as the book stands.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SeriesRow {
+    pub series: SeriesId,
+    pub product: ProductId,
+    /// `notes` or `sheets`: how it is drawn.
+    pub drawn_as: &'static str,
+    /// Notes of the whole series.
+    pub notes: u64,
+    pub drawn: u64,
+    pub inserted: u64,
+    pub spoiled: u64,
+    pub returned: u64,
+    pub on_hand: u64,
+    pub left: u64,
+    pub drawn_on_the_day: u64,
 }
 
 /// A container that is in the cage, or was destroyed on the day.
@@ -152,6 +170,31 @@ fn drawn_of(state: &State, pool: &Pool, day: Day) -> impl Iterator<Item = Replac
             entry: drawn.seq,
         })
     })
+}
+
+pub(super) fn series_rows(state: &State, day: Day) -> Vec<SeriesRow> {
+    let pools = state.pools.values();
+    pools.map(|pool| series_row(pool, day)).collect()
+}
+
+fn series_row(pool: &Pool, day: Day) -> SeriesRow {
+    let of_day = pool.drawn.iter().filter(|drawn| drawn.day == day);
+    SeriesRow {
+        series: pool.series.id(),
+        product: pool.series.product(),
+        drawn_as: match pool.series.notes_of_sheet() {
+            Some(_) => "sheets",
+            None => "notes",
+        },
+        notes: pool.series.len(),
+        drawn: pool.used(),
+        inserted: pool.count(Fate::Inserted),
+        spoiled: pool.count(Fate::Spoiled),
+        returned: pool.count(Fate::Returned),
+        on_hand: pool.count(Fate::OnHand),
+        left: pool.left(),
+        drawn_on_the_day: of_day.count() as u64,
+    }
 }
 
 /// Whether something destroyed in this session still belongs to the record of the day.

@@ -8,21 +8,30 @@ mod code128;
 mod container_slip;
 mod contents;
 mod csv_text;
+mod day_charts;
+mod day_compared;
+mod day_findings;
 mod day_record;
+mod day_remarks;
 mod day_rows;
+mod day_tags;
 mod head;
 mod jsonl;
 mod label;
 mod machine_file;
 mod mass_rows;
 mod picklist;
+pub mod picture;
 mod qr;
+mod readme;
 #[cfg(test)]
 pub(crate) mod sample;
 mod table_cage;
 mod table_mass;
+mod table_press;
 mod table_rows;
 mod tables;
+mod xlsx;
 mod zip;
 
 pub use annex::{Annex, AnnexLine, lists};
@@ -35,11 +44,14 @@ pub use code128::{Caption, Code128, Code128Error};
 pub use container_slip::{ContainerSlip, ON_SLIP, SlipSeal, container_slip};
 pub use contents::{NoteRange, SheetSpan};
 pub use csv_text::{Cell, Table, guarded, quoted, reader, unguarded};
-pub use day_record::{
-    Acts, Carried, Closed, DayRecord, ExaminedRow, Of, Rate, TagRow, carried, day_record,
-    day_record_of,
+pub use day_charts::{ChartOfLot, ChartPoint, Heard, Plotted};
+pub use day_compared::{Change, Compared, WINDOWS};
+pub use day_findings::FindingRow;
+pub use day_record::{Acts, Closed, DayRecord, ExaminedRow, Of, Rate, day_record, day_record_of};
+pub use day_rows::{
+    BalanceRow, ContainerRow, ReplacementRow, SeriesRow, SessionRow, SheetRow, SpoilRow,
 };
-pub use day_rows::{BalanceRow, ContainerRow, ReplacementRow, SessionRow, SheetRow, SpoilRow};
+pub use day_tags::TagRow;
 pub use head::{HEAD_FILE_MAX, HeadFile, HeadMark, HeadTextError, head_file, head_text, read_head};
 pub use jsonl::book_file;
 pub use label::{
@@ -53,5 +65,6 @@ pub use machine_file::{
 pub use mass_rows::{ResidueRow, WeighingRow};
 pub use picklist::{PickLine, fate_name, pick_list};
 pub use qr::{QrDrawing, QrError, QrLevel, qr_drawing, qr_svg, svg_of_qr};
-pub use tables::{DayTable, day_tables, day_zip, stem};
+pub use tables::{DayTable, DayTables, Row, Value, Word, day_zip, stem};
+pub use xlsx::{Cover, XlsxDay, XlsxFailed, day_xlsx};
 pub use zip::{Stored, zip};

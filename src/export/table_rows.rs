@@ -1,11 +1,13 @@
 //! The rows of each table of a day.
 
+use crate::account::Carried;
+
 use super::day_record::{DayRecord, ExaminedRow, Of};
 use super::tables::{DAY, DayTable, HEAD, Value, listed, maybe, maybe_count, table};
 use super::tables::{day as day_cell, head};
 
 pub fn day(record: &DayRecord) -> DayTable {
-    let (acts, carried) = (record.acts, record.carried);
+    let acts = record.acts;
     let closed = record.closed.as_ref();
     let facts: Vec<(&str, Value, &str)> = vec![
         ("works", record.works.as_str().into(), "text"),
@@ -18,6 +20,11 @@ pub fn day(record: &DayRecord) -> DayTable {
         ),
         ("full head", record.head.to_string().into(), "SHA-256"),
         ("entries in the book", record.book_entries.into(), "entries"),
+        (
+            "cut-over hour",
+            u64::from(record.cut_over_hour).into(),
+            "local hour at which the day ends",
+        ),
         (
             "closed in entry",
             maybe_count(closed.map(|c| c.entry)),
@@ -66,38 +73,19 @@ pub fn day(record: &DayRecord) -> DayTable {
         ("destruction sessions", acts.sessions.into(), "sessions"),
         ("sheets destroyed", acts.sheets_destroyed.into(), "sheets"),
         ("notes destroyed", acts.notes_destroyed.into(), "notes"),
-        (
-            "carried over: sheets not examined",
-            carried.sheets_not_examined.into(),
-            "sheets",
-        ),
-        (
-            "carried over: notes to replace",
-            carried.notes_to_replace.into(),
-            "notes",
-        ),
-        (
-            "carried over: replacements on hand",
-            carried.replacements_on_hand.into(),
-            "notes",
-        ),
-        (
-            "carried over: spoils loose",
-            carried.spoils_loose.into(),
-            "spoils",
-        ),
-        (
-            "carried over: spoils in open containers",
-            carried.spoils_in_open_containers.into(),
-            "spoils",
-        ),
-        (
-            "carried over: spoils sealed",
-            carried.spoils_sealed.into(),
-            "spoils",
-        ),
     ];
-    let rows = facts.into_iter();
+    let carried = [
+        ("carried in", record.carried_in),
+        ("carried over", record.carried),
+    ];
+    let carried = carried.into_iter().flat_map(|(when, carried)| {
+        let figures = carried_figures(&carried).into_iter();
+        figures.map(move |(figure, value, unit)| (format!("{when}: {figure}"), value.into(), unit))
+    });
+    let facts = facts
+        .into_iter()
+        .map(|(figure, value, unit)| (figure.to_owned(), value, unit));
+    let rows = facts.chain(carried);
     table(
         "day",
         "one figure of the day a row",
@@ -120,19 +108,44 @@ pub fn day(record: &DayRecord) -> DayTable {
     )
 }
 
+fn carried_figures(carried: &Carried) -> [(&'static str, u64, &'static str); 6] {
+    [
+        ("sheets not examined", carried.sheets_not_examined, "sheets"),
+        ("notes to replace", carried.notes_to_replace, "notes"),
+        (
+            "replacements on hand",
+            carried.replacements_on_hand,
+            "notes",
+        ),
+        ("spoils loose", carried.spoils_loose, "spoils"),
+        (
+            "spoils in open containers",
+            carried.spoils_in_open_containers,
+            "spoils",
+        ),
+        ("spoils sealed", carried.spoils_sealed, "spoils"),
+    ]
+}
+
 pub fn examined(record: &DayRecord) -> DayTable {
     table(
         "examined",
-        "sheets examined on the day: all of them, then by lot, by inspector, by hour",
+        "sheets examined on the day: all of them, then by bench, product, stage, lot, inspector, hour",
         [
             HEAD,
             DAY,
-            ("by", "day, lot, inspector or hour"),
+            (
+                "by",
+                "day, bench, product, stage (whether the notes had serials when examined), lot, inspector or hour",
+            ),
             (
                 "key",
-                "the lot, the inspector's code, or the local hour 0 to 23",
+                "the code of it, the stage, or the local hour 0 to 23",
             ),
-            ("name", "the lot's product or the inspector's name"),
+            (
+                "name",
+                "the product's title, also of a lot's; the inspector's name",
+            ),
             ("sheets", "sheets examined"),
             ("good", "sheets ruled good"),
             ("mixed", "sheets ruled mixed"),
@@ -159,6 +172,9 @@ pub fn examined(record: &DayRecord) -> DayTable {
 fn examined_row(record: &DayRecord, row: &ExaminedRow) -> [Value; 14] {
     let (by, key) = match row.of {
         Of::Day => ("day", Value::Nothing),
+        Of::Bench(bench) => ("bench", bench.to_string().into()),
+        Of::Product(product) => ("product", product.to_string().into()),
+        Of::Stage(stage) => ("stage", stage.name().into()),
         Of::Lot(lot) => ("lot", lot.to_string().into()),
         Of::Inspector(who) => ("inspector", who.to_string().into()),
         Of::Hour(hour) => ("hour", u64::from(hour).into()),
@@ -184,7 +200,7 @@ fn examined_row(record: &DayRecord, row: &ExaminedRow) -> [Value; 14] {
 pub fn tags(record: &DayRecord) -> DayTable {
     table(
         "tags",
-        "tags of the sheets examined on the day: by class, most first, then by step",
+        "tags of the sheets examined on the day: by class, then by step, each most first",
         [
             HEAD,
             DAY,
@@ -196,10 +212,11 @@ pub fn tags(record: &DayRecord) -> DayTable {
                 "tags",
                 "tags on the sheets examined, corrected ones left out",
             ),
+            ("sheets", "sheets examined with at least one of them"),
             ("share_ppm", "part of all tags, parts per million"),
             (
                 "cumulative_ppm",
-                "with all classes above it, parts per million",
+                "with all classes, or all steps, above it, parts per million",
             ),
         ],
         record.tags.iter().map(|row| {
@@ -211,8 +228,9 @@ pub fn tags(record: &DayRecord) -> DayTable {
                 row.name.as_str().into(),
                 row.step.slug().into(),
                 row.tags.into(),
+                row.sheets.into(),
                 row.share_ppm.into(),
-                maybe_count(row.cumulative_ppm),
+                row.cumulative_ppm.into(),
             ]
         }),
     )

@@ -18,6 +18,8 @@ pub enum Meaning {
     Operator,
     /// Watched the destruction.
     Witness,
+    /// Takes over what is unfinished.
+    NextShift,
 }
 
 impl Meaning {
@@ -26,6 +28,7 @@ impl Meaning {
             Meaning::SecondPerson => "second person",
             Meaning::Operator => "operator",
             Meaning::Witness => "witness",
+            Meaning::NextShift => "next shift",
         }
     }
 }

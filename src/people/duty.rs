@@ -29,6 +29,8 @@ pub enum Duty {
     Witness,
     /// Close lots and days.
     Close,
+    /// Hand a shift over, or take it over.
+    HandOver,
     /// Note that a copy of the book has left the machine.
     NoteCopy,
 }
@@ -49,6 +51,7 @@ impl Duty {
             Duty::LeadDestruction => &[Custodian, Supervisor],
             Duty::OperateDestruction => &[Custodian, Supervisor],
             Duty::Witness => &[Witness],
+            Duty::HandOver => &[Inspector, Custodian, Supervisor],
             Duty::NoteCopy => &Role::ALL,
         }
     }
@@ -68,6 +71,7 @@ impl Duty {
             Duty::OperateDestruction => "operate a destruction",
             Duty::Witness => "witness a destruction",
             Duty::Close => "close lots and days",
+            Duty::HandOver => "hand a shift over or take it over",
             Duty::NoteCopy => "note a copy",
         }
     }

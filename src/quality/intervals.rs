@@ -48,6 +48,32 @@ pub fn wilson(part: u64, whole: u64, level: Level) -> Result<Interval, QualityEr
     })
 }
 
+/// The difference of two rates, the first less the second, with the interval that R. G. Newcombe
+/// (1998, his method 10, from memory) builds from Wilson's two. Each pair is part and whole.
+///
+/// # Errors
+/// As [`wilson`].
+pub fn rate_difference(
+    first: (u64, u64),
+    second: (u64, u64),
+    level: Level,
+) -> Result<(f64, Interval), QualityError> {
+    let (one, two) = (
+        wilson(first.0, first.1, level)?,
+        wilson(second.0, second.1, level)?,
+    );
+    let rate = |(part, whole): (u64, u64)| part as f64 / whole as f64;
+    let (p, q) = (rate(first), rate(second));
+    let difference = p - q;
+    let below = ((p - one.low).powi(2) + (two.high - q).powi(2)).sqrt();
+    let above = ((one.high - p).powi(2) + (q - two.low).powi(2)).sqrt();
+    let interval = Interval {
+        low: difference - below,
+        high: difference + above,
+    };
+    Ok((difference, interval))
+}
+
 /// Clopper and Pearson's interval for a rate, from `part` of `whole`: never covers less often
 /// than it says. Source: C. J. Clopper and E. S. Pearson (1934).
 ///

@@ -7,7 +7,8 @@ use yew::prelude::*;
 
 use crate::book::{Entry, Refusal, State};
 use crate::desk::practice::practice_key;
-use crate::desk::{Action, Desk, Env, KeyringError, Machine, Screen, Space};
+use crate::desk::{Action, Desk, Env, HowFar, KeyringError, Machine, Making, Screen, Space};
+use crate::export::{Cover, DayTables};
 use crate::people::{Passphrase, PersonId, SealedKey, SecretKey, Stamp};
 
 pub(super) type Act = dyn Fn(Action) -> Result<(), Refusal>;
@@ -143,6 +144,16 @@ impl Shop {
         self.machine.keep_key(Space::Real, sealed.clone()).await?;
         self.act(Action::KeyKept(Box::new(sealed)));
         Ok(())
+    }
+
+    /// Makes a workbook away from the page; see [`Machine::make_workbook`].
+    pub fn make_workbook(
+        &self,
+        cover: Cover,
+        tables: DayTables,
+        told: Box<dyn Fn(HowFar)>,
+    ) -> Box<dyn Making> {
+        self.machine.make_workbook(cover, tables, told)
     }
 
     pub fn go(&self, screen: Screen) {

@@ -69,6 +69,8 @@ pub fn long_book() -> Works {
         "cal",
         Entry::ResidueSent(residue(&["D1"], "R-1", "2026-11-25")),
     );
+    let (to, told) = (id("ivo"), "all is done".to_owned());
+    works.must("ida", Entry::ShiftHandedOver(ShiftHandedOver { to, told }));
     let copy = copy_taken(&works.book);
     works.must("ivo", copy);
     let head = head_taken(&works.book, Way::Print, None);

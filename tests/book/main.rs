@@ -3,8 +3,10 @@
 mod acceptance;
 mod chain;
 mod corrections;
+mod day_record;
 mod findings;
 mod forged;
+mod handover;
 mod heads;
 mod life;
 mod log;

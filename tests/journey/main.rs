@@ -5,10 +5,15 @@ mod cage;
 mod harness;
 mod harness_check;
 mod heads;
+mod long;
+#[path = "../book/long.rs"]
+mod long_book;
 mod office;
 mod offline;
 mod record;
 mod survive;
+#[path = "../book/works.rs"]
+mod works;
 
 use harness::{Browser, FileServer, dist, journey, journey_in, journey_on};
 
@@ -32,8 +37,9 @@ async fn whole_day(browser: &mut Browser) {
     cage::fill_and_seal(browser).await;
     cage::destroy(browser).await;
     cage::balance_and_close(browser).await;
-    let (book, day) = record::close_and_export(browser).await;
+    let (book, day, workbook) = record::close_and_export(browser).await;
     record::recomputed(&book, &day);
+    record::made_again(&book, &workbook);
     record::reopen(browser).await;
     browser.expect_clean_console().await;
 }
@@ -67,6 +73,18 @@ async fn a_newer_version_waits_for_the_word() {
         offline::a_spoiled_build_is_given_up(browser, &release).await;
         offline::a_newer_build_waits(browser, &release).await;
         offline::a_newer_build_is_used(browser).await;
+    })
+    .await;
+}
+
+/// A book of 20,000 lines on a new machine: usable at once, never held up, quick to write on.
+#[tokio::test]
+async fn a_long_book() {
+    journey("long", async |browser| {
+        browser.set_size(1280, 800).await;
+        long::brought_in(browser).await;
+        long::opened_cold(browser).await;
+        long::written_on(browser).await;
     })
     .await;
 }

@@ -7,9 +7,9 @@ use crate::bench::entries;
 use crate::harness::Browser;
 use crate::office::{go, take_the_desk};
 
-/// Saves the day's tables and the book, in this order: the tables carry the head that the book
-/// had, and the book saved afterwards contains it.
-pub async fn close_and_export(browser: &Browser) -> (PathBuf, PathBuf) {
+/// Saves the day's workbook and tables and then the book, in this order: the first two carry heads
+/// that the book had, and the book saved afterwards contains them.
+pub async fn close_and_export(browser: &Browser) -> (PathBuf, PathBuf, PathBuf) {
     go(browser, "Day").await;
     browser.click("[data-action=close-day]").await;
     browser.wait_for("[data-day-closed]").await;
@@ -21,6 +21,9 @@ pub async fn close_and_export(browser: &Browser) -> (PathBuf, PathBuf) {
         )
         .await;
     let stem = format!("B3_{}", day.as_str().expect("a day"));
+    browser.click("[data-action=save-xlsx]").await;
+    let workbook = browser.downloaded(&format!("{stem}_day.xlsx")).await;
+    browser.wait_for("[data-action=save-xlsx]").await;
     browser.click("[data-action=save-day]").await;
     let tables = browser.downloaded(&format!("{stem}_day.zip")).await;
     let before = entries(browser).await;
@@ -32,7 +35,7 @@ pub async fn close_and_export(browser: &Browser) -> (PathBuf, PathBuf) {
     browser
         .wait_for(&format!("[data-recorded='{}']", before + 1))
         .await;
-    (book, tables)
+    (book, tables, workbook)
 }
 
 async fn head(browser: &Browser) -> String {
@@ -52,6 +55,16 @@ pub fn recomputed(book: &Path, day: &Path) {
         .args([book, day])
         .output();
     let output = output.expect("python3 runs");
+    let said = String::from_utf8_lossy(&output.stdout) + String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{said}");
+    println!("{}", said.trim());
+}
+
+/// The workbook that the browser's worker made is the one that the auditor makes from the book.
+pub fn made_again(book: &Path, workbook: &Path) {
+    let mut audit = Command::new(env!("CARGO_BIN_EXE_cullbook-audit"));
+    let output = audit.arg("export").args([book, workbook]).output();
+    let output = output.expect("the auditor runs");
     let said = String::from_utf8_lossy(&output.stdout) + String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success(), "{said}");
     println!("{}", said.trim());

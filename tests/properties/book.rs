@@ -4,7 +4,7 @@
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
-use cullbook::book::{Book, Entry, Lot, Place, Refusal, Way, book_account, lot_account};
+use cullbook::book::{Book, Entry, Lot, Place, Refusal, Way, book_account, carried, lot_account};
 use cullbook::custody::Item;
 use cullbook::inspect::{Rules, Tag, Verdict, rule, starter_catalogue};
 use cullbook::quality::sampling::{Severity::Normal, draw};
@@ -488,13 +488,45 @@ fn days_add_up_to_lots(works: &Works) {
                 .map(|tally| tally.notes_spoiled)
                 .sum(),
             day.by_hour.values().map(|tally| tally.notes_spoiled).sum(),
+            day.by_product
+                .values()
+                .map(|tally| tally.notes_spoiled)
+                .sum(),
+            day.by_stage.values().map(|tally| tally.notes_spoiled).sum(),
         ];
-        assert_eq!(sums, [day.all.notes_spoiled; 3]);
+        assert_eq!(sums, [day.all.notes_spoiled; 5]);
+        let amended = day.amendments.len() as u64;
+        assert_eq!(amended, day.corrections + day.overrulings);
         let (classes, steps) = (day.by_class.values(), day.by_step.values());
         assert_eq!(classes.sum::<u64>(), steps.sum::<u64>());
     }
     let entries: u64 = state.days.values().map(|day| day.entries).sum();
     assert_eq!(entries, works.book.len());
+    // What is carried, asked without balancing, is what the whole account says.
+    let (open, account) = (carried(state), book_account(state));
+    let spoils = account.spoil_figures;
+    assert_eq!(
+        (open.sheets_not_examined, open.replacements_on_hand),
+        (
+            account.sheet_figures.not_examined,
+            account.replacement_figures.on_hand
+        )
+    );
+    assert_eq!(
+        (
+            open.spoils_loose,
+            open.spoils_in_open_containers,
+            open.spoils_sealed
+        ),
+        (spoils.loose, spoils.in_open_containers, spoils.sealed)
+    );
+    // Only the day of the last line has not been left yet.
+    let unfinished = state
+        .days
+        .iter()
+        .filter(|(_, day)| day.carried_over.is_none());
+    let unfinished: Vec<_> = unfinished.map(|(day, _)| Some(*day)).collect();
+    assert_eq!(unfinished, [state.last_day]);
 }
 
 /// The replacement notes that an entry draws.

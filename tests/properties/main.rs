@@ -1,6 +1,7 @@
 //! Properties that hold for any input.
 
 mod book;
+mod fuzz;
 mod press;
 mod quality;
 mod several;

@@ -3,7 +3,9 @@
 
 use crate::quality_fixture::{assert_close, json, list, number, numbers, whole};
 use cullbook::quality::QualityError;
-use cullbook::quality::intervals::{Interval, Level, clopper_pearson, poisson_mean, wilson};
+use cullbook::quality::intervals::{
+    Interval, Level, clopper_pearson, poisson_mean, rate_difference, wilson,
+};
 use cullbook::quality::runs_test::runs_test;
 use serde_json::Value;
 
@@ -41,6 +43,30 @@ fn intervals() {
         );
         assert_interval(poisson_mean(x, level), row, "poisson_exact_mean");
     }
+}
+
+/// The eight examples of Newcombe (1998), table II, method 10 (from memory; his own formula worked
+/// out anew gives the same figures).
+#[test]
+fn differences_of_rates() {
+    let examples = [
+        ((56, 70), (48, 80), 0.0524, 0.3339),
+        ((9, 10), (3, 10), 0.1705, 0.8090),
+        ((6, 7), (2, 7), 0.0582, 0.8062),
+        ((5, 56), (0, 29), -0.0381, 0.1926),
+        ((0, 10), (0, 20), -0.1611, 0.2775),
+        ((0, 10), (0, 10), -0.2775, 0.2775),
+        ((10, 10), (0, 20), 0.6791, 1.0),
+        ((10, 10), (0, 10), 0.6075, 1.0),
+    ];
+    for (one, two, low, high) in examples {
+        let (difference, interval) = rate_difference(one, two, Level::Percent95).unwrap();
+        let rate = |(part, whole): (u64, u64)| part as f64 / whole as f64;
+        assert_eq!(difference, rate(one) - rate(two));
+        assert_close(interval.low, low, 0.0, 0.00005, "low");
+        assert_close(interval.high, high, 0.0, 0.00005, "high");
+    }
+    assert!(rate_difference((0, 0), (1, 2), Level::Percent95).is_err());
 }
 
 #[test]

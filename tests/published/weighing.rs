@@ -68,13 +68,13 @@ fn a_count_by_weight_spreads_as_published() {
 /// The same rows through the whole budget of a product: its bias is a limit, so √3 times the
 /// standard uncertainty of its mean; the empty container is weighed as well, so the step counts
 /// twice. Pieces of 1 m², so that a mass is a grammage. Figures of the budget are whole milligrams
-/// per square metre, which the first and the sixth row are in; g becomes kg so that none is lost.
+/// per square metre, so a gram counts as 100 kg and no figure loses what matters.
 #[test]
 fn the_budget_of_a_product_is_that_combination() {
     let file = json("weigh_count.json");
     for at in [0, 2, 3] {
         let row = &list(&file, "rows")[at];
-        let mg = |key| (number(row, key) * 1e6).round();
+        let mg = |key| (number(row, key) * 1e8).round();
         let (mean, sd, division) = (mg("piece_mean"), mg("piece_sd"), mg("division"));
         let (sample, counted) = (
             whole(row, "sample_pieces") as f64,
@@ -105,7 +105,7 @@ fn budget(count: u64, spread: f64, bias: f64, division: f64) -> Budget {
         sheets: false,
         count,
         area_mm2: 1e6,
-        grammage: 1_000_000,
+        grammage: 100_000_000,
         paper: Some(paper),
     };
     let scale = Scale {

@@ -32,7 +32,7 @@ STAMP = re.compile(
     r"(Z|([+-])(\d\d):(\d\d))",
     re.ASCII,
 )
-MEANINGS = ["second_person", "operator", "witness"]
+MEANINGS = ["second_person", "operator", "witness", "next_shift"]
 
 
 class NotHeld(Exception):

@@ -14,6 +14,7 @@ import sys
 import zipfile
 from statistics import NormalDist
 
+import press
 from check_book import NotHeld, check
 from works import Works, Wrong
 
@@ -43,8 +44,9 @@ class Tables:
         self.works, self.day, self.head, self.entries = works, day, head, entries
 
     def all(self):
-        names = ["day", "examined", "tags", "sheets", "replacements", "containers", "spoils",
-                 "sessions", "weighings", "residue", "balance"]
+        names = ["day", "remarks", "examined", "compared", "tags", "charts", "findings", "sheets",
+                 "corrections", "replacements", "series", "containers", "spoils", "sessions",
+                 "weighings", "residue", "balance"]
         made = {name: list(getattr(self, "make_" + name)()) for name in names}
         start = [self.head[:12], self.day]
         return {name: [["head", "day", *columns], *([*start, *map(text, row)] for row in rows)]
@@ -60,8 +62,6 @@ class Tables:
     def make_day(self):
         works, opened = self.works, self.works.opened
         acts, closing = works.day(self.day), works.closings.get(self.day)
-        spoils = [works.place(item)[0] for item in works.spoils()]
-        lots = works.lots.values()
         yield ["figure", "value", "unit"]
         yield "works", opened["works"], "text"
         yield "bench", opened["bench"], "text"
@@ -69,6 +69,8 @@ class Tables:
         yield "practice", "yes" if opened["practice"] else "no", "yes or no"
         yield "full head", self.head, "SHA-256"
         yield "entries in the book", self.entries, "entries"
+        hour = works.cut_overs.get(self.day, works.rules["cut_over_hour"])
+        yield "cut-over hour", hour, "local hour at which the day ends"
         yield "closed in entry", closing and closing["seq"], "entry"
         yield "closed by", closing and closing["by"], "person"
         yield "closed at", closing and closing["at"], "time"
@@ -86,21 +88,102 @@ class Tables:
         yield "destruction sessions", acts["destruction sessions"], "sessions"
         yield "sheets destroyed", acts["sheets destroyed"], "sheets"
         yield "notes destroyed", acts["notes destroyed"], "notes"
-        not_examined = sum(lot.sheets - len(lot.exams) for lot in lots)
-        yield "carried over: sheets not examined", not_examined, "sheets"
-        yield "carried over: notes to replace", sum(len(works.needs(lot)) for lot in lots), "notes"
-        on_hand = sum(note["fate"] == "on hand" for notes in works.drawn.values() for note in notes)
-        yield "carried over: replacements on hand", on_hand, "notes"
-        yield "carried over: spoils loose", spoils.count("loose"), "spoils"
-        contained = spoils.count("in open container")
-        yield "carried over: spoils in open containers", contained, "spoils"
-        yield "carried over: spoils sealed", spoils.count("sealed"), "spoils"
+        carried_in = works.carried_in.get(self.day) or works.left_after(self.day)
+        for figure, count, unit in carried_in:
+            yield "carried in: " + figure, count, unit
+        for figure, count, unit in works.left_after(self.day):
+            yield "carried over: " + figure, count, unit
+
+    def make_remarks(self):
+        yield ["remark"]
+        works, acts = self.works, self.works.day(self.day)
+        if acts["entries"] == 0:
+            yield ["Nothing is recorded for this day."]
+            return
+        exams = [(lot, exam) for lot, _, exam in self.exams()]
+        if not exams:
+            yield ["No sheet that counts to this day was examined."]
+        products = grouped(exams, lambda lot, _: lot.product["product"])
+        if len(products) > 1:
+            named = "; ".join(f"{key} {part[0][0].product['title']}: {len(part)} sheets"
+                              for key, part in products)
+            yield [f"Sheets of {len(products)} products were examined ({named}), so figures of the "
+                   "whole day add unlike notes. Read them by product."]
+        for entry, old, new in works.moves.get(self.day, []):
+            yield [f"Entry {entry} moved the end of the production day from {old:02}:00 to "
+                   f"{new:02}:00; entries after it are counted by the new hour."]
+        for of in works.sessions:
+            if of["day"] == self.day != of["began_on"]:
+                yield [f"Session {of['session']} began on production day {of['began_on']} and was "
+                       f"recorded on {of['day']}: all of it is counted to the day it was recorded."]
+        if acts["entries after closing"]:
+            yield [f"Entries that came after the day was closed in entry "
+                   f"{works.closings[self.day]['seq']}: {acts['entries after closing']}."]
+
+    def make_compared(self):
+        yield ["window", "days", "from_day", "to_day", "sheets", "good", "mixed", "spoiled", "notes",
+               "notes_spoiled", "spoilage_ppm", "low_ppm", "high_ppm", "change_ppm",
+               "change_low_ppm", "change_high_ppm"]
+        by_day = {}
+        for lot in self.works.lots.values():
+            for exam in lot.exams.values():
+                by_day.setdefault(exam["day"], []).append((lot, exam))
+        before = sorted((day for day in by_day if day < self.day), reverse=True)
+        today = tally(by_day.get(self.day, []))
+        for window in (7, 30):
+            days = before[:window]
+            row = tally([exam for day in days for exam in by_day[day]])
+            ends = [days[-1], days[0]] if days else [None, None]
+            yield [window, len(days), *ends, *row, *change(today[5], today[4], row[5], row[4])]
+
+    def make_charts(self):
+        yield ["chart", "lot", "from_sheet", "to_sheet", "size", "found", "value_ppm", "centre_ppm",
+               "lower_ppm", "upper_ppm", "outside", "rules", "rough"]
+        for lot, exams in self.by_lot():
+            for kind in "pu":
+                for row in press.chart(kind, lot, exams):
+                    yield [kind, lot.id, *row]
+
+    def make_findings(self):
+        yield ["lot", "kind", "class", "side", "where", "from_sheet", "to_sheet", "count",
+               "expected_milli", "chance_ppb", "q_ppb", "look_at"]
+        for lot, exams in self.by_lot():
+            for row in press.findings(lot, exams):
+                yield [lot.id, *row]
+
+    def by_lot(self):
+        """Lots with the examinations of the day, in sheet order."""
+        for _, lot in sorted(self.works.lots.items()):
+            exams = [(n, exam) for n, exam in sorted(lot.exams.items()) if exam["day"] == self.day]
+            if exams:
+                yield lot, exams
+
+    def make_corrections(self):
+        yield ["entry", "what", "lot", "sheet", "amends", "before", "after", "reason", "person", "at"]
+        yield from self.works.amended.get(self.day, [])
+
+    def make_series(self):
+        yield ["series", "product", "drawn_as", "notes", "drawn", "inserted", "notes_spoiled",
+               "returned", "on_hand", "left", "drawn_on_the_day"]
+        for name, spec in sorted(self.works.series.items()):
+            drawn, size = self.works.drawn[name], self.works.series_size(name)
+            fates = [note["fate"] for note in drawn]
+            of_day = sum(note["day"] == self.day for note in drawn)
+            yield [name, spec["product"], "sheets" if "sheets" in spec else "notes", size, len(drawn),
+                   *(fates.count(fate) for fate in ("inserted", "spoiled", "returned", "on hand")),
+                   size - len(drawn), of_day]
 
     def make_examined(self):
         yield ["by", "key", "name", "sheets", "good", "mixed", "spoiled", "notes",
                "notes_spoiled", "spoilage_ppm", "low_ppm", "high_ppm"]
         exams = [(lot, exam) for lot, _, exam in self.exams()]
         yield ["day", None, None, *tally(exams)]
+        if exams:
+            yield ["bench", self.works.opened["bench"], None, *tally(exams)]
+        for key, part in grouped(exams, lambda lot, _: lot.product["product"]):
+            yield ["product", key, part[0][0].product["title"], *tally(part)]
+        for key, part in reversed(grouped(exams, lambda _, exam: exam["stage"])):
+            yield ["stage", key, key, *tally(part)]
         for key, part in grouped(exams, lambda lot, _: lot.id):
             yield ["lot", key, part[0][0].product["title"], *tally(part)]
         for key, part in grouped(exams, lambda _, exam: exam["by"]):
@@ -109,21 +192,29 @@ class Tables:
             yield ["hour", key, None, *tally(part)]
 
     def make_tags(self):
-        yield ["by", "class", "name", "step", "tags", "share_ppm", "cumulative_ppm"]
-        classes, steps = {}, dict.fromkeys(STEPS, 0)
+        yield ["by", "class", "name", "step", "tags", "sheets", "share_ppm", "cumulative_ppm"]
+        classes, steps, bearing = {}, dict.fromkeys(STEPS, 0), {}
         for lot, _, exam in self.exams():
+            seen = set()
             for _, _, code in exam["tags"]:
+                step = lot.classes[code]["step"]
                 classes[code] = classes.get(code, 0) + 1
-                steps[lot.classes[code]["step"]] += 1
+                steps[step] += 1
+                seen |= {code, step}
+            for key in seen:
+                bearing[key] = bearing.get(key, 0) + 1
         whole, so_far = sum(classes.values()), 0
         for code, count in sorted(classes.items(), key=lambda pair: (-pair[1], pair[0])):
             so_far += count
             known = self.class_of(code)
-            yield ["class", code, known["name"], known["step"], count, ppm(count / whole),
-                   ppm(so_far / whole)]
-        for step, count in steps.items():
+            yield ["class", code, known["name"], known["step"], count, bearing[code],
+                   ppm(count / whole), ppm(so_far / whole)]
+        so_far = 0
+        for step, count in sorted(steps.items(), key=lambda pair: -pair[1]):
             if count:
-                yield ["step", None, STEPS[step], step, count, ppm(count / whole), None]
+                so_far += count
+                yield ["step", None, STEPS[step], step, count, bearing[step], ppm(count / whole),
+                       ppm(so_far / whole)]
 
     def class_of(self, code):
         """As in the catalogue in force, else as in the lot opened last that has it."""
@@ -283,6 +374,19 @@ def tally(exams):
     return [*row, ppm(spoiled / notes), ppm(low), ppm(high)]
 
 
+def change(part, whole, earlier, of_earlier):
+    """The rate less the earlier one, with Newcombe's interval from Wilson's two."""
+    if whole == 0 or of_earlier == 0:
+        return [None, None, None]
+    (low, high), (low_before, high_before) = wilson(part, whole), wilson(earlier, of_earlier)
+    rate, before = part / whole, earlier / of_earlier
+    below = math.sqrt((rate - low) ** 2 + (high_before - before) ** 2)
+    above = math.sqrt((high - rate) ** 2 + (before - low_before) ** 2)
+    difference = rate - before
+    signed = [difference, difference - below, difference + above]
+    return [int(math.copysign(ppm(abs(value)), value)) for value in signed]
+
+
 def text(value):
     return "" if value is None else str(value)
 
@@ -332,6 +436,9 @@ def differences(book, archive):
     if set(tables) != set(expected):
         yield f"there are tables {sorted(tables)}, but should be {sorted(expected)}"
     for name in sorted(set(tables) & set(expected)):
+        for column in expected[name][0]:
+            if f"\r\n  {column} [" not in page:
+                yield f"README.txt does not say what {column} of {name} is, and in what unit"
         yield from table_differences(name, tables[name], expected[name])
 
 

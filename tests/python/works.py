@@ -29,6 +29,7 @@ class Layout:
     def __init__(self, spec):
         rows, columns = spec["rows"], spec["columns"]
         cells = [(row, column) for row in range(rows) for column in range(columns)]
+        self.rows, self.columns = rows, columns
         self.notes = rows * columns
 
         def quarter(row, column):
@@ -195,6 +196,9 @@ class Works:
         self.drawn, self.replaced, self.samples = {}, {}, {}
         self.scales, self.papers, self.residue = {}, {}, []
         self.contained, self.destroyed = {}, {}
+        # By day: what was open before and after it, its end, and what was said anew.
+        self.last_day, self.carried_in, self.carried_over = None, {}, {}
+        self.cut_overs, self.moves, self.amended = {}, {}, {}
         for line in lines:
             self.take(line)
 
@@ -209,6 +213,8 @@ class Works:
 
     def take(self, line):
         day, kind = self.day_of(line["at"]), line["kind"]
+        self.turn_to(day)
+        hour = self.cut_overs[day] = self.rules["cut_over_hour"]
         self.day(day)["entries"] += 1
         if day in self.closings and kind != "copy.taken":
             self.day(day)["entries after closing"] += 1
@@ -216,6 +222,23 @@ class Works:
         if act is None:
             raise Wrong(f"line {line['seq']} has the unknown kind {kind}")
         act(line["data"], line, day)
+        if self.rules["cut_over_hour"] != hour:
+            self.moves.setdefault(day, []).append((line["seq"], hour, self.rules["cut_over_hour"]))
+
+    def turn_to(self, day):
+        if day == self.last_day:
+            return
+        carried = self.carried()
+        if self.last_day:
+            self.carried_over[self.last_day] = carried
+        self.carried_over.pop(day, None)
+        self.carried_in.setdefault(day, carried)
+        self.last_day = day
+
+    def amend(self, day, line, what, lot, sheet, before, after, reason):
+        row = [line["seq"], what, lot.id, sheet, before[0], before[1], after, reason.strip(),
+               line["by"], line["at"]]
+        self.amended.setdefault(day, []).append(row)
 
     # The Office
 
@@ -310,11 +333,15 @@ class Works:
             if sheet not in lot.places:
                 raise Wrong(f"line {line['seq']} examines sheet {sheet} of {lot.id}, which is gone")
             verdict, reason, defective = lot.verdict(tags)
+            if before:
+                self.amend(day, line, "correction", lot, sheet, (before["seq"], before["verdict"]),
+                           verdict, data["reason"])
             lot.exams[sheet] = {
                 "seq": line["seq"], "by": line["by"], "at": line["at"], "day": day,
                 "tags": tags, "verdict": verdict, "reason": reason, "defective": defective,
                 "rules": (verdict, reason), "overruled": False,
                 "machine_word": bool(data.get("machine_kept")),
+                "stage": "numbered" if lot.numbering else "unnumbered",
             }
             self.day(day)["corrections"] += before is not None
 
@@ -326,6 +353,8 @@ class Works:
             raise Wrong(f"line {line['seq']} overrules what is not the last word")
         if verdict == exam["verdict"] or verdict == "mixed" and not exam["defective"]:
             raise Wrong(f"line {line['seq']} cannot make the sheet {verdict}")
+        self.amend(day, line, "overruling", lot, data["sheet"], (exam["seq"], exam["verdict"]),
+                   verdict, data["reason"])
         by, why, (rules, reason) = self.people[line["by"]], data["reason"].strip(), exam["rules"]
         said = f"overruled by {by}: {why}; the rules said {rules}: {reason}"
         exam.update(seq=line["seq"], verdict=verdict, reason=said, overruled=True)
@@ -478,7 +507,8 @@ class Works:
             self.day(day)["sheets destroyed"] += found["sheets"]
             self.day(day)["notes destroyed"] += found["notes"]
         self.day(day)["destruction sessions"] += 1
-        self.sessions.append(dict(data, line=line, day=day, weighed=weighed))
+        self.sessions.append(dict(data, line=line, day=day, weighed=weighed,
+                                  began_on=self.day_of(data["started"])))
 
     def weigh(self, found, line):
         """The weigh check of one container, by what is known at this line."""
@@ -529,12 +559,37 @@ class Works:
     def on_day_closed(self, data, line, _):
         self.closings[data["day"]] = line
 
+    def on_shift_handed_over(self, data, line, _):
+        if data["to"] == line["by"] or data["to"] not in self.people:
+            raise Wrong(f"line {line['seq']} hands the shift to {data['to']}")
+
     def on_copy_taken(self, data, line, _):
         """A copy changes no figure. A head that left alone is the one the line builds on."""
         if data["what"] == "head" and data["head"] != line["prev"]:
             raise Wrong(f"line {line['seq']} notes a head that is not the book's")
 
     # What follows
+
+    def carried(self):
+        """What is open over all lots."""
+        places = [self.place(item)[0] for item in self.spoils()]
+        lots = self.lots.values()
+        fates = [note["fate"] for notes in self.drawn.values() for note in notes]
+        return [
+            ("sheets not examined", sum(lot.sheets - len(lot.exams) for lot in lots), "sheets"),
+            ("notes to replace", sum(len(self.needs(lot)) for lot in lots), "notes"),
+            ("replacements on hand", fates.count("on hand"), "notes"),
+            ("spoils loose", places.count("loose"), "spoils"),
+            ("spoils in open containers", places.count("in open container"), "spoils"),
+            ("spoils sealed", places.count("sealed"), "spoils"),
+        ]
+
+    def left_after(self, day):
+        """What was open after the last entry of a day, or of the last before it."""
+        before = [known for known in self.cut_overs if known <= day]
+        if not before:
+            return [(name, 0, unit) for name, _, unit in self.carried()]
+        return self.carried_over.get(max(before)) or self.carried()
 
     def needs(self, lot):
         """Serials of a lot that need a replacement, each with its sheet and place."""

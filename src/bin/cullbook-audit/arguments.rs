@@ -19,11 +19,13 @@ pub enum ArgumentError {
     #[error("No command is given. Write: cullbook-audit verify BOOK")]
     NoCommand,
     #[error(
-        "There is no command \"{0}\". The commands are verify, head, totals, day, certificate, compare, merge and help."
+        "There is no command \"{0}\". The commands are verify, head, totals, day, certificate, compare, merge, export and help."
     )]
     UnknownCommand(String),
     #[error("No book is given. Write: cullbook-audit {0} BOOK")]
     NoBook(&'static str),
+    #[error("No file is given. Write: cullbook-audit export BOOK B1_2026-11-25_day.zip")]
+    NoFile,
     #[error("No day is given. Write: cullbook-audit day BOOK 2026-11-25")]
     NoDay,
     #[error("No certificate is given. Write: cullbook-audit certificate BOOK CERTIFICATE.json")]
@@ -68,6 +70,11 @@ pub enum Command {
         day: Day,
     },
     Certificate {
+        book: Source,
+        file: PathBuf,
+    },
+    /// A file that was made from the book.
+    Export {
         book: Source,
         file: PathBuf,
     },
@@ -197,6 +204,13 @@ fn put_together(
             book: book("certificate", &mut values)?,
             file: values.next().ok_or(ArgumentError::NoCertificate)?.into(),
         },
+        "export" => Command::Export {
+            book: book("export", &mut values)?,
+            file: values
+                .next()
+                .map(PathBuf::from)
+                .ok_or(ArgumentError::NoFile)?,
+        },
         "compare" if given != 2 => return books("compare", "two books"),
         "merge" if given < 2 => return books("merge", "two books or more"),
         "compare" | "merge" => Command::Together {
@@ -261,7 +275,7 @@ mod tests {
     #[test]
     fn mistakes_are_told_in_words() {
         let head = "0".repeat(64);
-        let mistakes: [(&[&str], &str); 20] = [
+        let mistakes: [(&[&str], &str); 22] = [
             (&[], "No command is given"),
             (&["audit"], "There is no command \"audit\""),
             (&["help", "audit"], "There is no command \"audit\""),
@@ -269,6 +283,8 @@ mod tests {
             (&["totals"], "cullbook-audit totals BOOK"),
             (&["head"], "cullbook-audit head BOOK"),
             (&["day"], "cullbook-audit day BOOK"),
+            (&["export"], "cullbook-audit export BOOK"),
+            (&["export", "a"], "No file is given"),
             (&["day", "a"], "No day is given"),
             (&["certificate", "a"], "No certificate is given"),
             (&["day", "a", "25.11.2026"], "\"25.11.2026\" is not a day"),
@@ -303,6 +319,7 @@ mod tests {
             "certificate",
             "compare",
             "merge",
+            "export",
             "--head",
             "--json",
             "--help",
@@ -319,6 +336,7 @@ mod tests {
             "certificate",
             "compare",
             "merge",
+            "export",
         ] {
             let usage = format!("Usage: cullbook-audit {name} BOOK");
             assert!(says(&["help", name]).starts_with(&usage));

@@ -1,9 +1,8 @@
 //! `totals` and `day`: the figures of the day's tables, as JSON.
 
-use cullbook::book::{Hash, Verifier};
-use cullbook::export::{
-    Acts, BalanceRow, Carried, Closed, DayRecord, ExaminedRow, TagRow, day_record_of,
-};
+use cullbook::account::Carried;
+use cullbook::book::{Hash, Verifier, carried};
+use cullbook::export::{Acts, BalanceRow, Closed, DayRecord, ExaminedRow, TagRow, day_record_of};
 use cullbook::people::Day;
 use serde::Serialize;
 
@@ -23,6 +22,8 @@ struct DayTotals<'a> {
     day: Day,
     closed: &'a Option<Closed>,
     acts: Acts,
+    carried_in: Carried,
+    carried: Carried,
     examined: &'a [ExaminedRow],
     tags: &'a [TagRow],
 }
@@ -33,6 +34,8 @@ impl<'a> From<&'a DayRecord> for DayTotals<'a> {
             day: record.day,
             closed: &record.closed,
             acts: record.acts,
+            carried_in: record.carried_in,
+            carried: record.carried,
             examined: &record.examined,
             tags: &record.tags,
         }
@@ -49,7 +52,7 @@ pub fn totals(book: &Verifier) -> serde_json::Result<String> {
         head: book.head(),
         entries: book.len(),
         days: records.iter().map(DayTotals::from).collect(),
-        carried: last.map(|record| record.carried).unwrap_or_default(),
+        carried: carried(book.state()),
         balance: last.map_or(&[], |record| &record.balance),
     };
     Ok(serde_json::to_string_pretty(&totals)? + "\n")

@@ -11,6 +11,7 @@ pub fn about(name: &str) -> Option<&'static str> {
         "certificate" => CERTIFICATE,
         "compare" => COMPARE,
         "merge" => MERGE,
+        "export" => EXPORT,
         _ => return None,
     })
 }
@@ -29,6 +30,8 @@ Commands:
   compare BOOK BOOK [--json]  say whether one book continues the other, or where
                               they part and contradict each other
   merge BOOK BOOK... [--json] lay the books of all benches together
+  export BOOK FILE            make a saved day or map again from the book, and
+                              say where the two differ
   help [COMMAND]              this text, or more about a command
 
 BOOK is a file, or - for standard input.
@@ -42,7 +45,7 @@ Options:
 Exit codes:
   0  every book holds, and the books agree
   1  a book does not hold, or does not have what was asked for
-  2  every book holds, and they contradict each other
+  2  every book holds, and they contradict each other or the file
   3  the command is mistaken, or a file cannot be read
 
 A book is read line by line: a long one takes time, not memory. Only compare
@@ -79,7 +82,7 @@ const TOTALS: &str = "\
 Usage: cullbook-audit totals BOOK
 
 Verifies the book and writes JSON: head, entries, days (each with day, closed,
-acts, examined, tags), carried, balance. They are the figures of the day's
+acts, carried_in, carried, examined, tags), carried, balance. They are the figures of the day's
 tables.
 ";
 
@@ -87,7 +90,7 @@ const DAY: &str = "\
 Usage: cullbook-audit day BOOK DAY
 
 Verifies the book and writes the totals of one production day as JSON: day,
-closed, acts, examined, tags. DAY is written 2026-11-25. A day without entries
+closed, acts, carried_in, carried, examined, tags. DAY is written 2026-11-25. A day without entries
 ends with exit code 1.
 ";
 
@@ -98,6 +101,16 @@ Verifies the book, makes the certificate of that session anew from its lines
 and compares it with the saved one, byte for byte. The first member that
 differs is named, with what the file and what the book say; the exit code is 1
 then.
+";
+
+const EXPORT: &str = "\
+Usage: cullbook-audit export BOOK FILE
+
+Verifies the book and checks a file that was made from it: a day's .zip or
+.xlsx, or a map's .svg. The file is made again from the lines up to the head
+that it names, and compared part by part; the first cell of each table that
+differs is named. The book may have grown since. A file of a head that the book
+does not have ends with exit code 1, one that differs with 2.
 ";
 
 const COMPARE: &str = "\

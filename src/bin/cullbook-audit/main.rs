@@ -7,6 +7,7 @@ use cullbook::book::{Book, BookError, Hash};
 
 mod arguments;
 mod certificate;
+mod export;
 mod figures;
 mod head;
 mod help;
@@ -53,6 +54,8 @@ enum AuditError {
     },
     #[error(transparent)]
     Certificate(#[from] certificate::CertificateError),
+    #[error(transparent)]
+    Export(#[from] export::ExportError),
     #[error("The figures could not be written: {0}.")]
     Json(#[from] serde_json::Error),
     #[error("The answer could not be written: {0}.")]
@@ -66,7 +69,8 @@ impl AuditError {
             | AuditError::OtherHead { .. }
             | AuditError::NoSuchHead { .. }
             | AuditError::NoSuchDay { .. }
-            | AuditError::Certificate(certificate::CertificateError::Fault { .. }) => NOT_HELD,
+            | AuditError::Certificate(certificate::CertificateError::Fault { .. })
+            | AuditError::Export(export::ExportError::OtherBook { .. }) => NOT_HELD,
             _ => NOT_RUN,
         }
     }
@@ -131,6 +135,10 @@ fn answer(request: &Request) -> Result<Answer, AuditError> {
         Command::Certificate { book, file } => {
             let read = reading.verified(book, |_| {})?;
             Ok(certificate::check(read.state(), file)?.into())
+        }
+        Command::Export { book, file } => {
+            let export::Checked { text, agrees } = export::check(&reading.kept(book)?, file)?;
+            Ok(Answer { text, agrees })
         }
         Command::Together { books, form } => {
             let books = books.iter().map(|book| reading.kept(book));

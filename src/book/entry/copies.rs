@@ -1,4 +1,4 @@
-//! What a line says of copies that leave the machine.
+//! Copies of the book, and heads, that leave the machine.
 
 use serde::{Deserialize, Serialize};
 

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::account::{DayTotals, Tally};
+use crate::account::{Amended, Amendment, DayTotals, Tally};
 use crate::custody::Item;
 use crate::inspect::{Source, Tag, Verdict, WrittenTag};
 use crate::sheet::{LotId, SheetNo, SheetRange};
@@ -103,6 +103,7 @@ pub fn sheets_examined(
         by: header.by,
         at: header.at.clone(),
         day,
+        stage: lot.stage(),
         ruling: lot.rule(&tags),
         tags,
         corrects,
@@ -127,8 +128,13 @@ pub fn sheets_examined(
     let id = lot.id;
     Ok(Change::new(move |state| {
         for one in examined {
-            let totals = state.days.entry(one.exam.day).or_default();
-            totals.corrections += u64::from(one.before.is_some());
+            if let Some(before) = &one.before {
+                let totals = state.days.entry(one.exam.day).or_default();
+                totals.corrections += 1;
+                let reason = one.exam.corrects.as_ref().map(|(_, why)| why.as_str());
+                let made = amendment(Amended::Correction, id, &one, before, reason);
+                totals.amendments.push(made);
+            }
             put(state, id, one);
         }
     }))
@@ -263,6 +269,29 @@ pub(super) fn items(lot: &Lot, sheet: SheetNo, exam: &Exam) -> Vec<Item> {
     }
 }
 
+/// What an examination or an overruling says anew of a sheet. Its own author and moment are the
+/// caller's to set where they are not the examination's.
+pub(super) fn amendment(
+    what: Amended,
+    lot: LotId,
+    one: &Examined,
+    before: &Exam,
+    reason: Option<&str>,
+) -> Amendment {
+    Amendment {
+        entry: one.exam.seq,
+        what,
+        lot,
+        sheet: one.sheet,
+        amends: before.seq,
+        before: before.ruling.verdict,
+        after: one.exam.ruling.verdict,
+        reason: reason.unwrap_or_default().trim().to_owned(),
+        by: one.exam.by,
+        at: one.exam.at.clone(),
+    }
+}
+
 /// Counts an examination in every total it belongs to, in place of the one it replaces.
 pub(super) fn put(state: &mut State, id: LotId, one: Examined) {
     if let Some(before) = &one.before {
@@ -333,6 +362,8 @@ impl Counted {
         let tallies = [
             &mut lot.tally,
             &mut totals.all,
+            totals.by_product.entry(lot.product.id).or_default(),
+            totals.by_stage.entry(exam.stage).or_default(),
             totals.by_lot.entry(lot.id).or_default(),
             totals.by_inspector.entry(exam.by).or_default(),
             totals.by_hour.entry(exam.at.hour()).or_default(),

@@ -165,6 +165,7 @@ pub fn destroyed(
         by: header.by,
         at: header.at.clone(),
         day,
+        began_on: state.day_of(&data.started),
         hash,
         prev: header.prev,
         statement: statement(state, header.prev, header.by, &entry),

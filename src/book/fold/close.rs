@@ -1,13 +1,18 @@
 //! Closing lots and days, and copies that leave the machine.
 
-use super::super::entry::{Copied, CopyTaken, DayClosed, LotClosed, Way};
+use crate::people::Duty;
+
+use super::super::entry::{Copied, CopyTaken, DayClosed, LotClosed, ShiftHandedOver, Way};
+use super::super::handover::Handover;
 use super::super::line::Header;
 use super::super::refusal::Refusal;
 use super::super::state::{Change, DayClosing, LastCopy, State};
-use super::required;
+use super::{may, required};
 
 /// Longest name of who has a copy.
 const TO_MAX: usize = 60;
+/// Longest account of who was told, in characters.
+const TOLD_MAX: usize = 400;
 
 pub fn lot_closed(state: &State, header: &Header, data: &LotClosed) -> Result<Change, Refusal> {
     let lot = state.lot(data.lot)?;
@@ -71,4 +76,24 @@ pub fn copy_taken(header: &Header, data: &CopyTaken) -> Result<Change, Refusal> 
         }
         state.last_copy = Some(copy);
     }))
+}
+
+pub fn shift_handed_over(
+    state: &State,
+    header: &Header,
+    data: &ShiftHandedOver,
+) -> Result<Change, Refusal> {
+    required("Who was told", &data.told, TOLD_MAX)?;
+    if data.to == header.by {
+        return Err(Refusal::HandedToSelf(data.to));
+    }
+    may(state, data.to, Duty::HandOver)?;
+    let handover = Handover {
+        seq: header.seq,
+        by: header.by,
+        to: data.to,
+        at: header.at.clone(),
+        told: data.told.clone(),
+    };
+    Ok(Change::new(move |state| state.handovers.push(handover)))
 }

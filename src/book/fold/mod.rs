@@ -67,6 +67,7 @@ pub(super) fn plan(
         Entry::ResidueSent(data) => weigh::residue_sent(state, header, data),
         Entry::LotClosed(data) => close::lot_closed(state, header, data),
         Entry::DayClosed(data) => close::day_closed(state, header, data),
+        Entry::ShiftHandedOver(data) => close::shift_handed_over(state, header, data),
         Entry::CopyTaken(data) => close::copy_taken(header, data),
     }
 }
@@ -99,6 +100,7 @@ fn duty_of(entry: &Entry) -> Duty {
         Entry::ContainerSealed(_) => Duty::Seal,
         Entry::SpoilsDestroyed(_) | Entry::ResidueSent(_) => Duty::LeadDestruction,
         Entry::LotClosed(_) | Entry::DayClosed(_) => Duty::Close,
+        Entry::ShiftHandedOver(_) => Duty::HandOver,
         Entry::CopyTaken(_) => Duty::NoteCopy,
     }
 }

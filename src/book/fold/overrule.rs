@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use crate::account::{Amended, Amendment};
 use crate::inspect::Verdict;
 
 use super::super::entry::VerdictOverruled;
@@ -9,7 +10,7 @@ use super::super::line::Header;
 use super::super::lot::{Exam, Overruling};
 use super::super::refusal::Refusal;
 use super::super::state::{Change, State};
-use super::bench::{Examined, REASON_MAX, open_lot, put, replaceable, sheet_of};
+use super::bench::{Examined, REASON_MAX, amendment, open_lot, put, replaceable, sheet_of};
 use super::required;
 
 /// The sheet keeps its tags, its inspector and its day; only what follows from them changes. It
@@ -32,10 +33,17 @@ pub fn verdict_overruled(
     let one = Examined {
         sheet,
         exam,
-        before: Some(before),
+        before: Some(Rc::clone(&before)),
+    };
+    let made = Amendment {
+        by: header.by,
+        at: header.at.clone(),
+        ..amendment(Amended::Overruling, id, &one, &before, Some(&data.reason))
     };
     Ok(Change::new(move |state| {
-        state.days.entry(day).or_default().overrulings += 1;
+        let totals = state.days.entry(day).or_default();
+        totals.overrulings += 1;
+        totals.amendments.push(made);
         put(state, id, one);
     }))
 }

@@ -1,7 +1,7 @@
 //! The form that closes a production day.
 
+use crate::account::Carried;
 use crate::book::{DayClosed, Entry};
-use crate::export::Carried;
 use crate::people::Day;
 
 use super::{FieldErrors, Reader, Typed};

@@ -7,6 +7,7 @@ pub mod classes;
 mod close;
 mod destroy;
 mod draw;
+pub mod handover;
 mod head;
 mod keys;
 pub mod lot;

@@ -63,6 +63,7 @@ pub fn overruled_field(why: &Refusal) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::account::Stage;
     use crate::inspect::{Reason, Ruling};
     use crate::people::Stamp;
 
@@ -72,6 +73,7 @@ mod tests {
             seq: 12,
             by: "ida".parse().unwrap(),
             day: at.production_day(6),
+            stage: Stage::Numbered,
             at,
             tags: Vec::new(),
             ruling: Ruling {

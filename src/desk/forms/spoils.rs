@@ -15,6 +15,9 @@ pub struct SpoilError {
     pub why: String,
 }
 
+/// How much of a piece that is no spoil is said back, in characters.
+const SAID_MAX: usize = 80;
+
 /// Reads a list. Pieces are parted by line ends, commas, semicolons, tabs or spaces; a serial
 /// may be typed with spaces where it is printed with them, alone between two other separators.
 /// A sheet is `LOT/number`, or the bare number when `lot` is given.
@@ -86,11 +89,12 @@ impl List<'_> {
                 },
             };
         }
+        let said: String = text.chars().take(SAID_MAX).collect();
         match (self.sheet(text), trace) {
             (Some(item), _) => item,
-            (None, Trace::NotASerial(why)) => Err(format!("\"{text}\": {why}")),
+            (None, Trace::NotASerial(why)) => Err(format!("\"{said}\": {why}")),
             (None, _) => Err(format!(
-                "\"{text}\" is no serial of this book and no sheet. Write a serial as printed, or a sheet as LOT/number."
+                "\"{said}\" is no serial of this book and no sheet. Write a serial as printed, or a sheet as LOT/number."
             )),
         }
     }

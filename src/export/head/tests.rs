@@ -1,6 +1,6 @@
 use super::super::day_record::day_record;
 use super::super::sample::{Works, id};
-use super::super::tables::day_tables;
+use super::super::tables::DayTables;
 use super::*;
 use crate::book::HeadAnswer;
 
@@ -53,10 +53,10 @@ fn a_table_of_the_day_carries_a_head_too() {
     let works = works();
     let head = works.book.whole_head().unwrap();
     let day = day_record(&works.book, id("2026-11-25")).unwrap();
-    let table = day_tables(&day)
-        .into_iter()
-        .find(|table| table.name == "day");
-    assert_eq!(read_head(&table.unwrap().csv), Ok(whole(&head)));
+    let tables = DayTables::of(&day);
+    let mut all = tables.tables.iter();
+    let table = all.find(|table| table.name == "day").unwrap();
+    assert_eq!(read_head(&tables.csv(table)), Ok(whole(&head)));
 }
 
 #[test]

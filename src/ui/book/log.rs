@@ -8,6 +8,7 @@ use yew::prelude::*;
 
 use crate::book::{Book, KindGroup};
 use crate::desk::log::{LogFilter, LogSearch};
+use crate::people::PersonId;
 use crate::ui::kit::count;
 use crate::ui::use_shop;
 
@@ -129,36 +130,39 @@ fn controls(
                 <input id="log-words" type="search" value={(**words).clone()} {oninput} autocomplete="off" spellcheck="false"
                     placeholder="Lot, serial, seal, name, reason…" />
             </div>
-            { choice("log-group", "About", "Everything", groups, filter, group) }
-            { choice("log-person", "By", "Everyone", people, filter, |filter, chosen| filter.person = chosen.parse().ok()) }
-            { choice("log-day", "On", "Every day", days, filter, |filter, chosen| filter.day = chosen.parse().ok()) }
+            { choice(("log-group", "About", "Everything"), groups, filter, filter.group.map(KindGroup::name).unwrap_or_default(), group) }
+            { choice(("log-person", "By", "Everyone"), people, filter, filter.person.as_ref().map(PersonId::as_str).unwrap_or_default(), |filter, chosen| filter.person = chosen.parse().ok()) }
+            { choice(("log-day", "On", "Every day"), days, filter, &filter.day.map(|day| day.to_string()).unwrap_or_default(), |filter, chosen| filter.day = chosen.parse().ok()) }
         </div>
     }
 }
 
-/// A list to choose from; the first choice is all. Its values are those of the list.
+/// A list to choose from, whose values are those that the filter reads; the first choice is all.
 fn choice(
-    id: &'static str,
-    label: &'static str,
-    all: &'static str,
+    (id, label, all): (&'static str, &'static str, &'static str),
     values: impl Iterator<Item = (String, String)>,
     filter: &UseStateHandle<LogFilter>,
+    chosen: &str,
     change: fn(&mut LogFilter, &str),
 ) -> Html {
     let filter = filter.clone();
     let onchange = Callback::from(move |event: Event| {
         let mut changed = (*filter).clone();
-        change(
-            &mut changed,
-            &event.target_unchecked_into::<HtmlSelectElement>().value(),
-        );
+        let select: HtmlSelectElement = event.target_unchecked_into();
+        change(&mut changed, &select.value());
         filter.set(changed);
     });
-    let option = |(value, shown): (String, String)| html! { <option key={value.clone()} {value}>{ shown }</option> };
+    let option = |(value, shown): (String, String)| {
+        let selected = value == chosen;
+        html! { <option key={value.clone()} {value} {selected}>{ shown }</option> }
+    };
     html! {
         <div class="field">
             <label for={id}>{ label }</label>
-            <select {id} {onchange}><option value="">{ all }</option>{ for values.map(option) }</select>
+            <select {id} {onchange}>
+                <option value="" selected={chosen.is_empty()}>{ all }</option>
+                { for values.map(option) }
+            </select>
         </div>
     }
 }

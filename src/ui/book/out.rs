@@ -45,12 +45,10 @@ pub fn HeadOutward() -> Html {
         .map(|person| html! { <option value={person.name.to_string()} /> });
     html! {
         <Panel title="Let the head out" lead="Whoever keeps it can tell later whether any line up to here was changed or dropped.">
+            { head_code(&head) }
             <div class="head-parts">
                 { head_qr(&head) }
-                <div>
-                    { head_code(&head) }
-                    <p class="full-head mono">{ head.hash.to_string() }</p>
-                </div>
+                <p class="full-head mono">{ head.hash.to_string() }</p>
             </div>
             <div class="ways-out no-print">
                 <button type="button" class="primary" disabled={still} onclick={on(printed)} data-action="print-head">{ "Print" }</button>
@@ -107,6 +105,6 @@ fn told(shop: &Shop, form: &Form, head: Head) -> Result<String, FieldErrors> {
 }
 
 fn noted(head: Head, way: &str) -> String {
-    let entry = count(head.entries - 1);
-    format!("The head of entry {entry} was {way}; the note of it is the next entry of the book.")
+    let (note, last) = (count(head.entries), count(head.entries - 1));
+    format!("Noted in entry {note}: the head of entry {last} was {way}.")
 }

@@ -2,14 +2,11 @@
 //! black on paper as well as in colour.
 
 mod curves;
-mod hatch;
+mod drawn;
 mod oc;
-mod pareto;
-mod rates;
 mod weighing;
 
 pub use curves::Curves;
+pub use drawn::drawn;
 pub use oc::OcCurve;
-pub use pareto::{ParetoBar, ParetoChart};
-pub use rates::{RateBar, RateChart};
 pub use weighing::weigh_check;

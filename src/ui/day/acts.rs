@@ -1,15 +1,15 @@
-//! What was done on the day, and what is left over.
+//! What was done on the day, and what was open before and after it.
 
 use yew::prelude::*;
 
-use crate::export::Carried;
-use crate::ui::kit::{Panel, count};
+use crate::account::Carried;
+use crate::ui::kit::count;
 
-use super::RecordProps;
+use super::Record;
+use super::part::{part, table};
 
-#[function_component]
-pub fn DayActs(props: &RecordProps) -> Html {
-    let acts = props.record.acts;
+pub fn day_acts(record: &Record) -> Html {
+    let acts = record.acts;
     let lines = [
         ("Replacement notes drawn", acts.replacements_drawn),
         ("Replacement notes inserted", acts.replacements_inserted),
@@ -24,17 +24,33 @@ pub fn DayActs(props: &RecordProps) -> Html {
         ("Sheets passed on the machine's word", acts.on_machines_word),
         ("Entries", acts.entries),
     ];
-    html! { <Panel title="Done on the day">{ counts("What was done on the day", &lines) }</Panel> }
+    let line = |(name, number): &(&'static str, u64)| {
+        html! { <tr key={*name} data-row={*name}><th scope="row">{ *name }</th><td class="num">{ count(*number) }</td></tr> }
+    };
+    let body = html! {
+        <table class="data">
+            <caption class="sr-only">{ "What was done on the day" }</caption>
+            <tbody>{ for lines.iter().map(line) }</tbody>
+        </table>
+    };
+    part("Done on the day", "", "", body)
 }
 
-#[function_component]
-pub fn CarriedOver(props: &RecordProps) -> Html {
-    let lines = carried_lines(&props.record.carried);
-    html! {
-        <Panel title="Carried over" lead={format!("As the book stands after {} entries.", count(props.record.book_entries))}>
-            { counts("What is carried over", &lines) }
-        </Panel>
-    }
+/// What the day took over and what it leaves.
+pub fn carried_in_and_over(record: &Record) -> Html {
+    let before = carried_lines(&record.carried_in);
+    let after = carried_lines(&record.carried);
+    let rows = before.into_iter().zip(after);
+    let rows =
+        rows.map(|((name, before), (_, after))| vec![name.to_owned(), count(before), count(after)]);
+    let headings = [
+        ("Open", false),
+        ("Carried in", true),
+        ("Carried over", true),
+    ];
+    let lead = "As it stood before the first entry of the day and after its last.";
+    let body = table("What is carried in and over", &headings, rows);
+    part("Carried in and over", lead, "", body)
 }
 
 /// What is carried over, in words.
@@ -50,16 +66,4 @@ pub fn carried_lines(carried: &Carried) -> [(&'static str, u64); 6] {
         ),
         ("Spoils sealed, not destroyed", carried.spoils_sealed),
     ]
-}
-
-fn counts(caption: &'static str, lines: &[(&'static str, u64)]) -> Html {
-    let line = |(name, number): &(&'static str, u64)| {
-        html! { <tr key={*name} data-row={*name}><th scope="row">{ *name }</th><td class="num">{ count(*number) }</td></tr> }
-    };
-    html! {
-        <table class="data">
-            <caption class="sr-only">{ caption }</caption>
-            <tbody>{ for lines.iter().map(line) }</tbody>
-        </table>
-    }
 }

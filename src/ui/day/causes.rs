@@ -1,86 +1,65 @@
-//! Tags by class, most first, and by step.
+//! Tags by class and by step, most first.
 
 use yew::prelude::*;
 
 use crate::export::TagRow;
-use crate::inspect::ClassCode;
-use crate::ui::chart::{ParetoBar, ParetoChart};
-use crate::ui::kit::{Panel, count};
+use crate::export::picture::pareto;
+use crate::ui::chart::drawn;
+use crate::ui::kit::count;
 
-use super::RecordProps;
+use super::Record;
+use super::part::part;
 use super::summary::percent;
 
 /// Classes drawn as bars; the table has them all.
 const DRAWN: usize = 12;
 
-#[function_component]
-pub fn Causes(props: &RecordProps) -> Html {
-    let classes: Vec<_> = props.record.classes().collect();
-    if classes.is_empty() {
-        return Html::default();
-    }
-    let bar = |(code, row): &(ClassCode, &TagRow)| ParetoBar {
-        code: code.to_string().into(),
-        name: row.name.clone().into(),
-        step: row.step,
-        count: row.tags,
-        cumulative: row.cumulative_ppm.unwrap_or_default() as f64 / 1e6,
-    };
-    let bars: Vec<_> = classes.iter().take(DRAWN).map(bar).collect();
-    let label = "Tags by class, the most frequent first; the figures are in the table below";
-    let steps = props.record.steps().map(step_row).collect::<Html>();
-    html! {
-        <Panel title="Tags by class" class={classes!("wide", "causes")}>
-            <div class="side-by-side">
-                <ParetoChart {label} {bars} />
-                <table class="data">
-                    <caption>{ "By step" }</caption>
-                    <thead><tr>
-                        <th scope="col">{ "Step" }</th><th scope="col" class="num">{ "Tags" }</th>
-                        <th scope="col" class="num">{ "Share" }</th>
-                    </tr></thead>
-                    <tbody>{ steps }</tbody>
-                </table>
-            </div>
-            <details>
-                <summary>{ format!("All {} classes in figures", classes.len()) }</summary>
-                { class_table(&classes) }
-            </details>
-        </Panel>
-    }
+/// One panel for classes, one for steps.
+pub fn causes(record: &Record) -> Html {
+    let classes: Vec<&TagRow> = record.classes().map(|(_, row)| row).collect();
+    let steps: Vec<&TagRow> = record.steps().collect();
+    html! { <>{ chart("by-class", "class", &classes) }{ chart("by-step", "step", &steps) }</> }
 }
 
-fn class_table(classes: &[(ClassCode, &TagRow)]) -> Html {
-    let row = |(code, row): &(ClassCode, &TagRow)| {
+fn chart(id: &'static str, by: &'static str, rows: &[&TagRow]) -> Html {
+    let Some(drawing) = pareto(id, rows, DRAWN) else {
+        return Html::default();
+    };
+    let lead = format!("Tags by {by}, the most frequent first.");
+    let body = html! {
+        <>
+            { drawn(&drawing, None) }
+            <details>
+                <summary>{ format!("All {} in figures", rows.len()) }</summary>
+                { table(by, rows) }
+            </details>
+        </>
+    };
+    part(&drawing.title, &lead, "", body)
+}
+
+fn table(by: &'static str, rows: &[&TagRow]) -> Html {
+    let row = |row: &&TagRow| {
+        let code = row.class.map(|class| class.to_string()).unwrap_or_default();
         html! {
-            <tr key={code.to_string()} data-row={code.to_string()}>
-                <th scope="row"><span class="mono">{ code.to_string() }</span>{ format!(" {}", row.name) }</th>
-                <td>{ row.step.name() }</td>
+            <tr key={format!("{code}{}", row.step.slug())} data-row={code.clone()}>
+                <th scope="row"><span class="mono">{ code }</span>{ format!(" {}", row.name) }</th>
                 <td class="num">{ count(row.tags) }</td>
+                <td class="num">{ count(row.sheets) }</td>
                 <td class="num">{ percent(row.share_ppm) }</td>
-                <td class="num">{ row.cumulative_ppm.map(percent) }</td>
+                <td class="num">{ percent(row.cumulative_ppm) }</td>
             </tr>
         }
     };
     html! {
         <table class="data">
-            <caption class="sr-only">{ "Tags by class" }</caption>
+            <caption class="sr-only">{ format!("Tags by {by}") }</caption>
             <thead><tr>
-                <th scope="col">{ "Class" }</th><th scope="col">{ "Step" }</th>
-                <th scope="col" class="num">{ "Tags" }</th><th scope="col" class="num">{ "Share" }</th>
-                <th scope="col" class="num">{ "With all above" }</th>
+                <th scope="col">{ by }</th>
+                <th scope="col" class="num">{ "Tags" }</th><th scope="col" class="num">{ "Sheets" }</th>
+                <th scope="col" class="num">{ "Share" }</th><th scope="col" class="num">{ "With all above" }</th>
             </tr></thead>
-            <tbody>{ for classes.iter().map(row) }</tbody>
+            <tbody>{ for rows.iter().map(row) }</tbody>
         </table>
-    }
-}
-
-fn step_row(row: &TagRow) -> Html {
-    html! {
-        <tr key={row.step.slug()}>
-            <th scope="row">{ &row.name }</th>
-            <td class="num">{ count(row.tags) }</td>
-            <td class="num">{ percent(row.share_ppm) }</td>
-        </tr>
     }
 }

@@ -1,34 +1,31 @@
-//! Sheets examined by lot and by inspector.
+//! Sheets examined by bench, product, stage, lot and inspector.
 
 use yew::prelude::*;
 
 use crate::export::{ExaminedRow, Of};
-use crate::ui::kit::{Panel, count};
+use crate::ui::kit::count;
 
-use super::RecordProps;
-use super::summary::percent;
+use super::Record;
+use super::part::part;
+use super::summary::{interval, percent};
 
-#[function_component]
-pub fn Examined(props: &RecordProps) -> Html {
-    let rows = |wanted: fn(&Of) -> bool| {
-        let rows = props
-            .record
-            .examined
-            .iter()
-            .filter(move |row| wanted(&row.of));
-        rows.map(row).collect::<Vec<_>>()
+pub fn examined(record: &Record) -> Html {
+    let table = |caption: &'static str, wanted: fn(&Of) -> bool| {
+        let rows = record.examined.iter().filter(move |row| wanted(&row.of));
+        table(caption, rows.map(row).collect())
     };
-    let lots = rows(|of| matches!(of, Of::Lot(_)));
-    let inspectors = rows(|of| matches!(of, Of::Inspector(_)));
-    if lots.is_empty() {
+    if record.whole_day().sheets == 0 {
         return Html::default();
     }
-    html! {
-        <Panel title="Examined" class={classes!("wide")}>
-            { table("By lot", lots) }
-            { table("By inspector", inspectors) }
-        </Panel>
-    }
+    let body = html! {
+        <>
+            { table("By bench, product and stage", |of| matches!(of, Of::Bench(_) | Of::Product(_) | Of::Stage(_))) }
+            { table("By lot", |of| matches!(of, Of::Lot(_))) }
+            { table("By inspector", |of| matches!(of, Of::Inspector(_))) }
+        </>
+    };
+    let lead = "The stage is that of the lot when the sheet was examined.";
+    part("Examined", lead, "wide", body)
 }
 
 fn table(caption: &'static str, rows: Vec<Html>) -> Html {
@@ -50,26 +47,29 @@ fn table(caption: &'static str, rows: Vec<Html>) -> Html {
 }
 
 fn row(row: &ExaminedRow) -> Html {
-    let key = match row.of {
-        Of::Day => "Whole day".to_owned(),
-        Of::Lot(lot) => lot.to_string(),
-        Of::Inspector(who) => who.to_string(),
-        Of::Hour(hour) => format!("{hour:02}"),
+    let (what, key) = match row.of {
+        Of::Day => ("Whole day", String::new()),
+        Of::Bench(bench) => ("Bench ", bench.to_string()),
+        Of::Product(product) => ("Product ", product.to_string()),
+        Of::Stage(_) => ("Stage: ", String::new()),
+        Of::Lot(lot) => ("", lot.to_string()),
+        Of::Inspector(who) => ("", who.to_string()),
+        Of::Hour(hour) => ("", format!("{hour:02}")),
     };
-    let rate = row.spoilage.map(|rate| percent(rate.ppm));
-    let interval = row
-        .spoilage
-        .map(|rate| format!("{} to {}", percent(rate.low_ppm), percent(rate.high_ppm)));
+    let name = match key.is_empty() {
+        true => row.name.clone(),
+        false => format!(" {}", row.name),
+    };
     html! {
-        <tr key={key.clone()} data-row={key.clone()}>
-            <th scope="row"><span class="mono">{ key }</span>{ format!(" {}", row.name) }</th>
+        <tr key={format!("{what}{key}{name}")} data-row={key.clone()}>
+            <th scope="row">{ what }<span class="mono">{ key }</span>{ name }</th>
             <td class="num">{ count(row.sheets) }</td>
             <td class="num">{ count(row.good) }</td>
             <td class="num">{ count(row.mixed) }</td>
             <td class="num">{ count(row.spoiled) }</td>
             <td class="num">{ count(row.notes_spoiled) }</td>
-            <td class="num">{ rate }</td>
-            <td class="num">{ interval }</td>
+            <td class="num">{ row.spoilage.map(|rate| percent(rate.ppm)) }</td>
+            <td class="num">{ row.spoilage.map(|rate| interval(&rate)) }</td>
         </tr>
     }
 }

@@ -8,6 +8,7 @@ use crate::export::{book_file, day_zip, stem};
 use crate::ui::{Shop, use_shop};
 
 use super::RecordProps;
+use super::workbook::SaveWorkbook;
 
 #[function_component]
 pub fn Exports(props: &RecordProps) -> Html {
@@ -39,13 +40,14 @@ pub fn Exports(props: &RecordProps) -> Html {
         <>
             <button type="button" class="primary" onclick={save_book} data-action="save-book" title="Every line of the book, as it is chained (JSON Lines)">{ "Save the book" }</button>
             <button type="button" onclick={save_day} data-action="save-day" title="A ZIP of CSV tables with a page that explains them">{ "Save the day as CSV" }</button>
+            <SaveWorkbook record={props.record.clone()} />
             <button type="button" onclick={print} data-action="print-day">{ "Print the day record" }</button>
         </>
     }
 }
 
 /// Offers the file, then notes in the book that a copy with this head has left.
-fn copy(shop: &Shop, file: Download, what: Copied, head: Hash) {
+pub fn copy(shop: &Shop, file: Download, what: Copied, head: Hash) {
     shop.act(Action::Save(file));
     shop.act(Action::Record(vec![Entry::CopyTaken(CopyTaken::new(
         what, head,

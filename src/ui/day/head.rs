@@ -4,26 +4,26 @@ use yew::prelude::*;
 
 use crate::book::Head as BookHead;
 use crate::ui::book::{head_code, head_qr};
-use crate::ui::kit::Panel;
 
-use super::{Record, RecordProps};
+use super::Record;
+use super::part::part;
 
-#[function_component]
-pub fn Head(props: &RecordProps) -> Html {
-    let head = of(&props.record);
-    html! {
-        <Panel title="Head of the book" class={classes!("head-of-book")}>
+pub fn head(record: &Record) -> Html {
+    let head = of(record);
+    let body = html! {
+        <>
+            { head_code(&head) }
             <div class="head-parts">
                 { head_qr(&head) }
                 <div>
-                    { head_code(&head) }
                     <p class="full-head mono">{ head.hash.to_string() }</p>
                     <p class="hint">{ "Whoever keeps it can tell later whether any line before it was changed or dropped." }</p>
                 </div>
             </div>
             <p class="signature print-only">{ "Supervisor (name, signature, time)" }</p>
-        </Panel>
-    }
+        </>
+    };
+    part("Head of the book", "", "head-of-book", body)
 }
 
 fn of(record: &Record) -> BookHead {

@@ -3,41 +3,46 @@
 use yew::prelude::*;
 
 use crate::export::Of;
-use crate::ui::chart::{RateBar, RateChart};
-use crate::ui::kit::Panel;
+use crate::export::picture::by_hour;
+use crate::ui::chart::drawn;
+use crate::ui::kit::count;
 
-use super::RecordProps;
+use super::Record;
+use super::part::{part, table};
+use super::summary::{interval, percent};
 
-#[function_component]
-pub fn Hours(props: &RecordProps) -> Html {
-    let bars: Vec<RateBar> = props
-        .record
-        .examined
-        .iter()
-        .filter_map(|row| {
-            let (Of::Hour(hour), Some(rate)) = (row.of, row.spoilage) else {
-                return None;
-            };
-            let per_cent = |ppm: u64| ppm as f64 / 10_000.0;
-            Some(RateBar {
-                label: format!("{hour:02} h").into(),
-                rate: per_cent(rate.ppm),
-                low: per_cent(rate.low_ppm),
-                high: per_cent(rate.high_ppm),
-            })
-        })
-        .collect();
-    if bars.len() < 2 {
+pub fn hours(record: &Record) -> Html {
+    let Some(drawing) = by_hour(record) else {
         return Html::default();
-    }
-    let in_words = |bar: &RateBar| format!("{} {:.2} %", bar.label, bar.rate);
-    let label = format!(
-        "Spoilage by the hour of examination: {}",
-        bars.iter().map(in_words).collect::<Vec<_>>().join(", ")
-    );
-    html! {
-        <Panel title="Spoilage by hour" class={classes!("wide")} lead="Notes spoiled of notes examined in each hour. The thin line spans the 95 % interval.">
-            <RateChart {label} unit="%" {bars} />
-        </Panel>
-    }
+    };
+    let rows = record.examined.iter().filter_map(|row| {
+        let (Of::Hour(hour), Some(rate)) = (row.of, row.spoilage) else {
+            return None;
+        };
+        Some(vec![
+            format!("{hour:02}:00"),
+            count(row.sheets),
+            count(row.notes_spoiled),
+            percent(rate.ppm),
+            interval(&rate),
+        ])
+    });
+    let headings = [
+        ("Local hour", false),
+        ("Sheets", true),
+        ("Notes spoiled", true),
+        ("Spoilage", true),
+        ("95 % interval", true),
+    ];
+    let body = html! {
+        <>
+            { drawn(&drawing, None) }
+            <details>
+                <summary>{ "Hours in figures" }</summary>
+                { table("Spoilage by hour", &headings, rows) }
+            </details>
+        </>
+    };
+    let lead = "Notes spoiled of notes examined, by the hour of examination. The thin line spans the 95 % interval.";
+    part(&drawing.title, lead, "wide", body)
 }

@@ -3,13 +3,20 @@
 
 mod acts;
 mod causes;
+mod charts;
 mod closing;
+mod compared;
 mod examined;
 mod export;
+mod handover;
 mod head;
 mod hours;
 mod lists;
+mod maps;
+mod part;
+mod press;
 mod summary;
+mod workbook;
 
 use std::rc::Rc;
 
@@ -73,7 +80,7 @@ pub fn DayScreen() -> Html {
         <div class="page day">
             <header class="screen-head">
                 <h1>{ format!("Day record {day}") }</h1>
-                <p class="lead">{ format!("Bench {}, {}", record.bench, record.works) }</p>
+                <p class="lead">{ format!("Bench {}, {}; the day ends at {:02}:00", record.bench, record.works, record.cut_over_hour) }</p>
                 <div class="actions no-print">
                     <DayPick {day} {today} {choose} />
                     <export::Exports record={record.clone()} />
@@ -83,18 +90,23 @@ pub fn DayScreen() -> Html {
                 <p class="print-practice print-only">{ "PRACTICE. Everything in this record is invented." }</p>
             }
             <closing::Late record={record.clone()} />
-            if record.acts.entries == 0 {
-                <Empty text="Nothing is recorded for this day yet." />
-            }
-            <summary::Summary record={record.clone()} />
+            { compared::remarks(&record) }
+            { summary::summary(&record) }
             <div class="day-parts">
-                <causes::Causes record={record.clone()} />
-                <examined::Examined record={record.clone()} />
-                <hours::Hours record={record.clone()} />
-                <acts::DayActs record={record.clone()} />
-                <acts::CarriedOver record={record.clone()} />
+                { compared::compared(&record) }
+                { causes::causes(&record) }
+                <charts::Charts record={record.clone()} />
+                <maps::Maps record={record.clone()} />
+                { press::findings(&record) }
+                { hours::hours(&record) }
+                { examined::examined(&record) }
+                { acts::day_acts(&record) }
+                { acts::carried_in_and_over(&record) }
                 <closing::Closing record={record.clone()} />
-                <head::Head record={record.clone()} />
+                <handover::Handover />
+                { head::head(&record) }
+                { press::corrections(&record) }
+                { press::series(&record) }
                 <lists::Sessions record={record.clone()} />
                 <lists::BalanceOfLots record={record.clone()} />
                 <lists::SheetsNotGood record={record} />

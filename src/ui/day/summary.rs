@@ -5,11 +5,10 @@ use yew::prelude::*;
 use crate::export::Rate;
 use crate::ui::kit::count;
 
-use super::RecordProps;
+use super::Record;
 
-#[function_component]
-pub fn Summary(props: &RecordProps) -> Html {
-    let day = props.record.whole_day();
+pub fn summary(record: &Record) -> Html {
+    let day = record.whole_day();
     let figure = |slug: &'static str, name: &str, value: String, note: String| {
         html! {
             <div class="figure" data-figure={slug}>
@@ -25,7 +24,10 @@ pub fn Summary(props: &RecordProps) -> Html {
     };
     let (rate, interval) = day.spoilage.map_or_else(
         || ("–".to_owned(), "no sheet examined".to_owned()),
-        |rate| (percent(rate.ppm), interval(&rate)),
+        |rate| {
+            let known = format!("{} with 95 % confidence", interval(&rate));
+            (percent(rate.ppm), known)
+        },
     );
     html! {
         <dl class="figures">
@@ -44,11 +46,7 @@ pub fn percent(ppm: u64) -> String {
     format!("{:.2} %", ppm as f64 / 10_000.0)
 }
 
-/// How well a rate is known, in words.
-fn interval(rate: &Rate) -> String {
-    format!(
-        "{} to {} with 95 % confidence",
-        percent(rate.low_ppm),
-        percent(rate.high_ppm)
-    )
+/// The two ends of what a rate is known to.
+pub fn interval(rate: &Rate) -> String {
+    format!("{} to {}", percent(rate.low_ppm), percent(rate.high_ppm))
 }

@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::book::Book;
+use crate::book::{Book, BookError, text_of};
 use crate::desk::forms::{FieldErrors, NewBook, Typed, new_book};
 use crate::desk::practice::practice_book;
 use crate::desk::{Action, Space};
@@ -135,10 +135,10 @@ async fn read_book(file: &gloo::file::File) -> Result<Vec<std::rc::Rc<str>>, Str
     if file.size() > BOOK_MAX {
         return Err("The file is larger than 200 MB, more than a book of one bench can be. Choose another file.".to_owned());
     }
-    let text = gloo::file::futures::read_as_text(file).await;
-    let text =
-        text.map_err(|why| format!("The file could not be read ({why}). Choose it again."))?;
-    let book = Book::read(text.lines()).map_err(|why| why.to_string())?;
+    let bytes = gloo::file::futures::read_as_bytes(file).await;
+    let bytes =
+        bytes.map_err(|why| format!("The file could not be read ({why}). Choose it again."))?;
+    let book = verified(&bytes).await.map_err(|why| why.to_string())?;
     if book
         .state()
         .opened
@@ -148,4 +148,21 @@ async fn read_book(file: &gloo::file::File) -> Result<Vec<std::rc::Rc<str>>, Str
         return Err("This is a practice book. It cannot become a real one.".to_owned());
     }
     Ok(book.texts().to_vec())
+}
+
+/// Lines verified before the page gets its turn.
+const SLICE: usize = 100;
+
+async fn verified(file: &[u8]) -> Result<Book, BookError> {
+    let mut book = Book::default();
+    for (count, raw) in (1..).zip(file.split_inclusive(|byte| *byte == b'\n')) {
+        book.push_text(text_of(raw, book.len())?)?;
+        if count % SLICE == 0 {
+            gloo::timers::future::TimeoutFuture::new(0).await;
+        }
+    }
+    match book.is_empty() {
+        true => Err(BookError::Empty),
+        false => Ok(book),
+    }
 }

@@ -1,0 +1,21 @@
+//! What is still to be done at some moment: what a day takes over and what it leaves.
+
+use serde::Serialize;
+
+/// Open work over all lots.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Carried {
+    pub sheets_not_examined: u64,
+    pub notes_to_replace: u64,
+    pub replacements_on_hand: u64,
+    pub spoils_loose: u64,
+    pub spoils_in_open_containers: u64,
+    pub spoils_sealed: u64,
+}
+
+impl Carried {
+    /// Whether nothing is carried over.
+    pub fn is_nothing(&self) -> bool {
+        *self == Carried::default()
+    }
+}

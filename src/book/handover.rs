@@ -1,0 +1,149 @@
+//! The end of a shift: what is unfinished, where it is, and who takes it over.
+
+use std::fmt;
+
+use crate::custody::{ContainerId, Seal};
+use crate::people::{PersonId, Stamp};
+use crate::sheet::{AcceptanceId, LotId, grouped};
+
+use super::figures::on_hand;
+use super::state::{Place, State};
+
+/// A shift as it was handed over.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Handover {
+    pub seq: u64,
+    pub by: PersonId,
+    pub to: PersonId,
+    pub at: Stamp,
+    pub told: String,
+}
+
+/// One thing that the next shift finds unfinished.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Unfinished {
+    NotExamined { lot: LotId, sheets: u32 },
+    NotLookedAt { sample: AcceptanceId, sheets: u64 },
+    NotReplaced { lot: LotId, notes: u64 },
+    OnHand { lot: LotId, notes: u64 },
+    Loose { pieces: u64 },
+    OpenContainer { container: ContainerId, pieces: u64 },
+    Sealed { container: ContainerId, pieces: u64 },
+}
+
+/// Where an unfinished thing is finished.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Finish {
+    Bench,
+    Verdicts,
+    Cage,
+    Destroy,
+}
+
+impl Unfinished {
+    /// Where it is finished.
+    pub fn at(&self) -> Finish {
+        match self {
+            Unfinished::NotExamined { .. } | Unfinished::NotLookedAt { .. } => Finish::Bench,
+            Unfinished::NotReplaced { .. } | Unfinished::OnHand { .. } => Finish::Verdicts,
+            Unfinished::Loose { .. } | Unfinished::OpenContainer { .. } => Finish::Cage,
+            Unfinished::Sealed { .. } => Finish::Destroy,
+        }
+    }
+}
+
+/// "1 sheet", "12 sheets".
+fn some(count: u64, one: &str) -> String {
+    match count {
+        1 => format!("1 {one}"),
+        _ => format!("{} {one}s", grouped(count)),
+    }
+}
+
+impl fmt::Display for Unfinished {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Unfinished::NotExamined { lot, sheets } => {
+                write!(
+                    f,
+                    "Lot {lot}: {} not examined",
+                    some((*sheets).into(), "sheet")
+                )
+            }
+            Unfinished::NotLookedAt { sample, sheets } => {
+                let sheets = some(*sheets, "sheet");
+                write!(f, "Acceptance sample {sample}: {sheets} not looked at")
+            }
+            Unfinished::NotReplaced { lot, notes } => {
+                write!(
+                    f,
+                    "Lot {lot}: {} without a replacement",
+                    some(*notes, "note")
+                )
+            }
+            Unfinished::OnHand { lot, notes } => {
+                let notes = some(*notes, "replacement note");
+                write!(f, "Lot {lot}: {notes} drawn and not inserted")
+            }
+            Unfinished::Loose { pieces } => {
+                write!(f, "Cage: {} loose, in no container", some(*pieces, "piece"))
+            }
+            Unfinished::OpenContainer { container, pieces } => {
+                let pieces = some(*pieces, "piece");
+                write!(f, "Container {container}: open, with {pieces}")
+            }
+            Unfinished::Sealed { container, pieces } => {
+                let pieces = some(*pieces, "piece");
+                write!(
+                    f,
+                    "Container {container}: sealed with {pieces}, not destroyed"
+                )
+            }
+        }
+    }
+}
+
+impl State {
+    /// Everything that is unfinished now, in the order of the works: bench, replacement notes,
+    /// cage, destruction.
+    pub fn unfinished(&self) -> Vec<Unfinished> {
+        let mut found = Vec::new();
+        for lot in self.lots.values().filter(|lot| lot.closed.is_none()) {
+            let sheets = lot.not_examined();
+            found.extend((sheets > 0).then_some(Unfinished::NotExamined {
+                lot: lot.id,
+                sheets,
+            }));
+        }
+        for sample in self.acceptances.values() {
+            let sheets = sample.open().count() as u64;
+            found.extend((sheets > 0).then_some(Unfinished::NotLookedAt {
+                sample: sample.id,
+                sheets,
+            }));
+        }
+        for lot in self.lots.values().filter(|lot| lot.closed.is_none()) {
+            let notes = lot.needs().len() as u64;
+            found.extend((notes > 0).then_some(Unfinished::NotReplaced { lot: lot.id, notes }));
+            let notes = on_hand(self, lot).len() as u64;
+            found.extend((notes > 0).then_some(Unfinished::OnHand { lot: lot.id, notes }));
+        }
+        found.extend(self.unfinished_in_the_cage());
+        found
+    }
+
+    fn unfinished_in_the_cage(&self) -> Vec<Unfinished> {
+        let places = self.cage.spoils.values();
+        let pieces = places.filter(|place| **place == Place::Loose).count() as u64;
+        let loose = (pieces > 0).then_some(Unfinished::Loose { pieces });
+        let containers = self.cage.containers.values().filter_map(|one| {
+            let (container, pieces) = (one.id, one.items.len() as u64);
+            match one.seal {
+                Seal::Open => Some(Unfinished::OpenContainer { container, pieces }),
+                Seal::Sealed(_) => Some(Unfinished::Sealed { container, pieces }),
+                Seal::Destroyed { .. } => None,
+            }
+        });
+        loose.into_iter().chain(containers).collect()
+    }
+}

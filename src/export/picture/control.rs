@@ -1,0 +1,227 @@
+//! Control charts: values, limits that step with the size of each stack, and signs where a point
+//! leaves them or completes a run.
+
+use std::ops::Range;
+
+use crate::export::{ChartOfLot, ChartPoint, Plotted};
+use crate::sheet::grouped;
+
+use super::{Anchor, Drawing, Shape, Sign, number, per_cent, scale_end, tick};
+
+const WIDTH: f64 = 640.0;
+const HEIGHT: f64 = 216.0;
+const LEFT: f64 = 60.0;
+const RIGHT: f64 = 628.0;
+const TOP: f64 = 26.0;
+const FLOOR: f64 = 178.0;
+
+/// The points of `window`, or as many of them as there are. However many they are, the values are
+/// one path and each limit is one; only points with something to say get a sign of their own.
+pub fn control_chart(chart: &ChartOfLot, window: Range<usize>) -> Drawing {
+    let end = window.end.min(chart.points.len());
+    let start = window.start.min(end);
+    let seen = &chart.points[start..end];
+    let highest = |point: &ChartPoint| point.upper_ppm.max(point.value_ppm);
+    let roof = chart.points.iter().map(highest).max().unwrap_or(0);
+    let place = Place {
+        roof: scale_end(shown(chart.plotted, roof)),
+        pitch: (RIGHT - LEFT) / seen.len().max(1) as f64,
+        plotted: chart.plotted,
+    };
+    let mut drawing = Drawing {
+        id: format!("chart-{}-{}", chart.plotted.name(), chart.lot),
+        width: WIDTH,
+        height: HEIGHT,
+        title: headline(chart),
+        shapes: Vec::new(),
+    };
+    scale(&mut drawing, &place);
+    lines(&mut drawing, chart, seen, &place);
+    feet(&mut drawing, seen, &place);
+    for (number, point) in seen.iter().enumerate() {
+        if let Some((sign, note)) = sign_of(chart, point) {
+            let (x, y) = (place.x(number), place.y(point.value_ppm));
+            drawing.shapes.push(Shape::Mark { x, y, sign, note });
+        }
+    }
+    drawing
+}
+
+/// Where points lie in the drawing.
+struct Place {
+    roof: f64,
+    pitch: f64,
+    plotted: Plotted,
+}
+
+impl Place {
+    /// The middle of the n-th point seen.
+    fn x(&self, number: usize) -> f64 {
+        LEFT + self.pitch * (number as f64 + 0.5)
+    }
+
+    fn y(&self, ppm: u64) -> f64 {
+        FLOOR - (FLOOR - TOP) * shown(self.plotted, ppm) / self.roof
+    }
+}
+
+/// The figure on the scale: per cent of notes, or tags a sheet.
+fn shown(plotted: Plotted, ppm: u64) -> f64 {
+    match plotted {
+        Plotted::P => ppm as f64 / 1e4,
+        Plotted::U => ppm as f64 / 1e6,
+    }
+}
+
+fn figure(plotted: Plotted, ppm: u64) -> String {
+    match plotted {
+        Plotted::P => per_cent(ppm),
+        Plotted::U => format!("{:.3}", ppm as f64 / 1e6),
+    }
+}
+
+fn scale(drawing: &mut Drawing, place: &Place) {
+    for part in 0..=4 {
+        let y = FLOOR - (FLOOR - TOP) * f64::from(part) / 4.0;
+        drawing.shapes.push(Shape::Path {
+            d: format!("M{} {}H{}", number(LEFT), number(y), number(RIGHT)),
+            class: "chart-grid",
+        });
+        let value = tick(place.roof * f64::from(part) / 4.0);
+        let value = match place.plotted {
+            Plotted::P => format!("{value} %"),
+            Plotted::U => value,
+        };
+        drawing.text((LEFT - 6.0, y + 4.0), value, Anchor::End, "chart-axis");
+    }
+    let axis = match place.plotted {
+        Plotted::P => "defective notes of notes examined",
+        Plotted::U => "tags a sheet",
+    };
+    drawing.text((LEFT, 14.0), axis, Anchor::Start, "chart-axis");
+}
+
+fn lines(drawing: &mut Drawing, chart: &ChartOfLot, seen: &[ChartPoint], place: &Place) {
+    let stepped = |of: fn(&ChartPoint) -> u64| {
+        let mut d = String::new();
+        for (index, point) in seen.iter().enumerate() {
+            let y = number(place.y(of(point)));
+            d += &match index {
+                0 => format!("M{} {y}", number(LEFT)),
+                _ => format!("V{y}"),
+            };
+            d += &format!("H{}", number(LEFT + place.pitch * (index as f64 + 1.0)));
+        }
+        d
+    };
+    let mut values = String::new();
+    for (index, point) in seen.iter().enumerate() {
+        let join = if index == 0 { "M" } else { "L" };
+        values += &format!(
+            "{join}{} {}",
+            number(place.x(index)),
+            number(place.y(point.value_ppm))
+        );
+    }
+    let centre = number(place.y(chart.centre_ppm));
+    let centre = format!("M{} {centre}H{}", number(LEFT), number(RIGHT));
+    let paths = [
+        (stepped(|point| point.upper_ppm), "chart-limit"),
+        (stepped(|point| point.lower_ppm), "chart-limit"),
+        (centre, "chart-centre"),
+        (values, "chart-line"),
+    ];
+    for (d, class) in paths {
+        drawing.shapes.push(Shape::Path { d, class });
+    }
+}
+
+/// Sheet numbers under some of the points.
+fn feet(drawing: &mut Drawing, seen: &[ChartPoint], place: &Place) {
+    let every = seen.len().div_ceil(8).max(1);
+    for (index, point) in seen.iter().enumerate().step_by(every) {
+        let sheet = grouped(point.from.number().into());
+        drawing.text(
+            (place.x(index), FLOOR + 16.0),
+            sheet,
+            Anchor::Middle,
+            "chart-axis",
+        );
+    }
+    let axis = "first sheet of the stack";
+    drawing.text((RIGHT, FLOOR + 32.0), axis, Anchor::End, "chart-axis");
+}
+
+fn sign_of(chart: &ChartOfLot, point: &ChartPoint) -> Option<(Sign, String)> {
+    let sign = match (point.outside, point.signals.is_empty()) {
+        (true, _) => Sign::Outside,
+        (false, false) => Sign::Run,
+        (false, true) => return None,
+    };
+    Some((sign, sentence(chart, point)))
+}
+
+/// What a point says: its sheets, its value, its limits and the rules that it completes.
+fn sentence(chart: &ChartOfLot, point: &ChartPoint) -> String {
+    let figure = |ppm| figure(chart.plotted, ppm);
+    let what = match chart.plotted {
+        Plotted::P => format!("{} of {} notes", grouped(point.found), grouped(point.size)),
+        Plotted::U => format!(
+            "{} tags on {} sheets",
+            grouped(point.found),
+            grouped(point.size)
+        ),
+    };
+    let mut text = format!(
+        "Sheets {} to {}: {what}, {}; limits {} and {}.",
+        grouped(point.from.number().into()),
+        grouped(point.to.number().into()),
+        figure(point.value_ppm),
+        figure(point.lower_ppm),
+        figure(point.upper_ppm)
+    );
+    for heard in &point.signals {
+        text += &format!(" {}: {}", heard.rule, heard.sentence);
+    }
+    text
+}
+
+/// Every point that has something to say, in words.
+pub fn sentences(chart: &ChartOfLot) -> impl Iterator<Item = String> + '_ {
+    let telling = |point: &&ChartPoint| point.outside || !point.signals.is_empty();
+    let points = chart.points.iter().filter(telling);
+    points.map(|point| sentence(chart, point))
+}
+
+/// What the chart shows, as a sentence.
+pub fn headline(chart: &ChartOfLot) -> String {
+    let what = match chart.plotted {
+        Plotted::P => "defective notes",
+        Plotted::U => "tags a sheet",
+    };
+    let outside = chart.points.iter().filter(|point| point.outside).count();
+    let runs = chart
+        .points
+        .iter()
+        .filter(|point| !point.signals.is_empty());
+    let stacks = match chart.points.len() {
+        1 => "1 stack".to_owned(),
+        stacks => format!("{} stacks", grouped(stacks as u64)),
+    };
+    match (outside, runs.count()) {
+        (0, 0) => format!(
+            "{}: {what} of {stacks} vary no more than chance allows",
+            chart.lot
+        ),
+        (0, runs) => format!(
+            "{}: {what} of {stacks} stay within the limits, but {} complete a run",
+            chart.lot,
+            grouped(runs as u64)
+        ),
+        (outside, _) => format!(
+            "{}: {what} beyond the limits in {} of {stacks}",
+            chart.lot,
+            grouped(outside as u64)
+        ),
+    }
+}

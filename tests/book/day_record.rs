@@ -1,0 +1,310 @@
+//! The day record on days that are out of the ordinary, and beside the days before.
+
+use cullbook::account::Carried;
+use cullbook::book::*;
+use cullbook::export::picture::{
+    by_hour, control_chart, draw_map, headline, map_file, pareto, position_map, save_map,
+    sentences, svg_file,
+};
+use cullbook::export::{DayRecord, Of, Plotted, day_record};
+use cullbook::inspect::Rules;
+use cullbook::sheet::{Side, grouped};
+
+use super::works::*;
+
+fn record(works: &Works, day: &str) -> DayRecord {
+    day_record(&works.book, id(day)).expect("an open book")
+}
+
+fn said(record: &DayRecord, what: &str) -> bool {
+    record.remarks.iter().any(|remark| remark.contains(what))
+}
+
+#[test]
+fn a_product_changed_half_way_is_told_and_told_apart() {
+    let mut works = Works::with_lot();
+    let small = ProductDefined {
+        product: id("M5"),
+        title: "5 merin".to_owned(),
+        layout: layout(2, 2),
+        finishing: Default::default(),
+    };
+    works.must("sue", Entry::ProductDefined(small));
+    let opened = Entry::LotOpened(LotOpened {
+        lot: id("L9"),
+        product: id("M5"),
+        sheets: 4,
+        numbering: None,
+    });
+    works.must("sue", opened);
+    works.must("ida", examined("L1", 1, 6, &["A1 PH"]));
+    assert!(record(&works, "2026-11-25").remarks.is_empty());
+    works.must("ida", examined("L9", 1, 4, &[]));
+    let record = record(&works, "2026-11-25");
+    assert!(said(&record, "2 products") && said(&record, "M5 5 merin: 4 sheets"));
+    let of = |wanted: Of| {
+        let row = record.examined.iter().find(|row| row.of == wanted);
+        row.map(|row| (row.sheets, row.notes_spoiled))
+    };
+    assert_eq!(of(Of::Product(id("M5"))), Some((4, 0)));
+    assert_eq!(of(Of::Product(id("M20"))), Some((6, 6)));
+    use cullbook::account::Stage::{Numbered, Unnumbered};
+    assert_eq!(of(Of::Stage(Unnumbered)), Some((4, 0)));
+    assert_eq!(of(Of::Stage(Numbered)), Some((6, 6)));
+    assert_eq!(of(Of::Bench(id("B1"))), Some((10, 6)));
+}
+
+#[test]
+fn a_day_with_no_entries_takes_over_and_leaves_the_same() {
+    let mut works = Works::with_lot();
+    works.must("ida", examined("L1", 1, 2, &["A1 PH"]));
+    let empty = record(&works, "2026-12-24");
+    assert_eq!(empty.remarks, ["Nothing is recorded for this day."]);
+    assert_eq!(empty.carried_in, empty.carried);
+    assert_eq!(empty.carried, carried(works.state()));
+    assert!(empty.whole_day().spoilage.is_none() && empty.charts.is_empty());
+    // Before the book was opened there was nothing.
+    assert_eq!(record(&works, "2025-01-01").carried, Carried::default());
+    // A day of entries without a sheet says so.
+    works.set_clock("2026-11-27", 9 * 3600);
+    works.must("cal", container("C-1"));
+    assert!(said(&record(&works, "2026-11-27"), "No sheet"));
+}
+
+#[test]
+fn what_one_day_leaves_the_next_takes_over() {
+    let mut works = Works::with_lot();
+    works.must("ida", examined("L1", 1, 3, &["A1 PH"]));
+    works.set_clock("2026-11-26", 9 * 3600);
+    works.must("ida", examined("L1", 4, 12, &[]));
+    let (first, second) = (record(&works, "2026-11-25"), record(&works, "2026-11-26"));
+    assert_eq!(first.carried_in, Carried::default());
+    assert_eq!(first.carried, second.carried_in);
+    assert_eq!(first.carried.sheets_not_examined, 9);
+    assert_eq!(first.carried.notes_to_replace, 3);
+    assert_eq!(second.carried, carried(works.state()));
+    assert_eq!(second.carried.sheets_not_examined, 0);
+    // Back on the first day, by a clock set back: what it leaves is what stands now.
+    works.set_clock("2026-11-25", 20 * 3600);
+    let draw = works.draw("L1", "R1");
+    works.must("sue", draw);
+    let again = record(&works, "2026-11-25");
+    assert_eq!(again.carried.notes_to_replace, 0);
+    assert_eq!(again.carried_in, Carried::default());
+    assert_eq!(record(&works, "2026-11-26").carried.notes_to_replace, 3);
+}
+
+#[test]
+fn a_cut_over_that_splits_a_session_or_moves_is_told() {
+    let mut works = Works::sealed();
+    works.set_clock("2026-11-26", 6 * 3600 + 1800);
+    let open: Vec<String> = (works.state().cage.containers.values())
+        .filter(|container| container.sealing().is_some())
+        .map(|container| container.id.to_string())
+        .collect();
+    let names: Vec<&str> = open.iter().map(String::as_str).collect();
+    let mut destruction = works.destruction("D-7", &names);
+    destruction.started = id("2026-11-26T05:30:00+01:00");
+    destruction.ended = id("2026-11-26T06:10:00+01:00");
+    works.must("cal", Entry::SpoilsDestroyed(destruction));
+    let next = record(&works, "2026-11-26");
+    assert!(said(
+        &next,
+        "Session D-7 began on production day 2026-11-25"
+    ));
+    assert_eq!((next.sessions.len(), next.cut_over_hour), (1, 6));
+    let midnight = Rules {
+        cut_over_hour: 0,
+        ..rules()
+    };
+    let entry = works.book.len();
+    works.must("sue", Entry::RulesSet(midnight));
+    let moved = format!("Entry {entry} moved the end of the production day from 06:00 to 00:00");
+    assert!(said(&record(&works, "2026-11-26"), &moved));
+}
+
+#[test]
+fn a_day_stands_beside_the_production_days_before_it() {
+    let mut works = Works::staffed();
+    works.must("sue", lot("L1", 4_000, None));
+    let days = [
+        "2026-10-01",
+        "2026-10-02",
+        "2026-10-05",
+        "2026-10-06",
+        "2026-10-07",
+        "2026-10-08",
+        "2026-10-09",
+        "2026-10-12",
+        "2026-10-13",
+    ];
+    // Eight quiet days, then one on which every tenth sheet is marked.
+    for (number, day) in (0..).zip(&days[..8]) {
+        works.set_clock(day, 9 * 3600);
+        works.must(
+            "ida",
+            examined("L1", number * 100 + 1, number * 100 + 100, &[]),
+        );
+    }
+    works.set_clock(days[8], 9 * 3600);
+    for number in 0..10 {
+        let from = 801 + number * 10;
+        works.must("ida", examined("L1", from, from, &["A1 PH"]));
+        works.must("ida", examined("L1", from + 1, from + 9, &[]));
+    }
+    let last = record(&works, days[8]);
+    let [seven, thirty] = last.compared.as_slice() else {
+        panic!("two windows");
+    };
+    assert_eq!((seven.days, seven.sheets), (7, 700));
+    assert_eq!(
+        (seven.from, seven.to),
+        (Some(id(days[1])), Some(id(days[7])))
+    );
+    assert_eq!((thirty.window, thirty.days, thirty.sheets), (30, 8, 800));
+    let change = seven.change.expect("both have sheets");
+    assert_eq!(change.word(), "higher");
+    assert_eq!(change.ppm as u64, last.whole_day().spoilage.unwrap().ppm);
+    assert_eq!(record(&works, days[0]).compared[0].days, 0);
+    assert_eq!(
+        record(&works, days[1]).compared[0].change.unwrap().word(),
+        "no clear difference"
+    );
+}
+
+/// Twenty stacks of 100 sheets; the twelfth has one note in five marked.
+fn one_bad_stack() -> Works {
+    let mut works = Works::staffed();
+    let product = ProductDefined {
+        product: id("M40"),
+        title: "40 merin".to_owned(),
+        layout: layout(2, 3),
+        finishing: Default::default(),
+    };
+    works.must("sue", Entry::ProductDefined(product));
+    let opened = LotOpened {
+        lot: id("L1"),
+        product: id("M40"),
+        sheets: 2_000,
+        numbering: None,
+    };
+    works.must("sue", Entry::LotOpened(opened));
+    for stack in 0..20 {
+        works.set_clock("2026-11-25", 8 * 3600 + stack * 1800);
+        let first = stack * 100 + 1;
+        let marked = if stack == 11 { 60 } else { 4 + stack % 3 };
+        works.must(
+            "ida",
+            examined("L1", first, first + marked - 1, &["A1 PH", "b:B1 OM"]),
+        );
+        works.must("ida", examined("L1", first + marked, first + 99, &[]));
+    }
+    works
+}
+
+#[test]
+fn a_bad_stack_lies_beyond_the_limits_and_says_so() {
+    let works = one_bad_stack();
+    let record = record(&works, "2026-11-25");
+    let [p, u] = record.charts.as_slice() else {
+        panic!("a p and a u chart");
+    };
+    assert_eq!((p.plotted, u.plotted), (Plotted::P, Plotted::U));
+    assert_eq!(p.points.len(), 20);
+    let outside: Vec<_> = (0..20).filter(|n| p.points[*n].outside).collect();
+    assert!(outside.contains(&11), "{outside:?}");
+    assert!(p.points[11].signals.iter().any(|heard| heard.rule == "W1"));
+    assert!(headline(p).starts_with("L1: defective notes beyond the limits in "));
+    let words: Vec<_> = sentences(p).collect();
+    let sheets = format!("Sheets {} to {}: ", grouped(1_101), grouped(1_200));
+    assert!(
+        words.iter().any(|text| text.starts_with(&sheets)),
+        "{words:?}"
+    );
+}
+
+/// However many stacks are drawn, lines stay one path each, and only what is seen is drawn.
+#[test]
+fn a_chart_draws_only_what_is_seen() {
+    use cullbook::export::picture::Shape;
+    let works = one_bad_stack();
+    let record = record(&works, "2026-11-25");
+    let mut chart = record.charts[0].clone();
+    let twenty = chart.points.clone();
+    for _ in 1..100 {
+        chart.points.extend(twenty.clone());
+    }
+    let count = |from: usize, to: usize| {
+        let drawing = control_chart(&chart, from..to);
+        let paths = drawing
+            .shapes
+            .iter()
+            .filter(|shape| matches!(shape, Shape::Path { .. }));
+        let marks = drawing
+            .shapes
+            .iter()
+            .filter(|shape| matches!(shape, Shape::Mark { .. }));
+        (paths.count(), marks.count())
+    };
+    let (all_paths, all_marks) = count(0, 2_000);
+    let (paths, marks) = count(1_000, 1_100);
+    assert_eq!((all_paths, paths), (9, 9));
+    assert_eq!(all_marks, marks * 20);
+    assert_eq!(count(5_000, 6_000), (9, 0));
+}
+
+#[test]
+fn a_map_reads_without_colour_and_is_made_again_from_its_file() {
+    let works = one_bad_stack();
+    let record = record(&works, "2026-11-25");
+    let lot = works.lot("L1");
+    let press = Press::of_day(lot, record.day);
+    let [front, back] = Side::BOTH.map(|side| position_map(lot, &press, side, None).unwrap());
+    assert!(
+        front
+            .title()
+            .starts_with("The front is marked most at A1: ")
+    );
+    assert!(back.title().starts_with("The back is marked most at B1: "));
+    let svg = save_map(&record, &front);
+    assert!(svg.contains(&format!("Head of the book: {}", record.head)));
+    assert!(svg.contains("fill:url(#map-L1-front-level-4)") && !svg.contains("rgb"));
+    assert_eq!(map_file(works.state(), &record, &svg), Some(svg.clone()));
+    let none = position_map(lot, &press, Side::Back, Some(id("PH"))).unwrap();
+    assert!(none.title().contains("marked nowhere"));
+    assert_eq!(draw_map(&none).hatches(), []);
+    let other = svg.replace(". Lot L1,", ". Lot L2,");
+    assert_eq!(map_file(works.state(), &record, &other), None);
+}
+
+/// Each picture as it was looked at and found right; `CULLBOOK_WRITE_PICTURES=1` writes them anew.
+#[test]
+fn pictures_are_as_they_were_found_right() {
+    let works = one_bad_stack();
+    let record = record(&works, "2026-11-25");
+    let classes: Vec<_> = record.classes().map(|(_, row)| row).collect();
+    let steps: Vec<_> = record.steps().collect();
+    let lot = works.lot("L1");
+    let press = Press::of_day(lot, record.day);
+    let map = position_map(lot, &press, Side::Back, None).unwrap();
+    let pictures = [
+        ("by-class", pareto("by-class", &classes, 12).unwrap()),
+        ("by-step", pareto("by-step", &steps, 12).unwrap()),
+        ("by-hour", by_hour(&record).unwrap()),
+        ("p-chart", control_chart(&record.charts[0], 0..20)),
+        ("u-chart", control_chart(&record.charts[1], 0..20)),
+        ("map", draw_map(&map)),
+    ];
+    for (name, drawing) in pictures {
+        let file = format!(
+            "{}/tests/fixtures/pictures/{name}.svg",
+            env!("CARGO_MANIFEST_DIR")
+        );
+        let svg = svg_file(&drawing, "Invented.");
+        if std::env::var_os("CULLBOOK_WRITE_PICTURES").is_some() {
+            std::fs::write(&file, &svg).unwrap();
+        }
+        let known = std::fs::read_to_string(&file).unwrap();
+        assert_eq!(svg, known, "{name}");
+    }
+}
