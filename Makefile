@@ -51,9 +51,11 @@ native: ## tests that need no browser
 bench: ## how long lots, look-ups, tags, day records, searches and verification take, in a release build (DEVELOPERS.md has figures)
 	@$(ENV) cargo bench --locked --offline --bench lots --bench day --bench log --bench verify
 
-soak: ## the long runs: two million lines, a hundred times the random inputs (release build)
+soak: ## the long runs (hours): two million lines, random inputs, 100,000 seeds of faults, 100 kills of the browser
 	@echo "== Long runs"
 	@$(ENV) cargo test --locked --release --test audit --test properties -- --ignored --nocapture --test-threads=1 soak_
+	@$(ENV) CULLBOOK_FAULT_SEEDS=100000 cargo test --locked --release --test desk faults -- --nocapture
+	@$(ENV) CULLBOOK_KILLS=100 cargo test --locked --features journey --test journey what_is_recorded_survives
 
 python: ## checks written in Python
 	@echo "== Python checks"

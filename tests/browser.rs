@@ -9,6 +9,7 @@ use std::rc::Rc;
 use cullbook::book::{Book, Hash};
 use cullbook::browser::lines::Lines;
 use cullbook::browser::{clock, pocket};
+use cullbook::desk::homes::{Keep, Reach, Second};
 use cullbook::desk::practice::practice_book;
 use cullbook::desk::{Env, Lamp, Space, StoreError};
 use cullbook::inspect::Verdict;
@@ -77,6 +78,11 @@ async fn lines_are_kept_in_order_and_never_over_others() {
     let lines = other.load().await.expect("read back");
     assert_eq!(lines.len() as u64, stored);
     assert!(!lines.contains(&"late".to_owned()));
+    let tail = other.load_from(stored - 2).await.expect("the last two");
+    assert_eq!(tail, ["line", "line"]);
+    store.rewrite(&texts(&["p", "q"])).await.expect("replaced");
+    let lines = other.load().await.expect("read back");
+    assert_eq!(lines, ["p", "q"], "all or nothing");
 }
 
 #[wasm_bindgen_test]
@@ -97,16 +103,43 @@ async fn a_book_of_the_practice_lot_goes_through_the_store_and_verifies() {
 
 #[wasm_bindgen_test]
 fn the_pocket_keeps_each_space_apart() {
+    let draft = |space| pocket::second(space).expect("a second home").draft;
     pocket::keep_draft(Space::Real, Some("real"));
     pocket::keep_draft(Space::Practice, Some("practice"));
-    assert!(pocket::copy_line(Space::Practice, 7, "a line"));
+    let text: Rc<str> = "a line".into();
+    let reach = Reach {
+        lines: 8,
+        head: Hash::of_line(b"a line"),
+    };
+    let keeps = vec![Keep::Line { seq: 7, text }, Keep::Reach(reach)];
+    assert_eq!(pocket::keep(Space::Practice, keeps), Ok(()));
+    let second = pocket::second(Space::Practice).expect("a second home");
+    assert_eq!(second.lines.get(&7).map(String::as_str), Some("a line"));
+    assert_eq!((second.reach, second.unreadable), (Some(reach), 0));
     pocket::clear(Space::Practice);
-    assert_eq!(pocket::draft(Space::Real).as_deref(), Some("real"));
-    assert_eq!(pocket::draft(Space::Practice), None);
+    assert_eq!(draft(Space::Real).as_deref(), Some("real"));
+    assert_eq!(pocket::second(Space::Practice), Some(Second::default()));
     pocket::keep_draft(Space::Real, None);
-    assert_eq!(pocket::draft(Space::Real), None);
+    assert_eq!(draft(Space::Real), None);
     pocket::keep_lamp(Lamp::Dim);
     assert_eq!(pocket::stored_lamp(), Lamp::Dim);
+}
+
+/// About 5 million UTF-16 units fit; what does not is handed back, from the first on.
+#[wasm_bindgen_test]
+fn a_full_pocket_hands_back_what_did_not_fit() {
+    let text: Rc<str> = "x".repeat(1 << 20).into();
+    let line = |seq| Keep::Line {
+        seq,
+        text: Rc::clone(&text),
+    };
+    let left = pocket::keep(Space::Practice, (100..106).map(line).collect());
+    let left = left.expect_err("six million units do not fit");
+    assert!((1..=2).contains(&left.len()), "{} did not fit", left.len());
+    assert_eq!(left.last(), Some(&line(105)));
+    pocket::clear(Space::Practice);
+    assert_eq!(pocket::keep(Space::Practice, left), Ok(()));
+    pocket::clear(Space::Practice);
 }
 
 #[wasm_bindgen_test]

@@ -41,6 +41,7 @@ fn busy_works() -> Works {
     works.must("ida", examined("BW-7", 251, 260, &["A1 OM"]));
     let copy = copy_taken(&works.book);
     works.must("ivo", copy);
+    works.must("ivo", healed(Home::First, 3, works.book.len() - 1));
     let head = head_taken(&works.book, Way::Told, Some("Wren Hale"));
     works.must("ivo", head);
     second_day(&mut works);

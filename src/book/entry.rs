@@ -16,6 +16,7 @@ use crate::sheet::{
 };
 
 use super::hash::Hash;
+use super::homes::StoreHealed;
 
 mod copies;
 
@@ -374,24 +375,5 @@ entries! {
     DayClosed(DayClosed) = "day.closed",
     ShiftHandedOver(ShiftHandedOver) = "shift.handed_over",
     CopyTaken(CopyTaken) = "copy.taken",
-}
-
-impl Entry {
-    /// Whether the line is part of the witnessed destruction log: what was put under seal, what
-    /// was destroyed before whom, and what was closed on the strength of it.
-    pub fn belongs_to_destruction_log(&self) -> bool {
-        matches!(
-            self,
-            Entry::BookOpened(_)
-                | Entry::PersonEnrolled(_)
-                | Entry::PersonRekeyed(_)
-                | Entry::ContainerOpened(_)
-                | Entry::ContainerFilled(_)
-                | Entry::ContainerSealed(_)
-                | Entry::SpoilsDestroyed(_)
-                | Entry::ResidueSent(_)
-                | Entry::LotClosed(_)
-                | Entry::DayClosed(_)
-        )
-    }
+    StoreHealed(StoreHealed) = "store.healed",
 }

@@ -193,6 +193,13 @@ impl Line {
         })
     }
 
+    /// The kind that a line's text gives, without reading the rest of it.
+    pub fn kind_of(text: &str) -> Option<&str> {
+        // Nothing before the kind can hold a quotation mark.
+        let (_, rest) = text.split_once(",\"kind\":\"")?;
+        rest.split_once('"').map(|(kind, _)| kind)
+    }
+
     /// Whether the author's signature was made over exactly this line with this key.
     pub fn is_signed_with(&self, key: &PublicKey) -> bool {
         is_signed(&self.text, &self.sig, key)

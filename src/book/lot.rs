@@ -35,8 +35,8 @@ pub struct Exam {
     pub corrects: Option<(u64, String)>,
     /// Set when the tags of the machine were kept for a range that was passed together.
     pub machine_word: Option<SheetRange>,
-    /// Who overruled the rules, and when.
-    pub overruled: Option<Overruling>,
+    /// Who overruled the rules, and when. Boxed: it is rare, and a long book has many sheets.
+    pub overruled: Option<Box<Overruling>>,
 }
 
 /// When and by whom the rules were overruled. What was said is the ruling's reason.

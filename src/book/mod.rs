@@ -70,6 +70,7 @@ mod glance;
 mod handover;
 mod hash;
 mod head_code;
+mod homes;
 mod kept;
 mod life;
 mod line;
@@ -101,6 +102,7 @@ pub use glance::{Glance, glance};
 pub use handover::{Finish, Handover, Unfinished};
 pub use hash::Hash;
 pub use head_code::{HeadCode, HeadCodeError};
+pub use homes::{Home, StoreHealed};
 pub use kept::{Head, HeadAnswer, KeptHead};
 pub use life::{Step, Subject};
 pub use line::{BenchId, Countersigned, Header, LINE_MAX, Line, LineError};
@@ -112,7 +114,9 @@ pub use says::{KindGroup, kind_words, says};
 pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, lay_together};
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book};
-pub use state::{Cage, DayClosing, LastCopy, Opened, Place, Product, SessionRecord, State};
+pub use state::{
+    Cage, DayClosing, Healing, LastCopy, Opened, Place, Product, SessionRecord, State,
+};
 pub use statement::cosigners;
 pub use stock::{Stock, stock, stocks};
 pub use subgroups::{Subgroup, subgroups};

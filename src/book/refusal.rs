@@ -278,6 +278,18 @@ pub enum Refusal {
     #[error("There is nothing in the book for day {0}. Choose a day that has entries.")]
     EmptyDay(Day),
     #[error(
+        "Lines {from} to {to} cannot have been healed: they are not lines before this one. Give lines that the book has."
+    )]
+    HealedAmiss { from: u64, to: u64 },
+    #[error(
+        "This tab reads only, because another tab writes to this book. Record there, or close it: this tab takes over by itself."
+    )]
+    ReadingOnly,
+    #[error(
+        "A newer version of Cullbook has opened this book in another tab. Reload this tab to record."
+    )]
+    OutdatedTab,
+    #[error(
         "The book has grown since this head was shown. Show the head again and let that leave."
     )]
     OldHead,

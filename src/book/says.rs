@@ -6,6 +6,7 @@ use crate::people::{Person, Role};
 use crate::sheet::{Replacement, Serial, SeriesSpec, SeriesStock, grouped};
 
 use super::entry::*;
+use super::homes::{Home, StoreHealed};
 use super::life::{examined, seen};
 use super::state::State;
 
@@ -119,6 +120,7 @@ pub fn says(entry: &Entry, state: &State) -> String {
             phrase(&data.told)
         ),
         Entry::CopyTaken(data) => copied(data),
+        Entry::StoreHealed(data) => healed(data),
     }
 }
 
@@ -381,4 +383,16 @@ fn copied(data: &CopyTaken) -> String {
         }
     };
     format!("{what} left this machine{way}: head {}.", data.head.short())
+}
+
+fn healed(data: &StoreHealed) -> String {
+    let (from, to) = (grouped(data.from), grouped(data.to));
+    match data.home {
+        Home::First => format!(
+            "The browser's database had lost entries {from} to {to}; they were put back from local storage."
+        ),
+        Home::Second => format!(
+            "Local storage lacked entries {from} to {to}; it was filled from the browser's database."
+        ),
+    }
 }

@@ -19,6 +19,7 @@ use super::figures::carried;
 use super::fold;
 use super::handover::Handover;
 use super::hash::Hash;
+use super::homes::StoreHealed;
 use super::line::{BenchId, Header, Line};
 use super::lot::Lot;
 use super::pool::Pool;
@@ -120,6 +121,14 @@ pub struct LastCopy {
     pub seq: u64,
 }
 
+/// One home of the book was healed from the other, as recorded.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Healing {
+    pub seq: u64,
+    pub at: Stamp,
+    pub what: StoreHealed,
+}
+
 /// Everything the lines so far add up to. Starts empty; grows by [`State::plan`].
 #[derive(Clone, Debug)]
 pub struct State {
@@ -149,6 +158,7 @@ pub struct State {
     pub last_day: Option<Day>,
     /// The last copy of anything: each carries a head.
     pub last_copy: Option<LastCopy>,
+    pub healings: Vec<Healing>,
     /// The last copy of the whole book.
     pub last_book_copy: Option<LastCopy>,
 }
@@ -175,6 +185,7 @@ impl Default for State {
             handovers: Vec::new(),
             last_day: None,
             last_copy: None,
+            healings: Vec::new(),
             last_book_copy: None,
         }
     }
@@ -204,8 +215,8 @@ impl State {
         let change = self.plan_unsigned(&line.header, &line.entry, line.hash)?;
         statement::check(self, line)?;
         let day = self.day_of(&line.header.at);
-        let late =
-            self.closed_days.contains_key(&day) && !matches!(line.entry, Entry::CopyTaken(_));
+        let of_the_book = matches!(line.entry, Entry::CopyTaken(_) | Entry::StoreHealed(_));
+        let late = self.closed_days.contains_key(&day) && !of_the_book;
         let seq = line.header.seq;
         Ok(Change::new(move |state| {
             state.turn_to(day);

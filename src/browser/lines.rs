@@ -2,14 +2,18 @@
 //! transactions, so that "recorded" stays true when the plug is pulled. The sealed keys of the
 //! people who sign in it lie beside it.
 
+use std::cell::Cell;
 use std::rc::Rc;
 
+use futures_channel::oneshot;
+use gloo::events::EventListener;
 use idb::{
-    Database, DatabaseEvent, Factory, ObjectStoreParams, Transaction, TransactionMode,
-    TransactionResult,
+    Database, DatabaseEvent, Factory, KeyRange, ObjectStoreParams, Query, Transaction,
+    TransactionMode, TransactionResult,
 };
 use js_sys::{Array, Function, Object, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::spawn_local;
 use web_sys::{DomException, IdbDatabase, IdbTransaction};
 
 use crate::desk::{Space, StoreError};
@@ -28,7 +32,9 @@ impl Lines {
     /// Opens the store of a space, making it when it is not there.
     ///
     /// # Errors
-    /// [`StoreError::Blocked`] when the browser keeps nothing for this page.
+    /// [`StoreError::Blocked`] when the browser keeps nothing for this page,
+    /// [`StoreError::HeldByOlder`] and [`StoreError::Newer`] when another version of the app is in
+    /// the way.
     pub async fn open(space: Space) -> Result<Self, StoreError> {
         let factory = Factory::new().map_err(|_| StoreError::Blocked)?;
         let mut request = factory
@@ -46,10 +52,37 @@ impl Lines {
                 }
             }
         });
-        let database = request.await.map_err(|_| StoreError::Blocked)?;
-        Ok(Self {
-            database: database.into(),
+        let (answer, answered) = oneshot::channel();
+        let answer = Rc::new(Cell::new(Some(answer)));
+        let say = |answer: &Cell<Option<oneshot::Sender<_>>>, result| {
+            if let Some(answer) = answer.take() {
+                // Whoever asked always waits for the first answer.
+                drop(answer.send(result));
+            }
+        };
+        let blocked = Rc::clone(&answer);
+        request.on_blocked(move |_| say(&blocked, Err(StoreError::HeldByOlder)));
+        // The request lives on when it is blocked: the browser goes on with it all the same.
+        spawn_local(async move {
+            let opened = request.await.map_err(not_opened);
+            say(
+                &answer,
+                opened.map(|database| Self {
+                    database: database.into(),
+                }),
+            );
+        });
+        answered.await.unwrap_or(Err(StoreError::Blocked))
+    }
+
+    /// Lets go of the store when a newer version of the app wants it in another tab, and says so.
+    pub fn when_outdated(&self, say: impl Fn() + 'static) {
+        let database = self.database.clone();
+        EventListener::once(&self.database, "versionchange", move |_| {
+            database.close();
+            say();
         })
+        .forget();
     }
 
     /// All stored lines in order.
@@ -81,13 +114,17 @@ impl Lines {
     }
 
     async fn all(&self, store: &str) -> Result<Vec<String>, StoreError> {
+        self.some(store, None).await
+    }
+
+    async fn some(&self, store: &str, which: Option<Query>) -> Result<Vec<String>, StoreError> {
         let database = Database::from(self.database.clone());
         let transaction = database
             .transaction(&[store], TransactionMode::ReadOnly)
             .map_err(failed)?;
         let store = transaction.object_store(store).map_err(failed)?;
         let values = store
-            .get_all(None, None)
+            .get_all(which, None)
             .map_err(failed)?
             .await
             .map_err(failed)?;
@@ -118,6 +155,31 @@ impl Lines {
         committed(transaction).await
     }
 
+    /// The lines after the first `from`.
+    ///
+    /// # Errors
+    /// What the browser said.
+    pub async fn load_from(&self, from: u64) -> Result<Vec<String>, StoreError> {
+        let range = KeyRange::lower_bound(&JsValue::from_f64(from as f64), None);
+        self.some(STORE, Some(Query::KeyRange(range.map_err(failed)?)))
+            .await
+    }
+
+    /// Puts these lines in the place of all others, all or nothing.
+    ///
+    /// # Errors
+    /// What the browser said; nothing has changed then.
+    pub async fn rewrite(&self, lines: &[Rc<str>]) -> Result<(), StoreError> {
+        let transaction = self.strict_transaction(STORE)?;
+        let store = transaction.object_store(STORE).map_err(failed)?;
+        store.clear().map_err(failed)?;
+        for (seq, line) in (0_u64..).zip(lines) {
+            let (key, value) = (JsValue::from_f64(seq as f64), JsValue::from_str(line));
+            store.add(&value, Some(&key)).map_err(failed)?;
+        }
+        committed(transaction).await
+    }
+
     /// Forgets every line. Another tab that has the store open does not hold this up.
     ///
     /// # Errors
@@ -125,13 +187,8 @@ impl Lines {
     pub async fn clear(&self) -> Result<(), StoreError> {
         let transaction = self.strict_transaction(STORE)?;
         let store = transaction.object_store(STORE).map_err(failed)?;
-        store.clear().map_err(failed)?.await.map_err(failed)?;
-        match transaction.await.map_err(failed)? {
-            TransactionResult::Committed => Ok(()),
-            TransactionResult::Aborted => Err(StoreError::Failed(
-                "the browser gave the clearing up".to_owned(),
-            )),
-        }
+        store.clear().map_err(failed)?;
+        committed(transaction).await
     }
 
     /// A transaction that completes only when the data is on disk. The library has no way to ask
@@ -165,6 +222,13 @@ async fn committed(transaction: Transaction) -> Result<(), StoreError> {
 
 fn database_name(space: Space) -> String {
     format!("cullbook-{}", space.name())
+}
+
+fn not_opened(error: idb::Error) -> StoreError {
+    match error.to_string().contains("VersionError") {
+        true => StoreError::Newer,
+        false => StoreError::Blocked,
+    }
 }
 
 fn failed(error: idb::Error) -> StoreError {

@@ -4,8 +4,10 @@
 pub mod clock;
 mod keyring;
 pub mod lines;
+mod lock;
 mod panic_page;
 pub mod pocket;
+mod room;
 mod runner;
 mod save;
 mod service;

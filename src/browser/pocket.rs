@@ -1,11 +1,12 @@
-//! Local storage: the second home of the witnessed destruction log and of every head, and a
-//! pocket for small things (the lamp, the unfinished sheet).
-//!
-//! One key a line: rewriting one growing value would make the browser put its writing off.
+//! Local storage: the second home of the book (see [`crate::desk::homes`]), and a pocket for small
+//! things, the lamp and the space.
 
 use web_sys::Storage;
 
+use crate::book::Hash;
+use crate::desk::homes::{DRAFT, Keep, Reach, Second, key_name};
 use crate::desk::{Lamp, Space};
+use crate::people::SealedKey;
 
 const LAMP: &str = "cullbook/lamp";
 const SPACE: &str = "cullbook/space";
@@ -56,32 +57,56 @@ pub fn keep_draft(space: Space, draft: Option<&str>) {
     }
 }
 
-/// The unfinished sheet kept last.
-pub fn draft(space: Space) -> Option<String> {
-    storage()?.get_item(&draft_key(space)).ok()?
-}
-
 fn draft_key(space: Space) -> String {
-    format!("cullbook/{}/draft", space.name())
+    prefix(space) + DRAFT
 }
 
-/// Copies a line of the destruction log here. Says whether there was room.
-pub fn copy_line(space: Space, seq: u64, line: &str) -> bool {
-    put(&line_key(space, seq), line)
+/// What the second home holds of a space; nothing where the browser keeps none.
+pub fn second(space: Space) -> Option<Second> {
+    let (storage, prefix) = (storage()?, prefix(space));
+    let names = (0..storage.length().ok()?).filter_map(|index| storage.key(index).ok()?);
+    let own = names.filter(|name| name.starts_with(&prefix));
+    let values = own.filter_map(|name| {
+        let value = storage.get_item(&name).ok()??;
+        Some((name[prefix.len()..].to_owned(), value))
+    });
+    Some(Second::read(values))
 }
 
-/// Remembers the head: the number of lines and the hash of the last.
-pub fn copy_head(space: Space, lines: u64, head: &str) -> bool {
-    put(
-        &format!("cullbook/{}/head", space.name()),
-        &format!("{lines} {head}"),
-    )
+/// Writes to the second home, in order.
+///
+/// # Errors
+/// What there was no room for, from the first that did not fit.
+pub fn keep(space: Space, keeps: Vec<Keep>) -> Result<(), Vec<Keep>> {
+    for (at, keep) in keeps.iter().enumerate() {
+        let name = prefix(space) + &keep.name();
+        match keep.value() {
+            Some(value) if !put(&name, &value) => return Err(keeps[at..].to_vec()),
+            Some(_) => {}
+            None => remove(&name),
+        }
+    }
+    Ok(())
+}
+
+/// Keeps a sealed key. Where there is no room the first home still has it.
+pub fn keep_key(space: Space, key: &SealedKey, text: &str) {
+    put(&(prefix(space) + &key_name(key)), text);
+}
+
+/// The name of how far the book reached, by which tabs hear of each other.
+pub fn reach_name(space: Space) -> String {
+    let any = Keep::Reach(Reach {
+        lines: 0,
+        head: Hash::NONE,
+    });
+    prefix(space) + &any.name()
 }
 
 /// Forgets everything of a space.
 pub fn clear(space: Space) {
     let Some(storage) = storage() else { return };
-    let prefix = format!("cullbook/{}/", space.name());
+    let prefix = prefix(space);
     let keys = (0..storage.length().unwrap_or(0)).filter_map(|index| storage.key(index).ok()?);
     for key in keys
         .filter(|key| key.starts_with(&prefix))
@@ -91,8 +116,8 @@ pub fn clear(space: Space) {
     }
 }
 
-fn line_key(space: Space, seq: u64) -> String {
-    format!("cullbook/{}/line/{seq:08}", space.name())
+fn prefix(space: Space) -> String {
+    format!("cullbook/{}/", space.name())
 }
 
 fn put(key: &str, value: &str) -> bool {

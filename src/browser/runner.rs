@@ -4,13 +4,15 @@ use std::cell::{Cell, RefCell};
 use std::collections::VecDeque;
 use std::rc::Rc;
 
+use gloo::events::EventListener;
 use gloo::utils::document;
 use uuid::Uuid;
 use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::spawn_local;
-use web_sys::{HtmlElement, SvgElement};
+use web_sys::{Event, HtmlElement, StorageEvent, SvgElement};
 
-use crate::book::Line;
+use crate::book::Home;
+use crate::desk::homes::{Reach, Second, both};
 use crate::desk::{
     Action, Effect, Held, HowFar, KeyringError, Lamp, Later, Machine, Making, Space, StoreError,
     Stored,
@@ -20,8 +22,9 @@ use crate::people::{Passphrase, PersonId, SealedKey, SecretKey, Stamp};
 
 use super::keyring::Keyring;
 use super::lines::Lines;
+use super::lock::TabLock;
 use super::service::Service;
-use super::{clock, keyring, pocket, save, workbook};
+use super::{clock, keyring, pocket, room, save, workbook};
 
 /// Runs effects in the order they come. Cheap to clone.
 #[derive(Clone, Default)]
@@ -40,6 +43,7 @@ struct Inner {
     running: Cell<bool>,
     store: RefCell<Option<(Space, Lines)>>,
     service: RefCell<Option<Service>>,
+    lock: TabLock,
 }
 
 impl Machine for Runner {
@@ -81,7 +85,9 @@ impl Machine for Runner {
             let text = serde_json::to_string(&sealed);
             let text = text.map_err(|why| KeyringError::Failed(why.to_string()))?;
             let store = inner.store(space).await?;
-            Ok(store.keep_key(&sealed.key.to_string(), &text).await?)
+            store.keep_key(&sealed.key.to_string(), &text).await?;
+            pocket::keep_key(space, &sealed, &text);
+            Ok(())
         })
     }
 
@@ -96,6 +102,7 @@ impl Machine for Runner {
 
     fn answer_to(&self, report: Box<dyn Fn(Action)>) {
         self.inner.report.replace(Some(Rc::from(report)));
+        listen_to_other_tabs(&self.inner);
     }
 
     fn run(&self, effects: Vec<Effect>) {
@@ -137,6 +144,23 @@ impl Inner {
                 let result = self.append(space, expected_seq, &lines).await;
                 self.report(Action::Stored(result));
             }
+            Effect::KeepSecond { space, keeps } => {
+                if let Err(left) = pocket::keep(space, keeps) {
+                    self.report(Action::SecondFull(left));
+                }
+            }
+            Effect::Rewrite { space, lines } => {
+                let result = self.rewrite(space, &lines).await;
+                self.report(Action::Stored(result));
+            }
+            Effect::Follow { space, from } => self.follow(space, from).await,
+            // The browser may ask the person first; nothing else waits for it.
+            Effect::Measure => {
+                let inner = Rc::clone(self);
+                spawn_local(async move {
+                    inner.report(Action::Measured(room::measure().await));
+                });
+            }
             Effect::CheckSoon => self.check_soon().await,
             Effect::ClearPractice => self.clear_practice().await,
             Effect::Save(file) => self.or_problem(save::save(&file)),
@@ -168,40 +192,118 @@ impl Inner {
         }
     }
 
-    async fn store(&self, space: Space) -> Result<Lines, StoreError> {
+    async fn store(self: &Rc<Self>, space: Space) -> Result<Lines, StoreError> {
         if let Some((of, lines)) = &*self.store.borrow()
             && *of == space
         {
             return Ok(lines.clone());
         }
         let lines = Lines::open(space).await?;
+        let inner = Rc::downgrade(self);
+        lines.when_outdated(move || {
+            if let Some(inner) = inner.upgrade() {
+                inner.lock.give_up();
+                inner.report(Action::Outdated);
+            }
+        });
         self.store.replace(Some((space, lines.clone())));
         Ok(lines)
     }
 
-    async fn load(&self, space: Space) {
-        let stored = self.stored(space).await;
+    async fn load(self: &Rc<Self>, space: Space) {
+        let inner = Rc::downgrade(self);
+        let freed = move || {
+            if let Some(inner) = inner.upgrade() {
+                inner.report(Action::LockFreed(space));
+            }
+        };
+        let tab = self.lock.ask(space, Rc::new(freed)).await;
+        // The second home first: whatever it knows of is in the first by then, also while another
+        // tab writes.
+        let second = pocket::second(space);
+        let (lines, in_first) = self.first(space).await;
+        let keys = self.keys(space, in_first, second.as_ref()).await;
         pocket::keep_space(space);
+        let stored = Stored {
+            lines,
+            second,
+            keys,
+            tab,
+        };
         self.report(Action::Loaded { space, stored });
     }
 
-    async fn stored(&self, space: Space) -> Result<Stored, StoreError> {
-        let store = self.store(space).await?;
-        let lines = store.load().await?;
-        let mut keys = Vec::new();
-        for text in store.keys().await? {
-            match serde_json::from_str(&text) {
-                Ok(sealed) => keys.push(sealed),
-                Err(why) => {
-                    let text = format!(
-                        "A stored key cannot be read ({why}). Whoever cannot sign in needs the saved keys or a new key."
-                    );
-                    self.report(Action::Problem(text));
-                }
+    /// Lines and keys of the first home. Keys that cannot be read come without them.
+    async fn first(
+        self: &Rc<Self>,
+        space: Space,
+    ) -> (Result<Vec<String>, StoreError>, Vec<SealedKey>) {
+        let store = match self.store(space).await {
+            Ok(store) => store,
+            Err(why) => return (Err(why), Vec::new()),
+        };
+        let keys = match store.keys().await {
+            Ok(texts) => texts.iter().filter_map(|text| self.key(text)).collect(),
+            Err(why) => {
+                self.report(Action::Problem(why.to_string()));
+                Vec::new()
+            }
+        };
+        (store.load().await, keys)
+    }
+
+    fn key(&self, text: &str) -> Option<SealedKey> {
+        match serde_json::from_str(text) {
+            Ok(sealed) => Some(sealed),
+            Err(why) => {
+                let text = format!(
+                    "A stored key cannot be read ({why}). Whoever cannot sign in needs the saved keys or a new key."
+                );
+                self.report(Action::Problem(text));
+                None
             }
         }
-        let draft = pocket::draft(space);
-        Ok(Stored { lines, keys, draft })
+    }
+
+    /// The keys of both homes; each gets what it lacks.
+    async fn keys(
+        self: &Rc<Self>,
+        space: Space,
+        in_first: Vec<SealedKey>,
+        second: Option<&Second>,
+    ) -> Vec<SealedKey> {
+        let in_second = second.map_or(&[][..], |second| &second.keys);
+        let (all, lacking) = both(&in_first, in_second);
+        for (home, key) in lacking {
+            // A key that is not kept once more is still where it was found.
+            let Ok(text) = serde_json::to_string(&key) else {
+                continue;
+            };
+            match (home, self.store(space).await) {
+                (Home::First, Ok(store)) => {
+                    let kept = store.keep_key(&key.key.to_string(), &text).await;
+                    self.or_problem(kept.map_err(|why| why.to_string()));
+                }
+                (Home::First, Err(_)) => {}
+                (Home::Second, _) => pocket::keep_key(space, &key, &text),
+            }
+        }
+        all
+    }
+
+    async fn rewrite(self: &Rc<Self>, space: Space, lines: &[Rc<str>]) -> Result<(), StoreError> {
+        self.store(space).await?.rewrite(lines).await
+    }
+
+    async fn follow(self: &Rc<Self>, space: Space, from: u64) {
+        let lines = match self.store(space).await {
+            Ok(store) => store.load_from(from).await,
+            Err(why) => Err(why),
+        };
+        match lines {
+            Ok(lines) => self.report(Action::Followed { from, lines }),
+            Err(why) => self.report(Action::Problem(why.to_string())),
+        }
     }
 
     /// Lets the page draw and answer first, then reports without holding up other effects.
@@ -211,20 +313,15 @@ impl Inner {
     }
 
     async fn append(
-        &self,
+        self: &Rc<Self>,
         space: Space,
         expected: u64,
         lines: &[Rc<str>],
     ) -> Result<(), StoreError> {
-        self.store(space).await?.append(expected, lines).await?;
-        if !copy_to_pocket(space, expected, lines) {
-            let text = "Recorded. The second copy in local storage has no room left: save a copy of the book (Day) soon.";
-            self.report(Action::Problem(text.to_owned()));
-        }
-        Ok(())
+        self.store(space).await?.append(expected, lines).await
     }
 
-    async fn clear_practice(&self) {
+    async fn clear_practice(self: &Rc<Self>) {
         pocket::clear(Space::Practice);
         let cleared = match self.store(Space::Practice).await {
             Ok(store) => store.clear().await,
@@ -236,19 +333,22 @@ impl Inner {
     }
 }
 
-/// The second home: the destruction log and the head.
-fn copy_to_pocket(space: Space, first: u64, lines: &[Rc<str>]) -> bool {
-    let mut room = true;
-    for (seq, text) in (first..).zip(lines) {
-        let Ok(line) = Line::read(text) else { continue };
-        if line.entry.belongs_to_destruction_log() {
-            room &= pocket::copy_line(space, seq, text);
+/// Another tab that records writes how far its book reaches, and the browser tells this one.
+fn listen_to_other_tabs(inner: &Rc<Inner>) {
+    let inner = Rc::downgrade(inner);
+    let on_storage = move |event: &Event| {
+        let Some((inner, event)) = inner.upgrade().zip(event.dyn_ref::<StorageEvent>()) else {
+            return;
+        };
+        let name = event.key();
+        let mut spaces = [Space::Real, Space::Practice].into_iter();
+        if let Some(space) = spaces.find(|space| name == Some(pocket::reach_name(*space))) {
+            let reach: Option<Reach> = event.new_value().and_then(|text| text.parse().ok());
+            let lines = reach.map_or(0, |reach| reach.lines);
+            inner.report(Action::OtherTabWrote { space, lines });
         }
-        if seq + 1 == first + lines.len() as u64 {
-            room &= pocket::copy_head(space, seq + 1, &line.hash.to_string());
-        }
-    }
-    room
+    };
+    EventListener::new(&gloo::utils::window(), "storage", on_storage).forget();
 }
 
 fn set_lamp(lamp: Lamp) {

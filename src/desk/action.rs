@@ -8,6 +8,7 @@ use crate::sheet::{AcceptanceId, LotId};
 
 use super::bench::Command;
 use super::forms::DestructionDraft;
+use super::homes::{Keep, Room};
 use super::offline::Held;
 use super::ports::{Download, StoreError, Stored};
 
@@ -131,7 +132,7 @@ pub enum Action {
     /// What is stored of a space.
     Loaded {
         space: Space,
-        stored: Result<Stored, StoreError>,
+        stored: Stored,
     },
     /// Check some more of the signatures that were taken on trust.
     CheckSignatures,
@@ -142,6 +143,26 @@ pub enum Action {
         space: Space,
         lines: Vec<Rc<str>>,
     },
+    /// Put a saved copy in the place of a book that cannot be opened, if it holds all that is left.
+    BringIn(Vec<Rc<str>>),
+    /// The second home had no room for these.
+    SecondFull(Vec<Keep>),
+    /// Another tab's book has this many lines now.
+    OtherTabWrote {
+        space: Space,
+        lines: u64,
+    },
+    /// What another tab has written.
+    Followed {
+        from: u64,
+        lines: Vec<String>,
+    },
+    /// The tab that wrote is gone: this one writes now.
+    LockFreed(Space),
+    /// Another tab runs a newer version of the app on this store.
+    Outdated,
+    /// The room that is left; nothing where the browser does not say.
+    Measured(Option<Room>),
     /// Leave the practice space and forget it.
     LeavePractice,
     SignIn {

@@ -10,13 +10,11 @@ use crate::sheet::LotId;
 use super::action::{Action, BookView, Lamp, Screen, Space, VerdictsView};
 use super::bench::{Bench, Command};
 use super::forms::DestructionDraft;
+use super::homes::Homes;
 use super::offline::{Held, Update};
-use super::ports::{Effect, Env, StoreError, Stored};
+use super::ports::{Effect, Env, StoreError};
 use super::signing::Signing;
 use super::told::{Notice, Saved, Startup, Tone};
-
-/// Signatures checked in one go, so that the page stays quick.
-const CHECKED_AT_ONCE: usize = 25;
 
 /// Everything the screens show and change.
 #[derive(Debug)]
@@ -41,6 +39,8 @@ pub struct Desk {
     /// What is typed for a destruction; it outlives a change of screens.
     pub destruction: DestructionDraft,
     pub saved: Saved,
+    /// Where the book is kept, and how that goes.
+    pub homes: Homes,
     pub notice: Option<Notice>,
     /// Whether the app opens with the server stopped.
     pub held: Held,
@@ -70,6 +70,7 @@ impl Default for Desk {
             bench: Bench::default(),
             destruction: DestructionDraft::default(),
             saved: Saved::NotYet,
+            homes: Homes::default(),
             notice: None,
             held: Held::default(),
             update: None,
@@ -106,7 +107,17 @@ impl Desk {
                 self.keys.insert(key.key, *key);
                 Ok(Vec::new())
             }
-            Action::Adopt { space, lines } => Ok(adopt(space, lines)),
+            Action::Adopt { space, lines } => self.adopt(space, lines),
+            Action::BringIn(lines) => Ok(self.bring_in(lines)),
+            Action::SecondFull(left) => Ok(self.second_full(left)),
+            Action::OtherTabWrote { space, lines } => Ok(self.other_tab_wrote(space, lines)),
+            Action::Followed { from, lines } => Ok(self.followed(from, lines)),
+            Action::LockFreed(space) => Ok(self.lock_freed(space)),
+            Action::Outdated => Ok(self.outdated()),
+            Action::Measured(room) => {
+                self.homes.room = room;
+                Ok(Vec::new())
+            }
             Action::LeavePractice => Ok(self.leave_practice()),
             Action::SignIn { person, key } => self.sign_in(person, *key),
             Action::SignOut => {
@@ -136,7 +147,9 @@ impl Desk {
             Action::ChooseSample(sample) => {
                 self.bench.choose_sample(sample, self.book.state())?;
                 self.screen = Screen::Bench;
-                Ok(vec![self.keep_draft(), Effect::FocusSheet])
+                let mut effects = vec![Effect::FocusSheet];
+                effects.extend(self.keep_draft());
+                Ok(effects)
             }
             Action::Record(entries) => self.record(entries, Vec::new(), env),
             Action::Stored(result) => Ok(self.stored(result, env)),
@@ -190,97 +203,22 @@ impl Desk {
         self.pending.is_some()
     }
 
-    fn start(&mut self, space: Space) -> Vec<Effect> {
-        *self = Desk {
-            lamp: self.lamp,
-            space,
-            held: std::mem::take(&mut self.held),
-            update: self.update,
-            ..Desk::default()
-        };
-        vec![Effect::Load(space)]
-    }
-
-    fn loaded(&mut self, space: Space, stored: Result<Stored, StoreError>) -> Vec<Effect> {
-        self.space = space;
-        let (lines, draft) = match stored {
-            Err(why) => {
-                self.startup = Startup::Broken {
-                    why: why.to_string(),
-                    lines: Vec::new(),
-                };
-                return Vec::new();
-            }
-            Ok(Stored { lines, keys, draft }) => {
-                self.keys = keys.into_iter().map(|key| (key.key, key)).collect();
-                (lines, draft)
-            }
-        };
-        self.startup = match lines.is_empty() {
-            true => Startup::NoBook,
-            false => match Book::read_ahead(lines.iter().map(String::as_str)) {
-                Ok(book) => {
-                    self.take_book(book);
-                    Startup::Ready
-                }
-                Err(why) => Startup::Broken {
-                    why: why.to_string(),
-                    lines,
-                },
-            },
-        };
-        if let Some(draft) = draft {
-            self.bench.take_up(&draft, self.book.state());
-        }
-        self.check_later()
-    }
-
-    /// The screen comes first, the signatures of a long book behind it.
-    fn check_later(&self) -> Vec<Effect> {
-        let left = self.book.unchecked() > 0;
-        left.then_some(Effect::CheckSoon).into_iter().collect()
-    }
-
-    fn check_signatures(&mut self) -> Vec<Effect> {
-        if let Err(why) = self.book.check_signatures(CHECKED_AT_ONCE) {
-            self.startup = Startup::Broken {
-                why: why.to_string(),
-                lines: self.book.texts().iter().map(ToString::to_string).collect(),
-            };
-            return Vec::new();
-        }
-        self.check_later()
-    }
-
-    fn take_book(&mut self, book: Book) {
-        self.book = book;
-        self.bench = Bench::default();
-        let state = self.book.state();
-        let open = |lot: &&crate::book::Lot| lot.closed.is_none();
-        let last = state.lots.values().filter(open).max_by_key(|lot| lot.seq);
-        if let Some(lot) = last.map(|lot| lot.id) {
-            self.bench.choose_lot(lot, self.book.state());
-        }
-    }
-
-    fn leave_practice(&mut self) -> Vec<Effect> {
-        let mut effects = vec![Effect::ClearPractice];
-        effects.extend(self.start(Space::Real));
-        effects
-    }
-
     fn choose_lot(&mut self, lot: LotId) -> Result<Vec<Effect>, Refusal> {
         self.state().lot(lot)?;
         self.bench.choose_lot(lot, self.book.state());
-        Ok(vec![self.keep_draft(), Effect::FocusSheet])
+        let mut effects = vec![Effect::FocusSheet];
+        effects.extend(self.keep_draft());
+        Ok(effects)
     }
 
     pub(super) fn record(
         &mut self,
-        entries: Vec<Entry>,
+        mut entries: Vec<Entry>,
         also: Vec<Countersignature>,
         env: &mut Env,
     ) -> Result<Vec<Effect>, Refusal> {
+        self.homes.may_write()?;
+        self.homes.enter_healings(&mut entries);
         let by = self.signed_in.ok_or(Refusal::NobodySignedIn)?;
         let mut author = Author {
             by,
@@ -309,9 +247,11 @@ impl Desk {
     fn stored(&mut self, result: Result<(), StoreError>, env: &mut Env) -> Vec<Effect> {
         let batch = match (self.pending.take(), result) {
             (Some(batch), Ok(())) => batch,
-            (None, Ok(())) => return Vec::new(),
+            (None, Ok(())) => return self.healed(),
+            (None, Err(why)) if self.homes.healing => return self.not_healed(why),
             (_, Err(why)) => return self.not_stored(why),
         };
+        let first = batch.first_seq();
         let of_batch = |signing: &mut Signing| {
             let mut lines = batch.lines().iter();
             lines.any(|line| line.entry == signing.entry)
@@ -325,7 +265,8 @@ impl Desk {
         self.notice = None;
         self.bench.after_recorded(self.book.state());
         self.drop_stale_signing();
-        let mut effects = vec![self.keep_draft()];
+        let mut effects = self.keep_second(first);
+        effects.extend(self.keep_draft());
         while self.pending.is_none()
             && let Some(action) = self.meanwhile.pop_front()
         {
@@ -365,7 +306,7 @@ impl Desk {
                 }
             }
         }
-        effects.push(self.keep_draft());
+        effects.extend(self.keep_draft());
         Ok(effects)
     }
 
@@ -377,24 +318,12 @@ impl Desk {
         Ok(effects)
     }
 
-    fn keep_draft(&self) -> Effect {
-        Effect::KeepDraft {
+    /// A tab that only reads leaves the unfinished sheet of the one that writes alone.
+    fn keep_draft(&self) -> Option<Effect> {
+        let keep = |()| Effect::KeepDraft {
             space: self.space,
             draft: self.bench.kept(self.book.state()),
-        }
+        };
+        self.homes.may_write().ok().map(keep)
     }
-}
-
-fn adopt(space: Space, lines: Vec<Rc<str>>) -> Vec<Effect> {
-    // A practice book always starts afresh; a real one is never overwritten.
-    let clear = (space == Space::Practice).then_some(Effect::ClearPractice);
-    let append = Effect::Append {
-        space,
-        expected_seq: 0,
-        lines,
-    };
-    clear
-        .into_iter()
-        .chain([append, Effect::Load(space)])
-        .collect()
 }

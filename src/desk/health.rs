@@ -5,6 +5,7 @@ use crate::people::Stamp;
 use super::action::Space;
 use super::core::Desk;
 use super::head_out::{DUE_ENTRIES, DUE_HOURS, head_out};
+use super::homes::{Room, SecondState};
 use super::told::Saved;
 
 /// Something to be looked after.
@@ -12,6 +13,12 @@ use super::told::Saved;
 pub enum Alarm {
     /// The last entry is not on disk.
     NotRecorded,
+    /// The browser's database cannot be reached.
+    DatabaseMissing,
+    /// Local storage is blocked or full.
+    OneHome,
+    /// Little room is left, in percent used.
+    Room { percent: u64 },
     /// No head left for too long.
     HeadDue { entries: u64 },
     /// No copy of the whole book ever left.
@@ -25,6 +32,16 @@ impl std::fmt::Display for Alarm {
         match self {
             Alarm::NotRecorded => f.write_str(
                 "The last entry could not be recorded. What the bar says about it comes first.",
+            ),
+            Alarm::DatabaseMissing => f.write_str(
+                "The browser's database is missing: what is shown comes from local storage, and nothing can be recorded. Allow site data for this address, then reload the page.",
+            ),
+            Alarm::OneHome => f.write_str(
+                "The book has one home only, because local storage is blocked or full: a loss would not be noticed on this machine. Let a head and a copy leave more often.",
+            ),
+            Alarm::Room { percent } => write!(
+                f,
+                "{percent} % of the room that the browser gives this address is used. Save a copy of the book, then free space on this machine."
             ),
             Alarm::HeadDue { entries } => write!(
                 f,
@@ -54,6 +71,17 @@ pub fn alarms(desk: &Desk, now: &Stamp) -> Vec<Alarm> {
     let mut alarms = Vec::new();
     if matches!(desk.saved, Saved::Failed(_)) {
         alarms.push(Alarm::NotRecorded);
+    }
+    let homes = &desk.homes;
+    if homes.first_lost.is_some() {
+        alarms.push(Alarm::DatabaseMissing);
+    }
+    if homes.second != SecondState::Serves {
+        alarms.push(Alarm::OneHome);
+    }
+    if let Some(room) = homes.room.filter(Room::is_due) {
+        let percent = room.percent();
+        alarms.push(Alarm::Room { percent });
     }
     if out.is_due() {
         let entries = out.entries;
@@ -108,8 +136,23 @@ mod tests {
             alarms(&desk(&works), &late),
             [Alarm::KeysMissing { people }]
         );
+        let mut cramped = desk(&works);
+        cramped.homes.first_lost = Some(StoreError::Blocked);
+        cramped.homes.second = SecondState::Full;
+        cramped.homes.room = Some(Room {
+            used: 9,
+            allowed: 10,
+            promised: true,
+        });
+        let homes = [
+            Alarm::DatabaseMissing,
+            Alarm::OneHome,
+            Alarm::Room { percent: 90 },
+        ];
+        assert_eq!(alarms(&cramped, &late)[..3], homes);
         for alarm in [Alarm::NotRecorded, Alarm::KeysMissing { people: 1 }]
             .into_iter()
+            .chain(homes)
             .chain(expected)
         {
             assert!(alarm.to_string().ends_with('.'), "{alarm}");

@@ -12,12 +12,14 @@ pub mod forms;
 mod go;
 mod head_out;
 mod health;
+pub mod homes;
 pub mod import;
 pub mod log;
 mod offline;
 mod ports;
 pub mod practice;
 mod signing;
+mod start;
 pub mod stock;
 mod told;
 

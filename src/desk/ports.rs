@@ -10,6 +10,7 @@ use crate::export::{Cover, DayTables};
 use crate::people::{KeyError, Passphrase, PersonId, SealedKey, SecretKey, Stamp};
 
 use super::action::{Action, Lamp, Space};
+use super::homes::{Keep, Second, Tab};
 
 /// Time and ids, read once for each action.
 pub struct Env<'a> {
@@ -86,12 +87,16 @@ pub enum KeyringError {
 }
 
 /// What is stored of a space.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Stored {
-    pub lines: Vec<String>,
+    /// The first home's lines, or why it cannot be read.
+    pub lines: Result<Vec<String>, StoreError>,
+    /// The second home; nothing where the browser keeps none.
+    pub second: Option<Second>,
+    /// The sealed keys of both homes.
     pub keys: Vec<SealedKey>,
-    /// The unfinished sheet.
-    pub draft: Option<String>,
+    /// What this tab may do.
+    pub tab: Tab,
 }
 
 /// A file for the person to save.
@@ -116,6 +121,17 @@ pub enum Effect {
         expected_seq: u64,
         lines: Vec<Rc<str>>,
     },
+    /// Write to the second home, in this order; answered only when there is no room, by
+    /// [`Action::SecondFull`].
+    KeepSecond { space: Space, keeps: Vec<Keep> },
+    /// Put a whole book in the place of what the first home holds, all or nothing; answered by
+    /// [`Action::Stored`].
+    Rewrite { space: Space, lines: Vec<Rc<str>> },
+    /// Read what another tab has written since; answered by [`Action::Followed`].
+    Follow { space: Space, from: u64 },
+    /// Measure the room that is left, and ask the browser to keep what is stored; answered by
+    /// [`Action::Measured`].
+    Measure,
     /// Forget everything stored in the practice space.
     ClearPractice,
     /// Offer a file for saving.
@@ -150,6 +166,14 @@ pub enum StoreError {
         "Another tab has written to this book: it holds {found} lines where {expected} were expected. Close the other tab and reload this one."
     )]
     Conflict { expected: u64, found: u64 },
+    #[error(
+        "Another tab holds this book open with an older version of Cullbook. Close the other tabs of this address, then reload this one."
+    )]
+    HeldByOlder,
+    #[error(
+        "A newer version of Cullbook has used this book. Reload the page while the server is running; if it stays so, install the newer build again."
+    )]
+    Newer,
     #[error(
         "The browser could not keep the entry ({0}). Reload the page; what was recorded is safe."
     )]

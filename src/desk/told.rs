@@ -2,6 +2,7 @@
 
 use crate::people::Stamp;
 
+use super::homes::Second;
 use super::ports::StoreError;
 
 /// How far the start has come.
@@ -13,8 +14,12 @@ pub enum Startup {
     NoBook,
     /// The book is on the desk.
     Ready,
-    /// A stored book is there but cannot be used. Its lines can be saved as they are.
-    Broken { why: String, lines: Vec<String> },
+    /// A stored book is there but cannot be used. What each home holds can be saved as it is.
+    Broken {
+        why: String,
+        lines: Vec<String>,
+        second: Second,
+    },
 }
 
 /// When the last entry became durable.

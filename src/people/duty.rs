@@ -33,6 +33,8 @@ pub enum Duty {
     HandOver,
     /// Note that a copy of the book has left the machine.
     NoteCopy,
+    /// Note that one home of the book was healed from the other.
+    NoteHealing,
 }
 
 impl Duty {
@@ -52,7 +54,7 @@ impl Duty {
             Duty::OperateDestruction => &[Custodian, Supervisor],
             Duty::Witness => &[Witness],
             Duty::HandOver => &[Inspector, Custodian, Supervisor],
-            Duty::NoteCopy => &Role::ALL,
+            Duty::NoteCopy | Duty::NoteHealing => &Role::ALL,
         }
     }
 
@@ -73,6 +75,7 @@ impl Duty {
             Duty::Close => "close lots and days",
             Duty::HandOver => "hand a shift over or take it over",
             Duty::NoteCopy => "note a copy",
+            Duty::NoteHealing => "note a healing",
         }
     }
 

@@ -699,6 +699,10 @@ pub fn head_taken(book: &Book, how: Way, to: Option<&str>) -> Entry {
     })
 }
 
+pub fn healed(home: Home, from: u64, to: u64) -> Entry {
+    Entry::StoreHealed(StoreHealed { home, from, to })
+}
+
 pub fn lot_closed(lot: &str) -> Entry {
     Entry::LotClosed(LotClosed { lot: id(lot) })
 }

@@ -1,10 +1,12 @@
 //! A machine in memory: stores lines like the browser does, and can be told to fail.
 
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use cullbook::book::{Book, Entry, LotOpened, MachineRead, MachineTag, ProductDefined, Refusal};
 use cullbook::desk::bench::{Command, Key, command_for};
 use cullbook::desk::forms::NewBook;
+use cullbook::desk::homes::{Keep, Room, Second, Tab};
 use cullbook::desk::practice::{merin_layout, practice_key};
 use cullbook::desk::{Action, Desk, Effect, Env, Space, StoreError, Stored};
 use cullbook::people::{Person, PersonName, Role, Stamp};
@@ -21,7 +23,16 @@ pub const SHEETS: u32 = 250;
 pub struct Bench {
     pub desk: Desk,
     pub stored: Vec<Rc<str>>,
+    /// The second home; nothing where the browser keeps none.
+    pub pocket: Option<BTreeMap<String, String>>,
+    /// Values that the second home takes before it is full.
+    pub pocket_room: usize,
     pub draft: Option<String>,
+    /// What the browser says of this tab.
+    pub tab: Tab,
+    pub room: Option<Room>,
+    /// How often the room was measured.
+    pub measured: usize,
     /// What the store answers next, instead of storing.
     pub fail_with: Option<StoreError>,
     /// While set, the store keeps its answers back.
@@ -38,7 +49,12 @@ impl Bench {
         let mut bench = Self {
             desk: Desk::default(),
             stored: Vec::new(),
+            pocket: Some(BTreeMap::new()),
+            pocket_room: usize::MAX,
             draft: None,
+            tab: Tab::Writes,
+            room: None,
+            measured: 0,
             fail_with: None,
             slow: false,
             held_back: Vec::new(),
@@ -161,12 +177,30 @@ impl Bench {
                 } => Some(Action::Stored(self.append(expected_seq, lines))),
                 Effect::Load(space) => Some(Action::Loaded {
                     space,
-                    stored: Ok(Stored {
-                        lines: self.stored.iter().map(|line| line.to_string()).collect(),
+                    stored: Stored {
+                        lines: Ok(self.stored.iter().map(|line| line.to_string()).collect()),
+                        second: self.pocket.clone().map(|values| Second {
+                            draft: self.draft.clone(),
+                            ..Second::read(values)
+                        }),
                         keys: Vec::new(),
-                        draft: self.draft.clone(),
-                    }),
+                        tab: self.tab,
+                    },
                 }),
+                Effect::KeepSecond { keeps, .. } => self.keep(keeps),
+                Effect::Rewrite { lines, .. } => {
+                    self.stored = lines;
+                    Some(Action::Stored(Ok(())))
+                }
+                Effect::Follow { from, .. } => {
+                    let lines = self.stored.iter().skip(from as usize);
+                    let lines = lines.map(ToString::to_string).collect();
+                    Some(Action::Followed { from, lines })
+                }
+                Effect::Measure => {
+                    self.measured += 1;
+                    Some(Action::Measured(self.room))
+                }
                 Effect::CheckSoon => Some(Action::CheckSignatures),
                 Effect::KeepDraft { draft, .. } => {
                     self.draft = draft;
@@ -194,6 +228,23 @@ impl Bench {
         Ok(())
     }
 
+    fn keep(&mut self, keeps: Vec<Keep>) -> Option<Action> {
+        let pocket = self.pocket.as_mut()?;
+        for (at, keep) in keeps.iter().enumerate() {
+            match keep.value() {
+                Some(value) => {
+                    let new = !pocket.contains_key(&keep.name());
+                    if new && pocket.len() >= self.pocket_room {
+                        return Some(Action::SecondFull(keeps[at..].to_vec()));
+                    }
+                    pocket.insert(keep.name(), value);
+                }
+                None => drop(pocket.remove(&keep.name())),
+            }
+        }
+        None
+    }
+
     /// The book as a stranger would read it from the store.
     pub fn stored_book(&self) -> Book {
         Book::read(self.stored.iter().map(AsRef::as_ref)).expect("what is stored verifies")
@@ -204,7 +255,7 @@ impl Bench {
     }
 }
 
-fn stamp(seconds: i64) -> Stamp {
+pub fn stamp(seconds: i64) -> Stamp {
     let (minutes, seconds) = (seconds / 60, seconds % 60);
     let text = format!(
         "2026-11-25T{:02}:{:02}:{seconds:02}+01:00",

@@ -1,7 +1,9 @@
 //! The desk without a screen, on a machine of the test's own.
 
 mod bench;
+mod faults;
 mod findings;
+mod homes;
 mod machine;
 mod storing;
 mod update;

@@ -5,6 +5,7 @@ mod cage;
 mod harness;
 mod harness_check;
 mod heads;
+mod homes;
 mod long;
 #[path = "../book/long.rs"]
 mod long_book;
@@ -107,17 +108,46 @@ async fn heads_and_keys_leave_and_come_back() {
 #[tokio::test]
 async fn what_is_recorded_survives() {
     journey("survive", async |browser| {
-        browser.set_size(1280, 800).await;
-        office::open_book(browser).await;
-        office::set_up(browser).await;
-        office::sign_in(browser, "ida", "Ida Fenn").await;
-        office::go(browser, "Bench").await;
-        survive::a_killed_browser(browser, 3).await;
+        at_the_bench(browser).await;
+        survive::a_killed_browser(browser, survive::kills()).await;
         survive::an_unfinished_sheet(browser).await;
         survive::a_panic(browser).await;
-        survive::a_second_tab(browser).await;
         survive::a_changed_line(browser).await;
         browser.expect_clean_console().await;
     })
     .await;
+}
+
+/// Either home wiped, a fork, a full disk: mended and said, or stopped and said.
+#[tokio::test]
+async fn the_book_has_two_homes() {
+    journey("homes", async |browser| {
+        at_the_bench(browser).await;
+        homes::a_wiped_second_home(browser).await;
+        homes::a_wiped_first_home(browser).await;
+        homes::a_fork(browser).await;
+        homes::a_full_disk(browser).await;
+        browser.forget_console().await;
+        homes::a_newer_store(browser).await;
+    })
+    .await;
+}
+
+#[tokio::test]
+async fn one_tab_writes() {
+    journey("tabs", async |browser| {
+        homes::a_held_store(browser).await;
+        at_the_bench(browser).await;
+        homes::two_tabs(browser).await;
+    })
+    .await;
+}
+
+/// A new book with a lot on the bench and an inspector before it.
+async fn at_the_bench(browser: &Browser) {
+    browser.set_size(1280, 800).await;
+    office::open_book(browser).await;
+    office::set_up(browser).await;
+    office::sign_in(browser, "ida", "Ida Fenn").await;
+    office::go(browser, "Bench").await;
 }

@@ -39,11 +39,11 @@ pub async fn opens_without_the_server(browser: &mut Browser) {
     sit_down(browser).await;
     assert_eq!(entries(browser).await, before);
     browser.wait_for("[data-held=yes]").await;
-    record_one(browser).await;
+    let after = record_one(browser).await;
     // Any address of the app is the app.
     browser.goto("/some/bookmark").await;
     sit_down(browser).await;
-    assert_eq!(entries(browser).await, before + 1);
+    assert_eq!(entries(browser).await, after);
 }
 
 /// The built app in a folder of its own, which can be changed while it is served.

@@ -4,7 +4,9 @@
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
-use cullbook::book::{Book, Entry, Lot, Place, Refusal, Way, book_account, carried, lot_account};
+use cullbook::book::{
+    Book, Entry, Home, Lot, Place, Refusal, Way, book_account, carried, lot_account,
+};
 use cullbook::custody::Item;
 use cullbook::inspect::{Rules, Tag, Verdict, rule, starter_catalogue};
 use cullbook::quality::sampling::{Severity::Normal, draw};
@@ -113,6 +115,12 @@ enum Try {
     MoveDayEnd {
         hour: u8,
     },
+    /// Some of it of lines that are not there yet.
+    Heal {
+        first: bool,
+        from: u64,
+        len: u64,
+    },
     /// Notes a head as told: the head as it is, or the one before.
     TellHead {
         stale: bool,
@@ -156,6 +164,8 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
         2 => (0..4_u8, 0..3_u8).prop_map(|(session, receipt)| Try::SendResidue { session, receipt }),
         1 => any::<bool>().prop_map(|lot| Try::Close { lot }),
         1 => (0..24_u8).prop_map(|hour| Try::MoveDayEnd { hour }),
+        1 => (any::<bool>(), 0..40_u64, 0..20_u64)
+            .prop_map(|(first, from, len)| Try::Heal { first, from, len }),
         1 => any::<bool>().prop_map(|stale| Try::TellHead { stale }),
     ];
     prop::collection::vec(one, 1..60)
@@ -303,6 +313,15 @@ fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
             works.write("cal", Entry::ResidueSent(sent))
         }
         Try::Close { lot } => works.write("sue", lot_closed(lot_name(*lot))),
+        Try::Heal { first, from, len } => {
+            let home = if *first { Home::First } else { Home::Second };
+            let (before, lines) = (works.state().healings.len(), works.book.len());
+            let taken = works.write("ida", healed(home, *from, from + len));
+            assert_eq!(taken.is_ok(), from + len < lines);
+            let grown = usize::from(taken.is_ok());
+            assert_eq!(works.state().healings.len(), before + grown);
+            taken
+        }
         Try::TellHead { stale } => {
             let told = head_taken(&works.book, Way::Told, Some("Wren Hale"));
             if *stale {
@@ -603,6 +622,7 @@ fn every_account_holds_after_every_entry() {
         "scale.set",
         "paper.set",
         "residue.sent",
+        "store.healed",
         "copy.taken",
     ];
     for kind in far {

@@ -216,7 +216,7 @@ class Works:
         self.turn_to(day)
         hour = self.cut_overs[day] = self.rules["cut_over_hour"]
         self.day(day)["entries"] += 1
-        if day in self.closings and kind != "copy.taken":
+        if day in self.closings and kind not in ("copy.taken", "store.healed"):
             self.day(day)["entries after closing"] += 1
         act = getattr(self, "on_" + kind.replace(".", "_"), None)
         if act is None:
@@ -567,6 +567,11 @@ class Works:
         """A copy changes no figure. A head that left alone is the one the line builds on."""
         if data["what"] == "head" and data["head"] != line["prev"]:
             raise Wrong(f"line {line['seq']} notes a head that is not the book's")
+
+    def on_store_healed(self, data, line, _):
+        """A healing changes no figure; it is of lines that the book has."""
+        if data["home"] not in ("first", "second") or not data["from"] <= data["to"] < line["seq"]:
+            raise Wrong(f"line {line['seq']} heals lines that cannot have been lost")
 
     # What follows
 

@@ -1,12 +1,13 @@
-//! Closing lots and days, and copies that leave the machine.
+//! Closing lots and days, copies that leave the machine, and homes that were healed.
 
 use crate::people::Duty;
 
 use super::super::entry::{Copied, CopyTaken, DayClosed, LotClosed, ShiftHandedOver, Way};
 use super::super::handover::Handover;
+use super::super::homes::StoreHealed;
 use super::super::line::Header;
 use super::super::refusal::Refusal;
-use super::super::state::{Change, DayClosing, LastCopy, State};
+use super::super::state::{Change, DayClosing, Healing, LastCopy, State};
 use super::{may, required};
 
 /// Longest name of who has a copy.
@@ -96,4 +97,15 @@ pub fn shift_handed_over(
         told: data.told.clone(),
     };
     Ok(Change::new(move |state| state.handovers.push(handover)))
+}
+
+pub fn store_healed(header: &Header, data: &StoreHealed) -> Result<Change, Refusal> {
+    let StoreHealed { from, to, .. } = *data;
+    if from > to || to >= header.seq {
+        return Err(Refusal::HealedAmiss { from, to });
+    }
+    let (seq, at, what) = (header.seq, header.at.clone(), *data);
+    Ok(Change::new(move |state| {
+        state.healings.push(Healing { seq, at, what });
+    }))
 }

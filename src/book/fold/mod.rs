@@ -69,6 +69,7 @@ pub(super) fn plan(
         Entry::DayClosed(data) => close::day_closed(state, header, data),
         Entry::ShiftHandedOver(data) => close::shift_handed_over(state, header, data),
         Entry::CopyTaken(data) => close::copy_taken(header, data),
+        Entry::StoreHealed(data) => close::store_healed(header, data),
     }
 }
 
@@ -102,6 +103,7 @@ fn duty_of(entry: &Entry) -> Duty {
         Entry::LotClosed(_) | Entry::DayClosed(_) => Duty::Close,
         Entry::ShiftHandedOver(_) => Duty::HandOver,
         Entry::CopyTaken(_) => Duty::NoteCopy,
+        Entry::StoreHealed(_) => Duty::NoteHealing,
     }
 }
 

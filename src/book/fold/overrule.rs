@@ -65,12 +65,12 @@ fn overruled(state: &State, header: &Header, before: &Exam, data: &VerdictOverru
     Exam {
         seq: header.seq,
         ruling: before.ruling.overruled(data.verdict, by, why),
-        overruled: Some(Overruling {
+        overruled: Some(Box::new(Overruling {
             examined: before.examined_in(),
             by: header.by,
             at: header.at.clone(),
             day: state.day_of(&header.at),
-        }),
+        })),
         ..before.clone()
     }
 }

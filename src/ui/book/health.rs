@@ -9,6 +9,7 @@ use crate::ui::Shop;
 use crate::ui::kit::{Panel, count};
 
 use super::heads::head_code;
+use super::homes::homes;
 
 /// The whole view.
 pub fn health(shop: &Shop) -> Html {
@@ -20,6 +21,7 @@ pub fn health(shop: &Shop) -> Html {
                 <Panel title="Lines">{ lines(&desk) }</Panel>
                 <Panel title="Head">{ head(shop, &desk, &now) }</Panel>
                 <Panel title="Verification">{ verification(&desk) }</Panel>
+                { homes(shop) }
                 if desk.space == Space::Real { <Panel title="Keys on this machine">{ keys(&desk) }</Panel> }
             </div>
         </>

@@ -4,6 +4,7 @@
 mod back;
 mod heads;
 mod health;
+mod homes;
 mod line;
 mod log;
 mod out;
@@ -11,4 +12,5 @@ mod rows;
 mod screen;
 
 pub use heads::{head_code, head_qr};
+pub use homes::tab_slug;
 pub use screen::BookScreen;

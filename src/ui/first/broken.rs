@@ -1,10 +1,16 @@
-//! A stored book that cannot be used: say why, and let its lines be saved.
+//! A stored book that cannot be used: say why, let what each home holds be saved, and take a saved
+//! copy in if it holds all that is left.
+
+use std::rc::Rc;
 
 use yew::prelude::*;
 
 use crate::desk::{Action, Download, Startup};
-use crate::ui::shell::Newer;
+use crate::ui::kit::FilePick;
+use crate::ui::shell::{Message, Newer};
 use crate::ui::use_shop;
+
+use super::visit::{lines_of, read_file};
 
 #[derive(Properties, PartialEq)]
 pub struct BrokenProps {
@@ -14,27 +20,55 @@ pub struct BrokenProps {
 #[function_component]
 pub fn Broken(props: &BrokenProps) -> Html {
     let shop = use_shop();
-    let lines = match &shop.desk().startup {
-        Startup::Broken { lines, .. } => lines.clone(),
-        _ => Vec::new(),
+    let (first, second) = match &shop.desk().startup {
+        Startup::Broken { lines, second, .. } => (lines.clone(), second.texts()),
+        _ => Default::default(),
     };
-    let have_lines = !lines.is_empty();
-    let save = shop.on(move |_: MouseEvent| {
-        let mut bytes = lines.join("\n").into_bytes();
-        bytes.push(b'\n');
-        Action::Save(Download {
-            name: "unreadable-book.jsonl".to_owned(),
-            mime: "application/jsonl",
-            bytes,
+    let save = |name: &'static str, lines: &Rc<Vec<String>>| {
+        let lines = Rc::clone(lines);
+        shop.on(move |_: MouseEvent| Action::Save(file(name, &lines)))
+    };
+    let (first, second) = (Rc::new(first), Rc::new(second));
+    let (save_first, save_second) = (
+        save("unreadable-book.jsonl", &first),
+        save("second-home.jsonl", &second),
+    );
+    let onfile = {
+        let shop = shop.clone();
+        Callback::from(move |file: web_sys::File| {
+            let shop = shop.clone();
+            wasm_bindgen_futures::spawn_local(async move {
+                let lines = read_file(&gloo::file::File::from(file)).await;
+                match lines.and_then(|bytes| lines_of(&bytes)) {
+                    Ok(lines) => shop.act(Action::BringIn(lines)),
+                    Err(why) => shop.act(Action::Problem(why)),
+                }
+            });
         })
-    });
+    };
     html! {
         <main class="first">
             <Newer />
             <h1>{ "The book cannot be opened" }</h1>
-            <p>{ &props.why }</p>
-            <p>{ "Nothing was changed and nothing was deleted. Save the stored lines, and do not go on with this bench until someone has compared them with the last copy that left the machine." }</p>
-            if have_lines { <button type="button" class="primary" onclick={save} data-action="save-lines">{ "Save the stored lines" }</button> }
+            <p data-alarm="">{ &props.why }</p>
+            <Message />
+            <p>{ "Nothing was changed and nothing was deleted. Save what is stored, and do not go on with this bench until someone has compared it with the last copy that left the machine." }</p>
+            <div class="acts">
+                if !first.is_empty() { <button type="button" class="primary" onclick={save_first} data-action="save-lines">{ "Save the stored lines" }</button> }
+                if !second.is_empty() { <button type="button" onclick={save_second} data-action="save-second">{ "Save the second home" }</button> }
+                if !first.is_empty() || !second.is_empty() { <FilePick id="bring-in-copy" label="Bring in a saved copy" accept=".jsonl" {onfile} /> }
+            </div>
+            <p>{ "A saved copy is taken only if every line of it holds and it has all the lines that are left here, in both homes. Lines that cannot be read are then replaced by the copy's." }</p>
         </main>
+    }
+}
+
+fn file(name: &str, lines: &[String]) -> Download {
+    let mut bytes = lines.join("\n").into_bytes();
+    bytes.push(b'\n');
+    Download {
+        name: name.to_owned(),
+        mime: "application/jsonl",
+        bytes,
     }
 }

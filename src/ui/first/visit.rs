@@ -131,13 +131,17 @@ fn BringIn() -> Html {
 /// Largest book file that is read, in bytes.
 const BOOK_MAX: u64 = 200 << 20;
 
-async fn read_book(file: &gloo::file::File) -> Result<Vec<std::rc::Rc<str>>, String> {
+/// The bytes of a file that may be a book.
+pub(super) async fn read_file(file: &gloo::file::File) -> Result<Vec<u8>, String> {
     if file.size() > BOOK_MAX {
         return Err("The file is larger than 200 MB, more than a book of one bench can be. Choose another file.".to_owned());
     }
     let bytes = gloo::file::futures::read_as_bytes(file).await;
-    let bytes =
-        bytes.map_err(|why| format!("The file could not be read ({why}). Choose it again."))?;
+    bytes.map_err(|why| format!("The file could not be read ({why}). Choose it again."))
+}
+
+async fn read_book(file: &gloo::file::File) -> Result<Vec<std::rc::Rc<str>>, String> {
+    let bytes = read_file(file).await?;
     let book = verified(&bytes).await.map_err(|why| why.to_string())?;
     if book
         .state()
@@ -148,6 +152,15 @@ async fn read_book(file: &gloo::file::File) -> Result<Vec<std::rc::Rc<str>>, Str
         return Err("This is a practice book. It cannot become a real one.".to_owned());
     }
     Ok(book.texts().to_vec())
+}
+
+/// The lines of a file that may be a book, as they are hashed.
+pub(super) fn lines_of(file: &[u8]) -> Result<Vec<std::rc::Rc<str>>, String> {
+    let lines = (0..).zip(file.split_inclusive(|byte| *byte == b'\n'));
+    let lines = lines.map(|(line, raw)| text_of(raw, line).map(std::rc::Rc::from));
+    lines
+        .collect::<Result<_, _>>()
+        .map_err(|why: BookError| why.to_string())
 }
 
 /// Lines verified before the page gets its turn.

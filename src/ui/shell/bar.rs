@@ -3,7 +3,9 @@
 use gloo::timers::callback::Interval;
 use yew::prelude::*;
 
+use crate::desk::homes::{Homes, SecondState, Tab};
 use crate::desk::{Action, BookView, DUE_ENTRIES, DUE_HOURS, Desk, Saved, Space, head_out};
+use crate::ui::book::tab_slug;
 use crate::ui::kit::count;
 use crate::ui::{Shop, use_shop};
 
@@ -42,7 +44,10 @@ pub fn Bar(props: &BarProps) -> Html {
             <LotOnBar />
             <span class="gap" />
             { checking(&desk) }
+            { tab(&desk.homes) }
+            { homes(&desk.homes) }
             { saved(&desk) }
+            { room(&desk.homes) }
             { head_left(&shop, &desk) }
             <button type="button" class="quiet signer" onclick={sign_in} title="Hand the desk over to someone else">
                 { desk.signer_name().unwrap_or_else(|| "Sign in".to_owned()) }
@@ -82,7 +87,7 @@ fn saved(desk: &Desk) -> Html {
             html! { <span class="fact" role="status">{ "Saving… " }{ entries }</span> }
         }
         Saved::At(at) => html! {
-            <span class="fact" role="status" data-recorded={desk.book.len().to_string()} title="On this machine's disk, in the browser's store for this address">
+            <span class="fact" role="status" data-recorded={desk.book.len().to_string()} title={kept_in(&desk.homes)}>
                 { "Recorded " }<b>{ at.clock() }</b>{ " · " }{ entries }
             </span>
         },
@@ -90,6 +95,50 @@ fn saved(desk: &Desk) -> Html {
             html! { <span class="fact bad" role="status">{ "Not recorded · " }{ entries }</span> }
         }
     }
+}
+
+fn kept_in(homes: &Homes) -> &'static str {
+    match homes.second {
+        SecondState::Serves => {
+            "On this machine's disk, in the browser's database for this address, and in local storage beside it"
+        }
+        _ => "On this machine's disk, in the browser's database for this address",
+    }
+}
+
+/// Said only where this is not the one tab that writes.
+fn tab(homes: &Homes) -> Html {
+    let (class, word) = match homes.tab {
+        Tab::Writes => return Html::default(),
+        Tab::Reads => ("due", "This tab only reads: another one writes"),
+        Tab::Unguarded => ("", "Use one tab: this browser cannot keep tabs apart"),
+        Tab::Outdated => ("bad", "Reload this tab: a newer version is open"),
+    };
+    html! { <span class={classes!("fact", class)} role="status" data-tab={tab_slug(homes.tab)} title={word}>{ word }</span> }
+}
+
+/// Said only where one home of the book is missing.
+fn homes(homes: &Homes) -> Html {
+    let (class, slug, word) = match (&homes.first_lost, homes.second) {
+        (Some(_), _) => ("bad", "second", "Database missing: nothing can be recorded"),
+        (None, SecondState::Blocked) => ("due", "first", "One home only: local storage is blocked"),
+        (None, SecondState::Full) => ("due", "first", "One home only: local storage is full"),
+        (None, SecondState::Serves) => return Html::default(),
+    };
+    html! { <span class={classes!("fact", class)} role="status" data-homes={slug} title={word}>{ word }</span> }
+}
+
+fn room(homes: &Homes) -> Html {
+    let Some(room) = homes.room else {
+        return Html::default();
+    };
+    let due = room.is_due().then_some("due");
+    let title = if room.is_due() {
+        "Of the room that the browser gives this address. Save a copy of the book (Day, Save the book), then free space on this machine."
+    } else {
+        "Of the room that the browser gives this address"
+    };
+    html! { <span class={classes!("fact", due)} {title} data-space={room.percent().to_string()}>{ "Space " }<b>{ room.percent() }{ " %" }</b></span> }
 }
 
 /// When a head last left, and what has happened since; leads to where one can leave.

@@ -51,6 +51,12 @@ pub fn Frame() -> Html {
         let watch = (!practice).then(|| lock_when_idle(move || leaving.act(Action::SignOut)));
         move || drop(watch)
     });
+    // What comes on the screen is read from its top.
+    use_effect_with((shop.desk().screen, shop.desk().book_view), |_| {
+        if let Some(screen) = gloo::utils::document().get_element_by_id("screen") {
+            screen.set_scroll_top(0);
+        }
+    });
     let close = {
         let over = over.clone();
         Callback::from(move |()| over.set(None))
