@@ -43,6 +43,7 @@ const DESTRUCTION_LOG: &[&str] = &[
     "container.filled",
     "container.sealed",
     "spoils.destroyed",
+    "residue.sent",
     "lot.closed",
     "day.closed",
     "copy.taken",
