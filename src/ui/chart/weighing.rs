@@ -3,7 +3,7 @@
 
 use yew::prelude::*;
 
-use crate::custody::{Budget, COVERAGE, Expected, Mass, Row, WeighVerdict};
+use crate::custody::{Budget, Expected, Mass, Row, WeighVerdict};
 
 const WIDTH: f64 = 640.0;
 const HEIGHT: f64 = 104.0;
@@ -151,12 +151,17 @@ fn table(budget: &Budget) -> Html {
                 </tr></thead>
                 <tbody>{ for budget.rows.iter().map(row) }</tbody>
                 <tfoot>
-                    <tr><th scope="row" colspan="5">{ "Combined standard uncertainty" }</th><td class="num">{ grams(budget.combined) }</td></tr>
-                    <tr><th scope="row" colspan="5">{ format!("Expanded, coverage {COVERAGE}") }</th><td class="num">{ grams(budget.expanded()) }</td></tr>
+                    { sum("Combined standard uncertainty", budget.combined) }
+                    { sum("Expanded, coverage 2", budget.expanded()) }
                 </tfoot>
             </table>
         </div>
     }
+}
+
+/// A cell for each column, so that a narrow screen can leave the same ones away in every row.
+fn sum(name: &'static str, milligrams: f64) -> Html {
+    html! { <tr><th scope="row">{ name }</th><td /><td /><td /><td /><td class="num">{ grams(milligrams) }</td></tr> }
 }
 
 fn row(row: &Row) -> Html {
