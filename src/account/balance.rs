@@ -94,7 +94,13 @@ pub struct SpoilFigures {
     pub loose: u64,
     pub in_open_containers: u64,
     pub sealed: u64,
+    /// In containers whose seal or count is in doubt.
+    pub held: u64,
     pub destroyed: u64,
+    /// Given up by two people, with a reason.
+    pub declared_lost: u64,
+    /// Not where they were declared to be. No term of the identity: they are its difference.
+    pub missing: u64,
 }
 
 /// Adds the figures of several lots up, field by field.
@@ -149,7 +155,9 @@ pub fn spoils(f: &SpoilFigures) -> Identity {
         ("loose", f.loose),
         ("in open containers", f.in_open_containers),
         ("sealed", f.sealed),
+        ("held", f.held),
         ("destroyed", f.destroyed),
+        ("declared lost", f.declared_lost),
     ];
     Identity::new("Spoils", [("made", f.made)], found)
 }

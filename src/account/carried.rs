@@ -11,6 +11,9 @@ pub struct Carried {
     pub spoils_loose: u64,
     pub spoils_in_open_containers: u64,
     pub spoils_sealed: u64,
+    pub spoils_held: u64,
+    /// The difference of the account of spoils.
+    pub spoils_missing: u64,
 }
 
 impl Carried {

@@ -113,6 +113,10 @@ pub struct DayTotals {
     pub sheets_destroyed: u64,
     pub notes_destroyed: u64,
     pub sessions: u64,
+    /// Pieces declared lost.
+    pub spoils_lost: u64,
+    /// Entries that corrected a filling or a sealing.
+    pub custody_corrections: u64,
     pub corrections: u64,
     /// Verdicts overruled.
     pub overrulings: u64,

@@ -5,7 +5,8 @@ use serde_json::value::RawValue;
 use uuid::Uuid;
 
 use crate::custody::{
-    ContainerId, Destruction, Mass, Paper, ResidueSent, Scale, ScaleId, SealNumber,
+    Destruction, Paper, ResidueSent, Scale, SessionAbandoned, SessionBegun, SessionCorrected,
+    SessionStep, TeamChanged,
 };
 use crate::inspect::{Catalogue, ClassCode, Rules, Verdict, WrittenTag};
 use crate::people::{Day, Person, PersonId, PublicKey};
@@ -21,6 +22,10 @@ use super::homes::StoreHealed;
 mod copies;
 
 pub use copies::{Copied, CopyTaken, Way};
+
+mod cage;
+
+pub use cage::*;
 
 /// The first line: whose book it is.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -247,39 +252,16 @@ pub struct ReplacementsReturned {
     pub reason: String,
 }
 
+/// Whoever was asked for a passphrase gave a wrong one so often that their key was locked.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct ContainerOpened {
-    pub container: ContainerId,
+pub struct PassphraseFailed {
+    pub person: PersonId,
+    pub tries: u32,
 }
 
-/// Loose spoils put into an open container.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ContainerFilled {
-    pub container: ContainerId,
-    pub sheets: Vec<(LotId, SheetNo)>,
-    pub notes: Vec<Serial<Printed>>,
-    pub replacements: Vec<Serial<Replacement>>,
-}
-
-/// A container sealed by the line's author and a second person.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ContainerSealed {
-    pub container: ContainerId,
-    pub seal: SealNumber,
-    pub second: PersonId,
-    /// Gross mass in milligrams, if weighed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub gross: Option<Mass>,
-    /// Mass of the empty container in milligrams; only with `gross`.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub tare: Option<Mass>,
-    /// The scale it was read from; only with `gross`.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub scale: Option<ScaleId>,
-}
+/// From this many wrong passphrases on, it is entered.
+pub const WRONG_TRIES: u32 = 3;
 
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -369,8 +351,24 @@ entries! {
     ContainerOpened(ContainerOpened) = "container.opened",
     ContainerFilled(ContainerFilled) = "container.filled",
     ContainerSealed(ContainerSealed) = "container.sealed",
+    ContainerMoved(ContainerMoved) = "container.moved",
+    ContainerRetired(ContainerRetired) = "container.retired",
+    SealChecked(SealChecked) = "seal.checked",
+    ContainerHeld(ContainerHeld) = "container.held",
+    ContainerRecounted(ContainerRecounted) = "container.recounted",
+    ContainerResealed(ContainerResealed) = "container.resealed",
+    FillingCorrected(FillingCorrected) = "filling.corrected",
+    SealingCorrected(SealingCorrected) = "sealing.corrected",
+    SpoilsLost(SpoilsLost) = "spoils.lost",
+    SpoilsFound(SpoilsFound) = "spoils.found",
+    SessionBegun(SessionBegun) = "session.begun",
+    SessionStep(SessionStep) = "session.step",
+    TeamChanged(TeamChanged) = "session.team",
+    SessionAbandoned(SessionAbandoned) = "session.abandoned",
     SpoilsDestroyed(Destruction) = "spoils.destroyed",
     ResidueSent(ResidueSent) = "residue.sent",
+    SessionCorrected(SessionCorrected) = "session.corrected",
+    PassphraseFailed(PassphraseFailed) = "passphrase.failed",
     LotClosed(LotClosed) = "lot.closed",
     DayClosed(DayClosed) = "day.closed",
     ShiftHandedOver(ShiftHandedOver) = "shift.handed_over",

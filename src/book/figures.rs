@@ -9,9 +9,10 @@ use crate::custody::{Item, Seal};
 use crate::inspect::Verdict;
 use crate::sheet::{LotId, Printed, Replacement, Serial, SheetNo};
 
+use super::cage::Place;
 use super::lot::Lot;
 use super::pool::Fate;
-use super::state::{Place, State};
+use super::state::State;
 
 /// The four identities of one lot with the figures behind them.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -95,6 +96,8 @@ pub fn carried(state: &State) -> Carried {
         spoils_loose: spoils.loose,
         spoils_in_open_containers: spoils.in_open_containers,
         spoils_sealed: spoils.sealed,
+        spoils_held: spoils.held,
+        spoils_missing: spoils.missing,
     }
 }
 
@@ -201,17 +204,22 @@ pub fn spoils_of<'a>(
 }
 
 fn count(state: &State, place: Place, figures: &mut SpoilFigures) {
-    let sealed = |id| {
+    let seal = |id| {
         state
             .cage
             .containers
             .get(&id)
-            .is_some_and(|container| container.seal != Seal::Open)
+            .map(|container| &container.seal)
     };
     match place {
         Place::Loose => figures.loose += 1,
-        Place::In(container) if sealed(container) => figures.sealed += 1,
-        Place::In(_) => figures.in_open_containers += 1,
+        Place::In(container) => match seal(container) {
+            Some(Seal::Held(..)) => figures.held += 1,
+            Some(Seal::Sealed(_)) => figures.sealed += 1,
+            _ => figures.in_open_containers += 1,
+        },
+        Place::Missing(_) => figures.missing += 1,
+        Place::Lost(_) => figures.declared_lost += 1,
         Place::Destroyed(_) => figures.destroyed += 1,
     }
 }

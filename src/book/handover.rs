@@ -2,12 +2,13 @@
 
 use std::fmt;
 
-use crate::custody::{ContainerId, Seal};
+use crate::custody::{ContainerId, Seal, SessionId};
 use crate::people::{PersonId, Stamp};
 use crate::sheet::{AcceptanceId, LotId, grouped};
 
+use super::cage::Place;
 use super::figures::on_hand;
-use super::state::{Place, State};
+use super::state::State;
 
 /// A shift as it was handed over.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,6 +30,9 @@ pub enum Unfinished {
     Loose { pieces: u64 },
     OpenContainer { container: ContainerId, pieces: u64 },
     Sealed { container: ContainerId, pieces: u64 },
+    Held { container: ContainerId },
+    Missing { pieces: u64 },
+    Session { session: SessionId },
 }
 
 /// Where an unfinished thing is finished.
@@ -46,8 +50,11 @@ impl Unfinished {
         match self {
             Unfinished::NotExamined { .. } | Unfinished::NotLookedAt { .. } => Finish::Bench,
             Unfinished::NotReplaced { .. } | Unfinished::OnHand { .. } => Finish::Verdicts,
-            Unfinished::Loose { .. } | Unfinished::OpenContainer { .. } => Finish::Cage,
-            Unfinished::Sealed { .. } => Finish::Destroy,
+            Unfinished::Loose { .. }
+            | Unfinished::OpenContainer { .. }
+            | Unfinished::Held { .. }
+            | Unfinished::Missing { .. } => Finish::Cage,
+            Unfinished::Sealed { .. } | Unfinished::Session { .. } => Finish::Destroy,
         }
     }
 }
@@ -99,6 +106,15 @@ impl fmt::Display for Unfinished {
                     "Container {container}: sealed with {pieces}, not destroyed"
                 )
             }
+            Unfinished::Held { container } => {
+                write!(f, "Container {container}: held, to be counted again")
+            }
+            Unfinished::Missing { pieces } => {
+                write!(f, "Cage: {} missing", some(*pieces, "piece"))
+            }
+            Unfinished::Session { session } => {
+                write!(f, "Destruction {session}: begun and not recorded")
+            }
         }
     }
 }
@@ -136,14 +152,21 @@ impl State {
         let places = self.cage.spoils.values();
         let pieces = places.filter(|place| **place == Place::Loose).count() as u64;
         let loose = (pieces > 0).then_some(Unfinished::Loose { pieces });
+        let pieces = self.cage.missing().count() as u64;
+        let missing = (pieces > 0).then_some(Unfinished::Missing { pieces });
+        let session = self.session.as_ref().map(|log| Unfinished::Session {
+            session: log.session,
+        });
         let containers = self.cage.containers.values().filter_map(|one| {
             let (container, pieces) = (one.id, one.items.len() as u64);
             match one.seal {
                 Seal::Open => Some(Unfinished::OpenContainer { container, pieces }),
                 Seal::Sealed(_) => Some(Unfinished::Sealed { container, pieces }),
-                Seal::Destroyed { .. } => None,
+                Seal::Held(..) => Some(Unfinished::Held { container }),
+                Seal::Destroyed { .. } | Seal::Retired { .. } => None,
             }
         });
-        loose.into_iter().chain(containers).collect()
+        let found = loose.into_iter().chain(missing).chain(containers);
+        found.chain(session).collect()
     }
 }

@@ -91,9 +91,7 @@ impl Book {
             item: subject.item(self),
             replacements: replacements.into_iter().collect(),
         };
-        if let Some(container) = self.container_of(&told.item) {
-            entries.extend(self.trail().of_container(container));
-        }
+        entries.extend(self.custody(&told.item));
         let steps = entries.into_iter().filter_map(|entry| {
             let line = self.line(entry)?;
             let says = says::of(self, &told, &line.entry)?;
@@ -125,6 +123,43 @@ impl Book {
         std::iter::successors(last, before).collect()
     }
 
+    /// The lines of every container from when the spoil went in until it left.
+    fn custody(&self, item: &Item) -> BTreeSet<u64> {
+        let mut entries = BTreeSet::from_iter(self.trail().of_spoil(item).iter().copied());
+        let (mut left, mut until) = (self.container_of(item), u64::MAX);
+        loop {
+            if let Some(container) = left {
+                entries.extend(self.stay(item, container, until));
+            }
+            // The line before, and the container that it took the spoil out of.
+            let Some(before) = self
+                .trail()
+                .of_spoil(item)
+                .iter()
+                .rfind(|seq| **seq < until)
+            else {
+                return entries;
+            };
+            until = *before;
+            left = match self.line(until).map(|line| line.entry) {
+                Some(Entry::FillingCorrected(data)) => Some(data.container),
+                Some(Entry::ContainerRecounted(data)) => Some(data.container),
+                _ => None,
+            };
+        }
+    }
+
+    /// The lines of one container from the one that put the spoil in, up to `until`.
+    fn stay(&self, item: &Item, container: ContainerId, until: u64) -> Vec<u64> {
+        let lines = self.trail().of_container(container).iter().copied();
+        let before: Vec<u64> = lines.take_while(|seq| *seq < until).collect();
+        let put_in = before.iter().rposition(|seq| {
+            let line = self.line(*seq);
+            line.is_some_and(|line| puts_in(&line.entry, container, item))
+        });
+        put_in.map_or_else(Vec::new, |at| before[at..].to_vec())
+    }
+
     fn container_of(&self, item: &Item) -> Option<ContainerId> {
         let containers = self.state().cage.containers.values();
         let mut holding = containers.filter(|container| container.items.contains(item));
@@ -147,6 +182,18 @@ impl Book {
             for_these.filter_map(|(place, _)| pool.series.serial(place))
         });
         drawn.collect()
+    }
+}
+
+/// Whether an entry puts this spoil into this container.
+fn puts_in(entry: &Entry, container: ContainerId, item: &Item) -> bool {
+    match entry {
+        Entry::ContainerFilled(data) => data.pieces().items().contains(item),
+        Entry::ContainerRecounted(data) => data.found.items().contains(item),
+        Entry::FillingCorrected(data) => {
+            data.to == Some(container) && data.pieces.items().contains(item)
+        }
+        _ => false,
     }
 }
 

@@ -61,6 +61,8 @@
 //! short code of a head is described in `head_code.rs`.
 
 mod acceptance;
+mod cage;
+mod cage_refusal;
 mod defects;
 mod entry;
 mod figures;
@@ -76,6 +78,7 @@ mod life;
 mod line;
 mod lot;
 mod obstacle;
+mod pairs;
 mod pool;
 mod refusal;
 mod says;
@@ -92,6 +95,8 @@ mod verifier;
 mod weighing;
 
 pub use acceptance::{Acceptance, Look, Planned};
+pub use cage::{Cage, Came, Loss, Place};
+pub use cage_refusal::CageRefusal;
 pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{
@@ -115,9 +120,10 @@ pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, la
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book};
 pub use state::{
-    Cage, DayClosing, Healing, LastCopy, Opened, Place, Product, SessionRecord, State,
+    AbandonedSession, DayClosing, Healing, LastCopy, Opened, Product, SessionCorrection,
+    SessionRecord, State,
 };
-pub use statement::cosigners;
+pub use statement::{cosigners, sample_says};
 pub use stock::{Stock, stock, stocks};
 pub use subgroups::{Subgroup, subgroups};
 pub use trace::{Life, PrintedLife, ReplacementLife, Trace};

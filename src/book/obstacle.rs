@@ -142,7 +142,7 @@ impl State {
                 notes: account.replacement_figures.on_hand,
             },
             Obstacle::NotDestroyed {
-                spoils: spoils.loose + spoils.in_open_containers + spoils.sealed,
+                spoils: spoils.loose + spoils.in_open_containers + spoils.sealed + spoils.held,
             },
         ];
         let differs = account

@@ -2,7 +2,7 @@
 
 use crate::custody::{
     ContainerId, DestructionError, Item, PaperError, ResidueError, ScaleError, ScaleId, SealNumber,
-    SessionId,
+    SessionError, SessionId,
 };
 use crate::inspect::{CatalogueError, DrawError, RulesError, TagError, Verdict};
 use crate::people::{Day, Duty, Meaning, PersonId, Role};
@@ -252,6 +252,8 @@ pub enum Refusal {
     #[error("Session number {0} is used. Give the next one.")]
     SessionTaken(SessionId),
     #[error(transparent)]
+    Cage(#[from] super::cage_refusal::CageRefusal),
+    #[error(transparent)]
     Destruction(#[from] DestructionError),
     #[error(transparent)]
     Residue(#[from] ResidueError),
@@ -269,6 +271,8 @@ pub enum Refusal {
         "Container {0}: a tare or a scale is named without the gross mass. Weigh it full, too."
     )]
     NoGross(ContainerId),
+    #[error(transparent)]
+    Session(#[from] SessionError),
     #[error("Lot {lot} cannot be closed: {why}.")]
     LotNotDone { lot: LotId, why: Obstacle },
     #[error("{0} cannot hand a shift over to themselves. Choose who takes it over.")]

@@ -1,6 +1,6 @@
 //! What a line says as a whole, in one sentence, for whoever reads the book from end to end.
 
-use crate::custody::{Destruction, ResidueSent};
+use crate::custody::Destruction;
 use crate::inspect::{Limit, Rules};
 use crate::people::{Person, Role};
 use crate::sheet::{Replacement, Serial, SeriesSpec, SeriesStock, grouped};
@@ -9,6 +9,9 @@ use super::entry::*;
 use super::homes::{Home, StoreHealed};
 use super::life::{examined, seen};
 use super::state::State;
+
+mod cage;
+mod session;
 
 /// Kinds that belong together, for choosing among them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -41,13 +44,14 @@ impl KindGroup {
         let about = kind.split('.').next().unwrap_or_default();
         match (about, kind) {
             (_, "lot.closed" | "day.closed" | "shift.handed_over") => KindGroup::Closing,
-            ("person", _) => KindGroup::People,
+            ("person" | "passphrase", _) => KindGroup::People,
             ("classes" | "rules" | "product" | "paper" | "scale", _) => KindGroup::Office,
             ("series" | "lot" | "press", _) => KindGroup::Office,
             ("machine" | "sheets" | "verdict" | "acceptance", _) => KindGroup::Bench,
             ("replacements", _) => KindGroup::Replacements,
-            ("container", _) => KindGroup::Cage,
-            ("spoils" | "residue", _) => KindGroup::Destruction,
+            ("container" | "seal" | "filling" | "sealing", _) => KindGroup::Cage,
+            (_, "spoils.lost" | "spoils.found") => KindGroup::Cage,
+            ("spoils" | "session" | "residue", _) => KindGroup::Destruction,
             _ => KindGroup::Book,
         }
     }
@@ -108,10 +112,36 @@ pub fn says(entry: &Entry, state: &State) -> String {
             replacements(&data.notes, "returned unused", Some(&data.reason))
         }
         Entry::ContainerOpened(data) => format!("Container {} is open.", data.container),
-        Entry::ContainerFilled(data) => filled(data),
-        Entry::ContainerSealed(data) => sealed(data, state),
+        Entry::ContainerFilled(data) => cage::filled(data),
+        Entry::ContainerSealed(data) => cage::sealed(data, state),
+        Entry::ContainerMoved(data) => cage::moved(data),
+        Entry::ContainerRetired(data) => cage::retired(data),
+        Entry::SealChecked(data) => cage::checked(data),
+        Entry::ContainerHeld(data) => cage::held(data),
+        Entry::ContainerRecounted(data) => cage::recounted(data, state),
+        Entry::ContainerResealed(data) => cage::resealed(data, state),
+        Entry::FillingCorrected(data) => cage::filling_corrected(data),
+        Entry::SealingCorrected(data) => cage::sealing_corrected(data, state),
+        Entry::SpoilsLost(data) => cage::lost(data, state),
+        Entry::SpoilsFound(data) => cage::found(data),
+        Entry::SessionBegun(data) => session::begun(data, state),
+        Entry::SessionStep(data) => session::step(data),
+        Entry::TeamChanged(data) => session::team(data, state),
+        Entry::SessionAbandoned(data) => {
+            format!(
+                "Session {} is abandoned: {}.",
+                data.session,
+                phrase(&data.reason)
+            )
+        }
         Entry::SpoilsDestroyed(data) => destroyed(data, state),
-        Entry::ResidueSent(data) => residue(data),
+        Entry::ResidueSent(data) => cage::residue(data),
+        Entry::SessionCorrected(data) => session::corrected(data, state),
+        Entry::PassphraseFailed(data) => format!(
+            "A wrong passphrase was given {} times for {}; the key is locked for a while.",
+            data.tries,
+            state.name_of(data.person)
+        ),
         Entry::LotClosed(data) => format!("Lot {} is closed.", data.lot),
         Entry::DayClosed(data) => format!("Day {} is closed.", data.day),
         Entry::ShiftHandedOver(data) => format!(
@@ -122,16 +152,6 @@ pub fn says(entry: &Entry, state: &State) -> String {
         Entry::CopyTaken(data) => copied(data),
         Entry::StoreHealed(data) => healed(data),
     }
-}
-
-fn residue(data: &ResidueSent) -> String {
-    format!(
-        "Residue of {} goes to {}: {}, receipt {}.",
-        few(data.sessions.iter().map(ToString::to_string)),
-        data.destination.trim(),
-        data.mass,
-        data.receipt.trim()
-    )
 }
 
 /// Most pieces that a sentence lists.
@@ -331,26 +351,6 @@ fn replacements(notes: &[Serial<Replacement>], fate: &str, reason: Option<&str>)
         notes.iter().map(ToString::to_string),
     );
     format!("{count} {fate}{why}: {}.", few(notes))
-}
-
-fn filled(data: &ContainerFilled) -> String {
-    let notes = data.notes.len() + data.replacements.len();
-    let sheets = (!data.sheets.is_empty()).then(|| some(data.sheets.len(), "sheet", "sheets"));
-    let notes = (notes > 0).then(|| some(notes, "note", "notes"));
-    let pieces: Vec<_> = sheets.into_iter().chain(notes).collect();
-    format!(
-        "{} put into container {}.",
-        pieces.join(" and "),
-        data.container
-    )
-}
-
-fn sealed(data: &ContainerSealed, state: &State) -> String {
-    let (container, seal) = (data.container, data.seal);
-    let second = state.name_of(data.second);
-    let mass = data.gross.map(|gross| format!(", {gross} gross"));
-    let mass = mass.unwrap_or_default();
-    format!("Container {container} sealed with {seal}, second person {second}{mass}.")
 }
 
 fn destroyed(data: &Destruction, state: &State) -> String {

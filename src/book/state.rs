@@ -7,13 +7,14 @@ use uuid::Uuid;
 
 use crate::account::{CutOverMove, DayTotals};
 use crate::custody::{
-    Container, ContainerId, Destruction, Item, Paper, Scale, ScaleId, SealNumber, SessionId,
+    Container, ContainerId, Destruction, Fact, Paper, Scale, ScaleId, SessionLog,
 };
 use crate::inspect::{Catalogue, Rules, starter_catalogue};
 use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{AcceptanceId, Finishing, Layout, LotId, ProductId, SeriesId};
 
 use super::acceptance::Acceptance;
+use super::cage::Cage;
 use super::entry::{Copied, Entry};
 use super::figures::carried;
 use super::fold;
@@ -46,44 +47,6 @@ pub struct Product {
     pub finishing: Finishing,
 }
 
-/// Where a spoil is. It is in exactly one place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
-    Loose,
-    In(ContainerId),
-    Destroyed(SessionId),
-}
-
-/// The store of spoils.
-#[derive(Clone, Debug, Default)]
-pub struct Cage {
-    pub containers: BTreeMap<ContainerId, Container>,
-    /// Every spoil ever made, and where it is. Grows by `add` and shrinks by `take_back`, which
-    /// keep `of_lot` in step.
-    pub spoils: BTreeMap<Item, Place>,
-    /// The same spoils by the lot they belong to; a replacement note belongs to the lot it was
-    /// drawn for. Kept because a serial alone does not say its lot.
-    pub(super) of_lot: BTreeMap<LotId, BTreeSet<Item>>,
-    /// Every seal number ever used.
-    pub seals: BTreeMap<SealNumber, ContainerId>,
-}
-
-impl Cage {
-    /// A new spoil of a lot, loose.
-    pub(super) fn add(&mut self, lot: LotId, item: Item) {
-        self.spoils.insert(item, Place::Loose);
-        self.of_lot.entry(lot).or_default().insert(item);
-    }
-
-    /// What was ruled spoiled is no spoil after all.
-    pub(super) fn take_back(&mut self, lot: LotId, item: &Item) {
-        self.spoils.remove(item);
-        if let Some(items) = self.of_lot.get_mut(&lot) {
-            items.remove(item);
-        }
-    }
-}
-
 /// A destruction as recorded.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SessionRecord {
@@ -100,9 +63,45 @@ pub struct SessionRecord {
     pub prev: Hash,
     /// The statement that the operator and the witnesses signed.
     pub statement: String,
+    /// As signed. What was mistyped in it stands in `corrections`.
     pub record: Destruction,
     /// The weigh check of each container of the record, in its order, by what was known then.
     pub weighed: Vec<WeighCheck>,
+    /// The steps; lines written before there were any have none.
+    pub log: Option<SessionLog>,
+    pub corrections: Vec<SessionCorrection>,
+}
+
+impl SessionRecord {
+    /// The record with everything that was corrected since.
+    pub fn as_corrected(&self) -> &Destruction {
+        let last = self.corrections.last();
+        last.map_or(&self.record, |last| &last.record)
+    }
+}
+
+/// A fact of a session that was corrected.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SessionCorrection {
+    pub seq: u64,
+    pub by: PersonId,
+    pub second: PersonId,
+    pub at: Stamp,
+    pub reason: String,
+    pub was: Fact,
+    pub now: Fact,
+    /// The whole record with this correction.
+    pub record: Destruction,
+}
+
+/// A session that ended before anything was destroyed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AbandonedSession {
+    pub seq: u64,
+    pub by: PersonId,
+    pub at: Stamp,
+    pub reason: String,
+    pub log: SessionLog,
 }
 
 /// Who closed a production day, and when.
@@ -149,6 +148,11 @@ pub struct State {
     pub papers: BTreeMap<ProductId, Paper>,
     /// Residue that left the works.
     pub residue: Vec<ResidueRecord>,
+    /// The session that is under way.
+    pub session: Option<SessionLog>,
+    pub abandoned: Vec<AbandonedSession>,
+    /// When somebody's passphrase was wrong too often, last.
+    pub failed_keys: BTreeMap<PersonId, Stamp>,
     pub days: BTreeMap<Day, DayTotals>,
     /// Closed days, with how each was closed.
     pub closed_days: BTreeMap<Day, DayClosing>,
@@ -180,6 +184,9 @@ impl Default for State {
             scales: BTreeMap::new(),
             papers: BTreeMap::new(),
             residue: Vec::new(),
+            session: None,
+            abandoned: Vec::new(),
+            failed_keys: BTreeMap::new(),
             days: BTreeMap::new(),
             closed_days: BTreeMap::new(),
             handovers: Vec::new(),

@@ -4,22 +4,30 @@
 
 use std::fmt::Write;
 
-use crate::custody::{Destruction, Found};
+use crate::custody::{Destruction, Found, Sampled, SessionCorrected, corrected};
 use crate::people::{Meaning, PersonId};
+use crate::quality::sampling::overlooked;
 use crate::sheet::grouped;
 
-use super::entry::{ContainerSealed, Difference, Entry, PressDiffered, ShiftHandedOver};
+use super::entry::{Difference, Entry, PressDiffered, ShiftHandedOver};
 use super::hash::Hash;
 use super::line::Line;
 use super::refusal::Refusal;
 use super::state::State;
 
+mod cage;
+
 /// Who must sign an entry besides its author, and as what. Empty for most.
 pub fn cosigners(entry: &Entry) -> Vec<(PersonId, Meaning)> {
     match entry {
-        Entry::ContainerSealed(data) => vec![(data.second, Meaning::SecondPerson)],
+        Entry::ContainerSealed(data) => second(data.second),
+        Entry::ContainerRecounted(data) => second(data.second),
+        Entry::ContainerResealed(data) => second(data.second),
+        Entry::SealingCorrected(data) => second(data.second),
+        Entry::SpoilsLost(data) => second(data.second),
+        Entry::PressDiffered(data) => second(data.second),
+        Entry::SessionCorrected(data) => second(data.second),
         Entry::ShiftHandedOver(data) => vec![(data.to, Meaning::NextShift)],
-        Entry::PressDiffered(data) => vec![(data.second, Meaning::SecondPerson)],
         Entry::SpoilsDestroyed(data) => {
             let witnesses = data.witnesses.iter().map(|id| (*id, Meaning::Witness));
             std::iter::once((data.operator, Meaning::Operator))
@@ -28,6 +36,10 @@ pub fn cosigners(entry: &Entry) -> Vec<(PersonId, Meaning)> {
         }
         _ => Vec::new(),
     }
+}
+
+fn second(person: PersonId) -> Vec<(PersonId, Meaning)> {
+    vec![(person, Meaning::SecondPerson)]
 }
 
 /// The statement for an entry by `by` on top of `prev`.
@@ -46,10 +58,15 @@ pub(super) fn statement(state: &State, prev: Hash, by: PersonId, entry: &Entry) 
         format_args!("Recorded by {} ({by})", state.name_of(by)),
     );
     match entry {
-        Entry::ContainerSealed(data) => sealing(&mut text, state, data),
+        Entry::ContainerSealed(data) => cage::sealing(&mut text, state, data),
+        Entry::ContainerRecounted(data) => cage::recount(&mut text, state, data),
+        Entry::ContainerResealed(data) => cage::resealing(&mut text, state, data),
+        Entry::SealingCorrected(data) => cage::sealing_corrected(&mut text, state, data),
+        Entry::SpoilsLost(data) => cage::loss(&mut text, data),
         Entry::PressDiffered(data) => difference(&mut text, data),
         Entry::ShiftHandedOver(data) => handover(&mut text, state, data),
-        Entry::SpoilsDestroyed(data) => destruction(&mut text, data),
+        Entry::SpoilsDestroyed(data) => destruction(&mut text, state, data),
+        Entry::SessionCorrected(data) => correction(&mut text, state, data),
         // Nobody signs these besides the author.
         _ => {}
     }
@@ -74,25 +91,6 @@ fn pieces(sheets: u32, notes: u32) -> String {
         counted(sheets, "sheet"),
         counted(notes, "note")
     )
-}
-
-fn sealing(text: &mut String, state: &State, data: &ContainerSealed) {
-    let (container, seal) = (data.container, data.seal);
-    if let Ok(known) = state.container(container) {
-        let held = known.contents();
-        let held = pieces(held.sheets, held.notes);
-        put(text, format_args!("Container {container} with {held}"));
-    }
-    put(text, format_args!("Sealed with {seal}"));
-    if let Some(gross) = data.gross {
-        put(text, format_args!("Gross mass {}", gross));
-    }
-    if let Some(tare) = data.tare {
-        put(text, format_args!("Tare {tare}"));
-    }
-    if let Some(scale) = data.scale {
-        put(text, format_args!("Weighed on {scale}"));
-    }
 }
 
 /// All that is unfinished stands in the statement, so that it is what the next shift signed for.
@@ -133,7 +131,7 @@ fn difference(text: &mut String, data: &PressDiffered) {
     put(text, format_args!("Reason: {}", data.reason));
 }
 
-fn destruction(text: &mut String, data: &Destruction) {
+fn destruction(text: &mut String, state: &State, data: &Destruction) {
     put(
         text,
         format_args!("Destruction {} at {}", data.session, data.place),
@@ -143,6 +141,13 @@ fn destruction(text: &mut String, data: &Destruction) {
     for found in &data.containers {
         put_found(text, found);
     }
+    for out in &data.left_out {
+        let (container, why) = (out.container, &out.why);
+        put(
+            text,
+            format_args!("Container {container} is not destroyed: {why}"),
+        );
+    }
     put(
         text,
         format_args!("From {} to {}", data.started, data.ended),
@@ -150,6 +155,10 @@ fn destruction(text: &mut String, data: &Destruction) {
     residue(text, data);
     if !data.remarks.is_empty() {
         put(text, format_args!("Remarks: {}", data.remarks));
+    }
+    for one in &data.presence {
+        let (name, part) = (state.name_of(one.person), one.part.name());
+        put(text, format_args!("{name}, {part}, {one}"));
     }
     // The operator signs too, but the sentence is the witnesses' own.
     put(
@@ -188,6 +197,37 @@ fn put_found(text: &mut String, found: &Found) {
             found.container, found.seal, found.gross, found.tare
         ),
     );
+    if let Some(sample) = found.sample {
+        let says = sample_says(found, sample);
+        put(text, format_args!("Not every piece was counted. {says}"));
+    }
+}
+
+/// What a sample says: "Of 1 000 pieces declared, 95 were drawn and found; 30 missing ones would
+/// have been overlooked in 4.6 % of such draws".
+pub fn sample_says(found: &Found, sample: Sampled) -> String {
+    let pieces = u64::from(found.sheets) + u64::from(found.notes);
+    let missing = u64::from(sample.missing).min(pieces);
+    // The fold draws no more than there are.
+    let chance = overlooked(pieces, missing, sample.pieces.into());
+    let percent = chance.map_or(100.0, |chance| chance.get() * 100.0);
+    format!(
+        "Of {} pieces declared, {} were drawn and found; {missing} missing would have been overlooked in {percent:.1} % of such draws",
+        grouped(pieces),
+        grouped(sample.pieces.into())
+    )
+}
+
+fn correction(text: &mut String, state: &State, data: &SessionCorrected) {
+    let mut sessions = state.sessions.iter();
+    let known = sessions.find(|one| one.record.session == data.session);
+    let was = known.and_then(|one| corrected::<Refusal>(one.as_corrected(), &data.fact).ok());
+    let (session, name, now) = (data.session, data.fact.name(), &data.fact);
+    put(text, format_args!("Destruction {session}, {name}: {now}"));
+    if let Some((_, was)) = was {
+        put(text, format_args!("It was written down as: {was}"));
+    }
+    put(text, format_args!("Reason: {}", data.reason));
 }
 
 /// Checks that a line carries exactly the further signatures it needs, each over its statement.

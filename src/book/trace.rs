@@ -6,9 +6,10 @@ use crate::sheet::{
     SheetNo, Slip,
 };
 
+use super::cage::Place;
 use super::lot::Exam;
 use super::pool::Fate;
-use super::state::{Place, State};
+use super::state::State;
 
 /// Most suggestions for a serial that does not hold.
 const MEANT_MAX: usize = 5;

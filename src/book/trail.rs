@@ -3,10 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::custody::{ContainerId, SessionId};
+use crate::custody::{ContainerId, Item, SessionId};
 use crate::sheet::{AcceptanceId, LotId, Replacement, Serial, SheetNo};
 
-use super::entry::Entry;
+use super::entry::{Entry, Pieces};
 
 /// Numbers of the lines that speak of a lot, a container or a replacement note, each rising.
 #[derive(Clone, Debug, Default)]
@@ -20,6 +20,8 @@ pub(super) struct Trail {
     /// What each session destroyed: residue is of sessions, not of containers.
     sessions: BTreeMap<SessionId, Vec<ContainerId>>,
     notes: BTreeMap<Serial<Replacement>, Vec<u64>>,
+    /// Only lines that take a spoil out of its container, or say that it is missing, found or lost.
+    spoils: BTreeMap<Item, Vec<u64>>,
 }
 
 impl Trail {
@@ -61,6 +63,34 @@ impl Trail {
             Entry::ContainerOpened(data) => self.container(data.container, seq),
             Entry::ContainerFilled(data) => self.container(data.container, seq),
             Entry::ContainerSealed(data) => self.container(data.container, seq),
+            Entry::SessionBegun(data) => {
+                let named = data.containers.iter();
+                named.for_each(|container| self.container(*container, seq));
+            }
+            Entry::SessionStep(data) => {
+                let named = data.done.containers().into_iter();
+                named.for_each(|container| self.container(container, seq));
+            }
+            Entry::ContainerMoved(data) => self.container(data.container, seq),
+            Entry::ContainerRetired(data) => self.container(data.container, seq),
+            Entry::SealChecked(data) => self.container(data.container, seq),
+            Entry::ContainerHeld(data) => self.container(data.container, seq),
+            Entry::ContainerResealed(data) => self.container(data.container, seq),
+            Entry::SealingCorrected(data) => self.container(data.container, seq),
+            Entry::ContainerRecounted(data) => {
+                self.container(data.container, seq);
+                self.spoils(&data.missing, seq);
+                self.spoils(&data.found, seq);
+            }
+            Entry::FillingCorrected(data) => {
+                self.container(data.container, seq);
+                if let Some(to) = data.to {
+                    self.container(to, seq);
+                }
+                self.spoils(&data.pieces, seq);
+            }
+            Entry::SpoilsLost(data) => self.spoils(&data.pieces, seq),
+            Entry::SpoilsFound(data) => self.spoils(&data.pieces, seq),
             Entry::SpoilsDestroyed(data) => {
                 let found = data.containers.iter().map(|found| found.container);
                 let found: Vec<ContainerId> = found.collect();
@@ -89,6 +119,12 @@ impl Trail {
         self.notes.entry(note).or_default().push(seq);
     }
 
+    fn spoils(&mut self, pieces: &Pieces, seq: u64) {
+        for item in pieces.items() {
+            self.spoils.entry(item).or_default().push(seq);
+        }
+    }
+
     /// Lines about the lot as a whole.
     pub fn of_lot(&self, lot: LotId) -> &[u64] {
         self.lots.get(&lot).map_or(&[], Vec::as_slice)
@@ -101,7 +137,12 @@ impl Trail {
         spanning.map(|(seq, _, _)| *seq)
     }
 
-    /// Lines about a container: opened, filled, sealed, destroyed, its residue sent.
+    /// Lines that took a spoil out of its container, or said that it was missing, found or lost.
+    pub fn of_spoil(&self, item: &Item) -> &[u64] {
+        self.spoils.get(item).map_or(&[], Vec::as_slice)
+    }
+
+    /// Lines about a container, from its opening to its end.
     pub fn of_container(&self, container: ContainerId) -> &[u64] {
         self.containers.get(&container).map_or(&[], Vec::as_slice)
     }

@@ -108,7 +108,11 @@ pub(super) fn weighed(state: &State, at: &Stamp, record: &Destruction) -> Vec<We
 
 /// Paper of these sessions against residue sent.
 pub(super) fn balance_of(sessions: &[&SessionRecord], sent: Mass, percent: u8) -> MassBalance {
-    let found = || sessions.iter().flat_map(|one| &one.record.containers);
+    let found = || {
+        sessions
+            .iter()
+            .flat_map(|one| &one.as_corrected().containers)
+    };
     let net = found().filter_map(|found| found.gross.less(found.tare));
     let checks = sessions.iter().flat_map(|one| &one.weighed);
     let budgets = checks.filter_map(|check| check.expected.budget.as_ref().ok());

@@ -4,7 +4,7 @@
 use web_sys::Storage;
 
 use crate::book::Hash;
-use crate::desk::homes::{DRAFT, Keep, Reach, Second, key_name};
+use crate::desk::homes::{DRAFT, Keep, Reach, SESSION, Second, key_name};
 use crate::desk::{Lamp, Space};
 use crate::people::SealedKey;
 
@@ -49,6 +49,17 @@ pub fn keep_lamp(lamp: Lamp) {
 /// Keeps the unfinished sheet, or forgets it.
 pub fn keep_draft(space: Space, draft: Option<&str>) {
     let key = draft_key(space);
+    match draft {
+        Some(draft) => {
+            put(&key, draft);
+        }
+        None => remove(&key),
+    }
+}
+
+/// Keeps what is typed at the open step of a destruction, or forgets it.
+pub fn keep_session(space: Space, draft: Option<&str>) {
+    let key = prefix(space) + SESSION;
     match draft {
         Some(draft) => {
             put(&key, draft);

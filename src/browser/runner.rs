@@ -166,6 +166,7 @@ impl Inner {
             Effect::Save(file) => self.or_problem(save::save(&file)),
             Effect::Print => self.or_problem(save::print()),
             Effect::KeepDraft { space, draft } => pocket::keep_draft(space, draft.as_deref()),
+            Effect::KeepSession { space, draft } => pocket::keep_session(space, draft.as_deref()),
             Effect::SetLamp(lamp) => set_lamp(lamp),
             Effect::FocusSheet => focus_sheet(),
             // Fetching the whole app may take a while; nothing else waits for it.

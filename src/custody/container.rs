@@ -1,13 +1,15 @@
-//! Containers of the cage, their seals and what they hold.
+//! Containers of the cage: what they hold, where they stand, and the whole story of their seals.
 
 use std::collections::BTreeSet;
 
-use crate::people::{PersonId, Stamp};
+use crate::people::{Day, PersonId, Stamp};
 use crate::sheet::name_id;
 
+use super::hold::Hold;
 use super::item::Item;
 use super::mass::Mass;
 use super::scale::ScaleId;
+use super::spot::CagePlace;
 
 name_id!(
     ContainerId,
@@ -20,9 +22,19 @@ name_id!(
     "The number on a seal. Used once, never again."
 );
 
-/// Who sealed a container, when, with what.
+/// Who did something to a container, when, in which entry.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Act {
+    pub seq: u64,
+    pub by: PersonId,
+    pub at: Stamp,
+}
+
+/// Who sealed a container, when, with what: as corrected last.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sealing {
+    /// The entry of the sealing.
+    pub seq: u64,
     pub number: SealNumber,
     pub by: PersonId,
     pub second: PersonId,
@@ -33,17 +45,45 @@ pub struct Sealing {
     pub tare: Option<Mass>,
     /// The registered scale that was read.
     pub scale: Option<ScaleId>,
+    /// What was written otherwise before, oldest first.
+    pub corrections: Vec<SealingCorrection>,
 }
 
-/// The state of a container. It only ever moves forward.
+impl Sealing {
+    /// The entry that has the last word on the facts of the sealing.
+    pub fn last_word(&self) -> u64 {
+        self.corrections.last().map_or(self.seq, |one| one.act.seq)
+    }
+}
+
+/// One correction of a sealing: what stood there before, and why it was wrong.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SealingCorrection {
+    pub number_was: SealNumber,
+    pub gross_was: Option<Mass>,
+    pub act: Act,
+    pub second: PersonId,
+    pub reason: String,
+}
+
+/// The state of a container.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Seal {
     Open,
     Sealed(Sealing),
+    /// Its seal or its count is in doubt. Nothing goes in, out or away before it is counted again
+    /// by two, explained, and sealed anew.
+    Held(Sealing, Hold),
     /// Destroyed with its contents in the session of that name.
     Destroyed {
         sealing: Sealing,
         session: super::SessionId,
+    },
+    /// Empty, and taken out of use on that production day: its number is not used again.
+    Retired {
+        act: Act,
+        day: Day,
+        reason: String,
     },
 }
 
@@ -54,12 +94,32 @@ pub struct Contents {
     pub notes: u32,
 }
 
+impl Contents {
+    /// Counts by kind; replacement notes count as notes.
+    pub fn of<'a>(items: impl IntoIterator<Item = &'a Item>) -> Self {
+        let mut contents = Self::default();
+        for item in items {
+            match item {
+                Item::Sheet(..) => contents.sheets += 1,
+                Item::Note(_) | Item::Replacement(_) => contents.notes += 1,
+            }
+        }
+        contents
+    }
+}
+
 /// One container and what lies in it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Container {
     pub id: ContainerId,
     pub seal: Seal,
     pub items: BTreeSet<Item>,
+    /// Where it stands, and who put it there; nothing when it was never said.
+    pub place: Option<(CagePlace, Act)>,
+    /// The last time that its seal was found as it should be.
+    pub checked: Option<Act>,
+    /// Seals it had before, each with why it was held and how that was explained.
+    pub past: Vec<(Sealing, Hold)>,
 }
 
 impl Container {
@@ -69,27 +129,56 @@ impl Container {
             id,
             seal: Seal::Open,
             items: BTreeSet::new(),
+            place: None,
+            checked: None,
+            past: Vec::new(),
         }
     }
 
     /// Counts by kind; replacement notes count as notes.
     pub fn contents(&self) -> Contents {
-        let sheets = self
-            .items
-            .iter()
-            .filter(|item| matches!(item, Item::Sheet(..)))
-            .count() as u32;
-        Contents {
-            sheets,
-            notes: self.items.len() as u32 - sheets,
+        Contents::of(&self.items)
+    }
+
+    /// The sealing in force, when it is sealed, held or destroyed.
+    pub fn sealing(&self) -> Option<&Sealing> {
+        match &self.seal {
+            Seal::Open | Seal::Retired { .. } => None,
+            Seal::Sealed(sealing) | Seal::Held(sealing, _) | Seal::Destroyed { sealing, .. } => {
+                Some(sealing)
+            }
         }
     }
 
-    /// The sealing, when sealed or destroyed.
-    pub fn sealing(&self) -> Option<&Sealing> {
+    /// Every sealing it ever had, the last one last.
+    pub fn sealings(&self) -> impl Iterator<Item = &Sealing> {
+        let past = self.past.iter().map(|(sealing, _)| sealing);
+        past.chain(self.sealing())
+    }
+
+    /// Why it is held, while it is.
+    pub fn hold(&self) -> Option<&Hold> {
         match &self.seal {
-            Seal::Open => None,
-            Seal::Sealed(sealing) | Seal::Destroyed { sealing, .. } => Some(sealing),
+            Seal::Held(_, hold) => Some(hold),
+            _ => None,
+        }
+    }
+
+    /// Everyone who counted it again after a hold, as first or second person.
+    pub fn recounters(&self) -> impl Iterator<Item = PersonId> {
+        let holds = self.past.iter().map(|(_, hold)| hold).chain(self.hold());
+        let recounts = holds.flat_map(|hold| &hold.recounts);
+        recounts.flat_map(|recount| [recount.act.by, recount.second])
+    }
+
+    /// One word for its state.
+    pub fn state_name(&self) -> &'static str {
+        match self.seal {
+            Seal::Open => "open",
+            Seal::Sealed(_) => "sealed",
+            Seal::Held(..) => "held",
+            Seal::Destroyed { .. } => "destroyed",
+            Seal::Retired { .. } => "retired",
         }
     }
 }

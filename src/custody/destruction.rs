@@ -4,13 +4,16 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use crate::people::{Conflict, Duty, Part, Parts, Person, PersonId, Stamp, conflicts};
+use crate::people::{Conflict, Duty, PersonId, Stamp};
 use crate::sheet::name_id;
 
-use super::container::{Container, ContainerId, Seal, SealNumber};
+use super::container::{Container, ContainerId, Seal, SealNumber, Sealing};
+use super::hold::{HeldFor, Hold};
 use super::mass::Mass;
 use super::particle::{ParticleClass, ParticleError, ResidueSample, check_particles};
 use super::scale::{Scale, ScaleId};
+use super::session::{LeftOut, Presence, Sampled, Started};
+use super::team::{Known, Team, check_team};
 
 name_id!(
     SessionId,
@@ -69,6 +72,9 @@ pub struct Found {
     /// The registered scale that both were read from.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub scale: Option<ScaleId>,
+    /// When not every piece was counted: the drawn sample, of which all were there.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sample: Option<Sampled>,
 }
 
 /// The record of one destruction.
@@ -98,6 +104,12 @@ pub struct Destruction {
     pub statement: String,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub remarks: String,
+    /// Containers that were called for and differed; they are not destroyed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<LeftOut>,
+    /// Whoever was not there from beginning to end.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub presence: Vec<Presence>,
 }
 
 /// Why a destruction cannot be recorded.
@@ -111,6 +123,13 @@ pub enum DestructionError {
     ContainerTwice(ContainerId),
     #[error("Container {0} is not sealed. Seal it first, by two people.")]
     NotSealed(ContainerId),
+    #[error(
+        "Container {container} is held: {why}. Leave it out of this session; in the Cage it is counted again by two, explained and sealed anew."
+    )]
+    Held {
+        container: ContainerId,
+        why: HeldFor,
+    },
     #[error("Container {container} was destroyed in session {session}. Choose another.")]
     AlreadyDestroyed {
         container: ContainerId,
@@ -170,48 +189,70 @@ pub enum DestructionError {
     },
 }
 
-/// What the check needs to know besides the record itself.
-pub struct Known<'a> {
-    pub containers: &'a BTreeMap<ContainerId, Container>,
-    pub people: &'a BTreeMap<PersonId, Person>,
-    pub scales: &'a BTreeMap<ScaleId, Scale>,
-    /// Who tagged sheets that lie in the named containers.
-    pub taggers: BTreeSet<PersonId>,
-    pub witnesses_needed: u8,
-    pub outside_witness: bool,
+impl DestructionError {
+    pub fn held(container: ContainerId, hold: &Hold) -> Self {
+        let why = hold.why.clone();
+        DestructionError::Held { container, why }
+    }
 }
 
 /// Checks a destruction before it is recorded.
 ///
 /// # Errors
 /// The first thing that is missing or does not agree.
-pub fn check(record: &Destruction, known: &Known) -> Result<(), DestructionError> {
+pub fn check(record: &Destruction, team: &Team, known: &Known) -> Result<(), DestructionError> {
     check_texts(record)?;
     check_containers(record, known)?;
-    check_persons(record, known)?;
+    check_team(team, known)?;
     if record.ended <= record.started {
         return Err(DestructionError::EndBeforeStart);
     }
-    check_residue(record)
+    check_residue(
+        record.method,
+        record.particle_class,
+        record.largest_particle_mm2,
+        record.sample,
+    )
+}
+
+/// Checks what is said when the machine is started.
+///
+/// # Errors
+/// What is missing.
+pub fn check_started(run: &Started) -> Result<(), DestructionError> {
+    check_text("Machine", &run.machine)?;
+    match (run.method.leaves_particles(), run.particle_class) {
+        (true, None) => Err(DestructionError::NoParticleClass(run.method.name())),
+        _ => Ok(()),
+    }
+}
+
+/// # Errors
+/// When they are longer than 200 characters.
+pub fn check_remarks(text: &str) -> Result<(), DestructionError> {
+    check_length("Remarks", text)
 }
 
 fn check_texts(record: &Destruction) -> Result<(), DestructionError> {
-    let required = [
-        ("Place", &record.place),
-        ("Machine", &record.machine),
-        ("Statement", &record.statement),
-    ];
-    for (name, text) in required {
-        if text.trim().is_empty() {
-            return Err(DestructionError::Empty(name));
-        }
+    check_text("Place", &record.place)?;
+    check_text("Machine", &record.machine)?;
+    check_text("Statement", &record.statement)?;
+    check_length("Remarks", &record.remarks)
+}
+
+/// A text that must be there.
+pub(super) fn check_text(name: &'static str, text: &str) -> Result<(), DestructionError> {
+    match text.trim().is_empty() {
+        true => Err(DestructionError::Empty(name)),
+        false => check_length(name, text),
     }
-    for (name, text) in required.into_iter().chain([("Remarks", &record.remarks)]) {
-        if text.chars().count() > TEXT_MAX {
-            return Err(DestructionError::TooLong(name));
-        }
+}
+
+pub(super) fn check_length(name: &'static str, text: &str) -> Result<(), DestructionError> {
+    match text.chars().count() > TEXT_MAX {
+        true => Err(DestructionError::TooLong(name)),
+        false => Ok(()),
     }
-    Ok(())
 }
 
 fn check_containers(record: &Destruction, known: &Known) -> Result<(), DestructionError> {
@@ -224,25 +265,50 @@ fn check_containers(record: &Destruction, known: &Known) -> Result<(), Destructi
             return Err(DestructionError::ContainerTwice(found.container));
         }
         check_found(found, known.containers.get(&found.container))?;
-        if let Some(scale) = found.scale.filter(|id| !known.scales.contains_key(id)) {
-            let container = found.container;
-            return Err(DestructionError::UnknownScale { container, scale });
-        }
+        check_scale(found.container, found.scale, known.scales)?;
     }
     Ok(())
 }
 
+/// A scale that is named must be registered.
+///
+/// # Errors
+/// When it is not.
+pub fn check_scale(
+    container: ContainerId,
+    scale: Option<ScaleId>,
+    scales: &BTreeMap<ScaleId, Scale>,
+) -> Result<(), DestructionError> {
+    match scale.filter(|id| !scales.contains_key(id)) {
+        Some(scale) => Err(DestructionError::UnknownScale { container, scale }),
+        None => Ok(()),
+    }
+}
+
+/// The sealing of a container that may be destroyed.
+///
+/// # Errors
+/// Why it may not: unknown, open, held, destroyed before.
+pub fn must_be_sealed(
+    id: ContainerId,
+    container: Option<&Container>,
+) -> Result<&Sealing, DestructionError> {
+    let container = container.ok_or(DestructionError::Unknown(id))?;
+    match &container.seal {
+        Seal::Open => Err(DestructionError::NotSealed(id)),
+        Seal::Retired { .. } => Err(DestructionError::Unknown(id)),
+        Seal::Held(_, hold) => Err(DestructionError::held(id, hold)),
+        Seal::Destroyed { session, .. } => Err(DestructionError::AlreadyDestroyed {
+            container: id,
+            session: *session,
+        }),
+        Seal::Sealed(sealing) => Ok(sealing),
+    }
+}
+
 fn check_found(found: &Found, container: Option<&Container>) -> Result<(), DestructionError> {
     let id = &found.container;
-    let container = container.ok_or(DestructionError::Unknown(*id))?;
-    let sealing = match &container.seal {
-        Seal::Open => return Err(DestructionError::NotSealed(*id)),
-        Seal::Destroyed { session, .. } => {
-            let (container, session) = (*id, *session);
-            return Err(DestructionError::AlreadyDestroyed { container, session });
-        }
-        Seal::Sealed(sealing) => sealing,
-    };
+    let sealing = must_be_sealed(*id, container)?;
     if sealing.number != found.seal {
         return Err(DestructionError::WrongSeal {
             container: *id,
@@ -250,7 +316,7 @@ fn check_found(found: &Found, container: Option<&Container>) -> Result<(), Destr
             sealed: sealing.number,
         });
     }
-    let declared = container.contents();
+    let declared = container.map(Container::contents).unwrap_or_default();
     for (kind, counted, declared) in [
         ("sheets", found.sheets, declared.sheets),
         ("notes", found.notes, declared.notes),
@@ -271,74 +337,21 @@ fn check_found(found: &Found, container: Option<&Container>) -> Result<(), Destr
     }
 }
 
-fn check_persons(record: &Destruction, known: &Known) -> Result<(), DestructionError> {
-    let need = known.witnesses_needed.max(2);
-    if record.witnesses.len() < usize::from(need) {
-        return Err(DestructionError::TooFewWitnesses {
-            have: record.witnesses.len(),
-            need,
-        });
-    }
-    allowed(&record.operator, Duty::OperateDestruction, known)?;
-    for witness in &record.witnesses {
-        allowed(witness, Duty::Witness, known)?;
-    }
-    if let Some(conflict) = conflicts(&parts(record, known)).into_iter().next() {
-        return Err(conflict.into());
-    }
-    let outside = |witness: &PersonId| {
-        known
-            .people
-            .get(witness)
-            .is_some_and(|person| person.outside)
-    };
-    if known.outside_witness && !record.witnesses.iter().any(outside) {
-        return Err(DestructionError::NoOutsideWitness);
-    }
-    Ok(())
-}
-
-fn allowed(person: &PersonId, duty: Duty, known: &Known) -> Result<(), DestructionError> {
-    match known.people.get(person) {
-        Some(entry) if duty.allows(entry) => Ok(()),
-        _ => Err(DestructionError::NotAllowed {
-            person: *person,
-            duty,
-        }),
-    }
-}
-
-/// Who played which part in what is being destroyed and in its destruction.
-fn parts(record: &Destruction, known: &Known) -> Parts {
-    let sealings = record
-        .containers
-        .iter()
-        .filter_map(|found| known.containers.get(&found.container)?.sealing());
-    let sealed = sealings.flat_map(|sealing| [sealing.by, sealing.second]);
-    let mut parts: Parts = known
-        .taggers
-        .iter()
-        .copied()
-        .map(|person| (person, Part::Tagged))
-        .collect();
-    parts.extend(sealed.map(|person| (person, Part::Sealed)));
-    parts.push((record.operator, Part::Operated));
-    parts.extend(
-        record
-            .witnesses
-            .iter()
-            .copied()
-            .map(|person| (person, Part::Witnessed)),
-    );
-    parts
-}
-
-fn check_residue(record: &Destruction) -> Result<(), DestructionError> {
-    let (class, largest) = match (record.particle_class, record.largest_particle_mm2) {
-        (None, _) if record.method.leaves_particles() => {
-            return Err(DestructionError::NoParticleClass(record.method.name()));
+/// Checks the residue against the class that its method asks for.
+///
+/// # Errors
+/// What is missing, or too coarse.
+pub fn check_residue(
+    method: Method,
+    class: Option<ParticleClass>,
+    largest_mm2: Option<u32>,
+    sample: Option<ResidueSample>,
+) -> Result<(), DestructionError> {
+    let (class, largest) = match (class, largest_mm2) {
+        (None, _) if method.leaves_particles() => {
+            return Err(DestructionError::NoParticleClass(method.name()));
         }
-        (None, None) if record.sample.is_some() => {
+        (None, None) if sample.is_some() => {
             return Err(DestructionError::SampleWithoutLargest);
         }
         (None, None) => return Ok(()),
@@ -346,5 +359,5 @@ fn check_residue(record: &Destruction) -> Result<(), DestructionError> {
         (Some(_), None) => return Err(DestructionError::NotMeasured),
         (Some(class), Some(largest)) => (class, largest),
     };
-    Ok(check_particles(class, largest, record.sample)?)
+    Ok(check_particles(class, largest, sample)?)
 }

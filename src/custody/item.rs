@@ -2,10 +2,13 @@
 
 use std::fmt;
 
+use serde::{Deserialize, Serialize};
+
 use crate::sheet::{LotId, Printed, Replacement, Serial, SheetNo};
 
 /// One spoil. It is in exactly one place at any time.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Item {
     /// A whole spoiled sheet.
     Sheet(LotId, SheetNo),

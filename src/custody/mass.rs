@@ -43,6 +43,12 @@ impl Mass {
         }
     }
 
+    /// Grams as [`Mass::from_grams_text`] reads them back, exactly: "1250.5".
+    pub fn grams_text(self) -> String {
+        let text = format!("{}.{:03}", self.0 / 1000, self.0 % 1000);
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    }
+
     pub fn milligrams(self) -> u64 {
         self.0
     }
@@ -84,6 +90,19 @@ mod tests {
         assert_eq!(Mass::from_grams_text(" 0,5 "), Ok(Mass(500)));
         for bad in ["", "-1", "1.2345", "1e3", "kg", "1000001", "1.2.3", "１"] {
             assert!(Mass::from_grams_text(bad).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn grams_are_written_as_they_are_read() {
+        for (milligrams, text) in [
+            (0, "0"),
+            (500, "0.5"),
+            (1_250_000, "1250"),
+            (20_001, "20.001"),
+        ] {
+            assert_eq!(Mass(milligrams).grams_text(), text);
+            assert_eq!(Mass::from_grams_text(text), Ok(Mass(milligrams)));
         }
     }
 

@@ -169,6 +169,8 @@ pub enum Action {
         person: PersonId,
         key: Box<SecretKey>,
     },
+    /// A passphrase given for this person was wrong.
+    WrongPassphrase(PersonId),
     /// Nobody is at the desk any more; what is unfinished stays.
     SignOut,
     /// Lay an entry out for the signatures it needs.

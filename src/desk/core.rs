@@ -9,12 +9,13 @@ use crate::sheet::LotId;
 
 use super::action::{Action, BookView, Lamp, Screen, Space, VerdictsView};
 use super::bench::{Bench, Command};
-use super::forms::DestructionDraft;
+use super::forms::{DestructionDraft, progress};
 use super::homes::Homes;
 use super::offline::{Held, Update};
 use super::ports::{Effect, Env, StoreError};
 use super::signing::Signing;
 use super::told::{Notice, Saved, Startup, Tone};
+use super::wrong::Wrong;
 
 /// Everything the screens show and change.
 #[derive(Debug)]
@@ -29,6 +30,8 @@ pub struct Desk {
     pub keys: BTreeMap<PublicKey, SealedKey>,
     /// Signatures being gathered.
     pub signing: Option<Signing>,
+    /// Wrong passphrases given, and keys locked for it.
+    pub(super) wrong: Wrong,
     pub screen: Screen,
     pub verdicts: VerdictsView,
     pub book_view: BookView,
@@ -62,6 +65,7 @@ impl Default for Desk {
             key: None,
             keys: BTreeMap::new(),
             signing: None,
+            wrong: Wrong::default(),
             screen: Screen::Bench,
             verdicts: VerdictsView::Sheets,
             book_view: BookView::Health,
@@ -89,7 +93,11 @@ impl Desk {
         if self.pending.is_some()
             && matches!(
                 action,
-                Action::Record(_) | Action::RecordSigned | Action::Bench(_) | Action::BenchClick(_)
+                Action::Record(_)
+                    | Action::RecordSigned
+                    | Action::WrongPassphrase(_)
+                    | Action::Bench(_)
+                    | Action::BenchClick(_)
             )
         {
             self.meanwhile.push_back(action);
@@ -119,7 +127,8 @@ impl Desk {
                 Ok(Vec::new())
             }
             Action::LeavePractice => Ok(self.leave_practice()),
-            Action::SignIn { person, key } => self.sign_in(person, *key),
+            Action::SignIn { person, key } => self.sign_in(person, *key, env),
+            Action::WrongPassphrase(person) => self.wrong_passphrase(person, env),
             Action::SignOut => {
                 (self.signed_in, self.key, self.signing) = (None, None, None);
                 Ok(Vec::new())
@@ -157,7 +166,7 @@ impl Desk {
             Action::BenchClick(command) => self.bench_clicked(command, env),
             Action::TypeDestruction(draft) => {
                 self.destruction = *draft;
-                Ok(Vec::new())
+                Ok(self.keep_session().into_iter().collect())
             }
             Action::Save(download) => Ok(vec![Effect::Save(download)]),
             Action::Print => Ok(vec![Effect::Print]),
@@ -257,16 +266,19 @@ impl Desk {
             lines.any(|line| line.entry == signing.entry)
         };
         drop(self.signing.take_if(of_batch));
+        let before = progress(self.book.state());
         if let Err(why) = self.book.append(batch) {
             self.problem(format!("{why} Reload the page."));
             return Vec::new();
         }
+        self.destruction.after_recorded(before, self.book.state());
         self.saved = Saved::At(env.now.clone());
         self.notice = None;
         self.bench.after_recorded(self.book.state());
-        self.drop_stale_signing();
+        self.lay_out_anew(env);
         let mut effects = self.keep_second(first);
         effects.extend(self.keep_draft());
+        effects.extend(self.keep_session());
         while self.pending.is_none()
             && let Some(action) = self.meanwhile.pop_front()
         {
@@ -316,14 +328,5 @@ impl Desk {
         let mut effects = self.bench_command(command, env)?;
         effects.push(Effect::FocusSheet);
         Ok(effects)
-    }
-
-    /// A tab that only reads leaves the unfinished sheet of the one that writes alone.
-    fn keep_draft(&self) -> Option<Effect> {
-        let keep = |()| Effect::KeepDraft {
-            space: self.space,
-            draft: self.bench.kept(self.book.state()),
-        };
-        self.homes.may_write().ok().map(keep)
     }
 }

@@ -18,10 +18,13 @@ pub mod log;
 mod offline;
 mod ports;
 pub mod practice;
+mod resume;
+mod scanner;
 mod signing;
 mod start;
 pub mod stock;
 mod told;
+mod wrong;
 
 pub use self::core::Desk;
 pub use action::{Action, BookView, Lamp, Screen, Space, VerdictsView};
@@ -31,5 +34,6 @@ pub use offline::{Held, NotHeld, Unfinished, Update};
 pub use ports::{
     Download, Effect, Env, HowFar, KeyringError, Later, Machine, Making, StoreError, Stored,
 };
+pub use scanner::Burst;
 pub use signing::Signing;
 pub use told::{Notice, Saved, Startup, Tone};

@@ -79,6 +79,10 @@ pub enum KeyringError {
     #[error(transparent)]
     Store(#[from] StoreError),
     #[error(
+        "Three wrong passphrases were given for {person}, so this key is locked until {until}. Wait, or let a supervisor give a new key."
+    )]
+    Locked { person: PersonId, until: String },
+    #[error(
         "No key of this person is on this machine. Bring in the keys saved with the book, or let a supervisor give a new key."
     )]
     NotHere,
@@ -140,6 +144,8 @@ pub enum Effect {
     Print,
     /// Keep the unfinished sheet, so that a crash costs nothing. Nothing to keep clears it.
     KeepDraft { space: Space, draft: Option<String> },
+    /// The same for what is typed at the open step of a destruction.
+    KeepSession { space: Space, draft: Option<String> },
     /// Set the lamp and remember it.
     SetLamp(Lamp),
     /// Bring the keyboard back to the sheet.

@@ -73,13 +73,17 @@ impl Desk {
         &mut self,
         person: PersonId,
         key: SecretKey,
+        env: &mut Env,
     ) -> Result<Vec<Effect>, Refusal> {
         if self.state().person(person)?.key != key.public() {
             return Err(Refusal::WrongKey(person));
         }
         (self.signed_in, self.key, self.signing) = (Some(person), Some(key), None);
         self.notice = None;
-        Ok(vec![Effect::FocusSheet])
+        self.wrong.right(person);
+        let mut effects = vec![Effect::FocusSheet];
+        effects.extend(self.tell_of_failed(env)?);
+        Ok(effects)
     }
 
     pub(super) fn begin_signing(
@@ -101,10 +105,18 @@ impl Desk {
         self.record(vec![signing.entry], signing.have, env)
     }
 
-    /// What was laid out no longer follows the head.
-    pub(super) fn drop_stale_signing(&mut self) {
+    /// What was laid out no longer follows the head: the same is laid out again, unsigned, unless
+    /// the book would not take it any more.
+    pub(super) fn lay_out_anew(&mut self, env: &Env) {
         let stale = self.signing.take_if(|signing| !signing.stands(&self.book));
-        if stale.is_some_and(|signing| !signing.have.is_empty()) {
+        let Some(stale) = stale else { return };
+        let taken = self
+            .book
+            .would_take(stale.by, env.now.clone(), &stale.entry);
+        if taken.is_ok() {
+            self.signing = Signing::new(stale.entry, stale.by, &self.book);
+        }
+        if !stale.have.is_empty() {
             self.problem("Something else was recorded meanwhile, so the signatures no longer fit. Sign again.".to_owned());
         }
     }

@@ -24,6 +24,7 @@ impl Desk {
             space,
             held: std::mem::take(&mut self.held),
             update: self.update,
+            wrong: std::mem::take(&mut self.wrong),
             ..Desk::default()
         };
         vec![Effect::Load(space)]
@@ -84,6 +85,7 @@ impl Desk {
         if let Some(draft) = &second.draft {
             self.bench.take_up(draft, self.book.state());
         }
+        self.resume_session(second.session.as_deref());
         self.homes.in_first = in_first;
         let mut effects = vec![Effect::Measure];
         // Only the tab that writes mends anything; an unreachable first home cannot be mended.

@@ -64,8 +64,13 @@ impl Certificate {
     fn left(&self) -> Option<usize> {
         let remarks = if self.remarks.is_empty() { 0 } else { REMARKS };
         let persons = self.persons.len() * PERSON;
+        let notes = self.notes();
+        let notes = notes
+            .iter()
+            .map(|note| note.chars().count().div_ceil(LINE_CHARACTERS));
+        let notes = notes.sum::<usize>() * LINE;
         let containers = self.containers.len() * CONTAINER;
-        ROOM.checked_sub(CONTENTS_TITLE + remarks + persons + containers)
+        ROOM.checked_sub(CONTENTS_TITLE + remarks + notes + persons + containers)
     }
 
     /// Whether every container has its row on the page itself.

@@ -2,13 +2,16 @@
 
 use serde::Serialize;
 
-use crate::book::{Hash, SessionRecord, State, WeighCheck};
+use crate::book::{Hash, SessionRecord, State, WeighCheck, sample_says};
 use crate::custody::{
     ContainerId, Destruction, Found, Mass, ParticleClass, Scale, SealNumber, SessionId,
 };
 use crate::people::{PersonId, Stamp};
 use crate::sheet::grouped;
 
+use super::certificate_notes::{
+    CertifiedCorrection, CertifiedLeftOut, CertifiedPresence, corrections, left_out, presence,
+};
 use super::contents::{NoteRange, SheetSpan, note_ranges, sheet_spans};
 
 /// What anyone at a destroying machine must mind (common practice, no source).
@@ -25,8 +28,9 @@ pub const CAUTIONS: [&str; 6] = [
 pub const FORMAT: &str = "cullbook certificate v2";
 
 /// A certificate of destruction. As JSON its members stand in this order, masses in milligrams,
-/// moments as RFC 3339. It is made of the lines up to the one that recorded the session, and of
-/// nothing later, so that it has the same bytes whenever it is made.
+/// moments as RFC 3339. It is made of the lines up to the one that recorded the session and of
+/// corrections of that session, and of nothing else later, so that it has the same bytes whenever
+/// it is made, until something is corrected.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Certificate {
     pub format: &'static str,
@@ -54,6 +58,15 @@ pub struct Certificate {
     pub signed: String,
     #[serde(skip_serializing_if = "String::is_empty")]
     pub remarks: String,
+    /// Containers that were called for, differed and are not destroyed, and how each differed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<CertifiedLeftOut>,
+    /// Whoever was not there from beginning to end.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub presence: Vec<CertifiedPresence>,
+    /// What was corrected since; the figures above are the corrected ones, what was signed stands.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub corrections: Vec<CertifiedCorrection>,
     /// The entry of the book that recorded it, and when.
     pub entry: u64,
     pub recorded: Stamp,
@@ -96,6 +109,9 @@ pub struct CertifiedContainer {
     pub gross_when_sealed: Option<Mass>,
     pub sheets: u32,
     pub notes: u32,
+    /// When not every piece was counted: the drawn sample, and its risk.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sampled: Option<String>,
     pub sheet_numbers: Vec<SheetSpan>,
     pub serials: Vec<NoteRange>,
     pub gross: Mass,
@@ -150,7 +166,7 @@ pub struct CertifiedPerson {
 
 /// The certificate of a recorded session.
 pub fn certificate(state: &State, session: &SessionRecord) -> Certificate {
-    let record = &session.record;
+    let record = session.as_corrected();
     let opened = state.opened.as_ref();
     let text = |read: fn(&crate::book::Opened) -> String| opened.map_or_else(String::new, read);
     Certificate {
@@ -173,6 +189,9 @@ pub fn certificate(state: &State, session: &SessionRecord) -> Certificate {
         statement: record.statement.clone(),
         signed: session.statement.clone(),
         remarks: record.remarks.clone(),
+        left_out: record.left_out.iter().map(left_out).collect(),
+        presence: presence(state, record),
+        corrections: corrections(state, session),
         entry: session.seq,
         recorded: session.at.clone(),
         builds_on: session.prev,
@@ -211,6 +230,7 @@ fn certified(state: &State, found: &Found, weighed: &WeighCheck) -> Option<Certi
         gross_when_sealed: sealing.gross,
         sheets: found.sheets,
         notes: found.notes,
+        sampled: found.sample.map(|sample| sample_says(found, sample)),
         sheet_numbers: sheet_spans(container),
         serials: note_ranges(state, container),
         gross: found.gross,

@@ -73,7 +73,9 @@ pub fn container_slip(state: &State, id: ContainerId) -> Option<ContainerSlip> {
         state: match container.seal {
             Seal::Open => "open",
             Seal::Sealed(_) => "sealed",
+            Seal::Held(..) => "held",
             Seal::Destroyed { .. } => "destroyed",
+            Seal::Retired { .. } => "retired",
         },
         sheets: contents.sheets,
         notes: contents.notes,

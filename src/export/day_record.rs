@@ -95,6 +95,9 @@ pub struct Acts {
     pub sessions: u64,
     pub sheets_destroyed: u64,
     pub notes_destroyed: u64,
+    /// Entries that corrected a filling or a sealing.
+    pub custody_corrections: u64,
+    pub spoils_declared_lost: u64,
 }
 
 /// A rate in parts per million with its 95 percent interval (Wilson's score interval).
@@ -218,6 +221,8 @@ fn acts(totals: &DayTotals) -> Acts {
         sessions: totals.sessions,
         sheets_destroyed: totals.sheets_destroyed,
         notes_destroyed: totals.notes_destroyed,
+        custody_corrections: totals.custody_corrections,
+        spoils_declared_lost: totals.spoils_lost,
     }
 }
 

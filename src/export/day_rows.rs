@@ -61,7 +61,7 @@ pub struct SeriesRow {
     pub drawn_on_the_day: u64,
 }
 
-/// A container that is in the cage, or was destroyed on the day.
+/// A container that is in the cage, or was destroyed or retired on the day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ContainerRow {
     pub container: ContainerId,
@@ -74,9 +74,14 @@ pub struct ContainerRow {
     pub sealed_at: Option<Stamp>,
     pub gross_mg: Option<u64>,
     pub session: Option<SessionId>,
+    /// Where it stands, when that was ever said.
+    pub place: Option<String>,
+    pub held_for: Option<String>,
+    /// The entry that corrected its sealing last.
+    pub corrected_in: Option<u64>,
 }
 
-/// A spoil that is in the cage, or was destroyed on the day.
+/// A spoil that is in the cage, missing or declared lost, or was destroyed on the day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SpoilRow {
     pub lot: Option<LotId>,
@@ -84,8 +89,11 @@ pub struct SpoilRow {
     /// The sheet number or the serial.
     pub spoil: String,
     pub place: &'static str,
+    /// The container it lies in, or should.
     pub container: Option<ContainerId>,
     pub session: Option<SessionId>,
+    /// The entry that brought it to its place, or into its destroyed container.
+    pub entry: Option<u64>,
 }
 
 /// A destruction recorded on the day.
@@ -206,7 +214,8 @@ fn destroyed_on(state: &State, session: SessionId, day: Day) -> bool {
 pub(super) fn container_rows(state: &State, day: Day) -> Vec<ContainerRow> {
     let containers = state.cage.containers.values();
     let of_day = containers.filter(|container| match container.seal {
-        Seal::Open | Seal::Sealed(_) => true,
+        Seal::Open | Seal::Sealed(_) | Seal::Held(..) => true,
+        Seal::Retired { day: retired, .. } => retired == day,
         Seal::Destroyed { session, .. } => destroyed_on(state, session, day),
     });
     of_day.map(container_row).collect()
@@ -214,14 +223,13 @@ pub(super) fn container_rows(state: &State, day: Day) -> Vec<ContainerRow> {
 
 fn container_row(container: &Container) -> ContainerRow {
     let (contents, sealing) = (container.contents(), container.sealing());
-    let (state, session) = match container.seal {
-        Seal::Open => ("open", None),
-        Seal::Sealed(_) => ("sealed", None),
-        Seal::Destroyed { session, .. } => ("destroyed", Some(session)),
+    let session = match container.seal {
+        Seal::Destroyed { session, .. } => Some(session),
+        _ => None,
     };
     ContainerRow {
         container: container.id,
-        state,
+        state: container.state_name(),
         sheets: contents.sheets.into(),
         notes: contents.notes.into(),
         seal: sealing.map(|sealing| sealing.number),
@@ -230,13 +238,16 @@ fn container_row(container: &Container) -> ContainerRow {
         sealed_at: sealing.map(|sealing| sealing.at.clone()),
         gross_mg: sealing.and_then(|sealing| sealing.gross.map(Mass::milligrams)),
         session,
+        place: container.place.as_ref().map(|(place, _)| place.to_string()),
+        held_for: container.hold().map(|hold| hold.why.to_string()),
+        corrected_in: sealing.and_then(|sealing| Some(sealing.corrections.last()?.act.seq)),
     }
 }
 
 pub(super) fn spoil_rows(state: &State, day: Day) -> Vec<SpoilRow> {
     let spoils = state.cage.spoils.iter();
     let of_day = spoils.filter(|(_, place)| match place {
-        Place::Loose | Place::In(_) => true,
+        Place::Loose | Place::In(_) | Place::Missing(_) | Place::Lost(_) => true,
         Place::Destroyed(session) => destroyed_on(state, *session, day),
     });
     of_day
@@ -252,10 +263,9 @@ fn spoil_row(state: &State, item: &Item, at: Place) -> SpoilRow {
     };
     let (place, container, session) = match at {
         Place::Loose => ("loose", None, None),
-        Place::In(container) if is_open(state, container) => {
-            ("in open container", Some(container), None)
-        }
-        Place::In(container) => ("sealed", Some(container), None),
+        Place::In(container) => (place_in(state, container), Some(container), None),
+        Place::Missing(container) => ("missing", Some(container), None),
+        Place::Lost(_) => ("declared lost", None, None),
         Place::Destroyed(session) => ("destroyed", None, Some(session)),
     };
     SpoilRow {
@@ -265,12 +275,17 @@ fn spoil_row(state: &State, item: &Item, at: Place) -> SpoilRow {
         place,
         container,
         session,
+        entry: state.cage.came(item).map(|came| came.seq),
     }
 }
 
-fn is_open(state: &State, container: ContainerId) -> bool {
+fn place_in(state: &State, container: ContainerId) -> &'static str {
     let container = state.cage.containers.get(&container);
-    container.is_some_and(|container| container.seal == Seal::Open)
+    match container.map(|container| &container.seal) {
+        Some(Seal::Sealed(_)) => "sealed",
+        Some(Seal::Held(..)) => "held",
+        _ => "in open container",
+    }
 }
 
 pub(super) fn session_rows(state: &State, day: Day) -> Vec<SessionRow> {
@@ -279,7 +294,7 @@ pub(super) fn session_rows(state: &State, day: Day) -> Vec<SessionRow> {
 }
 
 fn session_row(session: &SessionRecord) -> SessionRow {
-    let record = &session.record;
+    let record = session.as_corrected();
     let found = || record.containers.iter();
     SessionRow {
         session: record.session,

@@ -60,7 +60,8 @@ pub(super) fn weighing_rows(state: &State, day: Day) -> Vec<WeighingRow> {
     };
     of_day
         .flat_map(|session| {
-            let found = session.record.containers.iter().zip(&session.weighed);
+            let found = session.as_corrected().containers.iter();
+            let found = found.zip(&session.weighed);
             found.map(move |pair| row(session, pair))
         })
         .collect()

@@ -4,6 +4,7 @@
 mod annex;
 mod certificate;
 mod certificate_check;
+mod certificate_notes;
 mod code128;
 mod container_slip;
 mod contents;
@@ -40,6 +41,7 @@ pub use certificate::{
     WeighChecked, certificate, sheets_and_notes,
 };
 pub use certificate_check::{CERTIFICATE_MAX, CertificateFault, check_certificate};
+pub use certificate_notes::{CertifiedCorrection, CertifiedLeftOut, CertifiedPresence};
 pub use code128::{Caption, Code128, Code128Error};
 pub use container_slip::{ContainerSlip, ON_SLIP, SlipSeal, container_slip};
 pub use contents::{NoteRange, SheetSpan};

@@ -7,12 +7,12 @@ use super::tables::{day as day_cell, head};
 pub fn containers(record: &DayRecord) -> DayTable {
     table(
         "containers",
-        "every container in the cage, and those destroyed on the day",
+        "every container in the cage, and those destroyed or retired on the day",
         [
             HEAD,
             DAY,
             ("container", "the container"),
-            ("state", "open, sealed or destroyed"),
+            ("state", "open, sealed, held, destroyed or retired"),
             ("sheets", "whole sheets in it"),
             ("notes", "notes in it, replacement notes too"),
             ("seal", "number of its seal"),
@@ -21,6 +21,9 @@ pub fn containers(record: &DayRecord) -> DayTable {
             ("sealed_at", "when, with offset"),
             ("gross_mg", "gross mass when sealed, milligrams"),
             ("session", "the session it was destroyed in"),
+            ("place", "where it stands"),
+            ("held_for", "why it is held"),
+            ("corrected_in", "entry that corrected its sealing last"),
         ],
         record.containers.iter().map(|row| {
             [
@@ -36,6 +39,9 @@ pub fn containers(record: &DayRecord) -> DayTable {
                 maybe(row.sealed_at.as_ref()),
                 maybe_count(row.gross_mg),
                 maybe(row.session),
+                maybe(row.place.as_ref()),
+                maybe(row.held_for.as_ref()),
+                maybe_count(row.corrected_in),
             ]
         }),
     )
@@ -44,16 +50,23 @@ pub fn containers(record: &DayRecord) -> DayTable {
 pub fn spoils(record: &DayRecord) -> DayTable {
     table(
         "spoils",
-        "every spoil in the cage, and those destroyed on the day",
+        "every spoil in the cage, missing or declared lost, and those destroyed on the day",
         [
             HEAD,
             DAY,
             ("lot", "the lot it comes from"),
             ("kind", "sheet, note or replacement note"),
             ("spoil", "the sheet number or the serial"),
-            ("place", "loose, in open container, sealed or destroyed"),
-            ("container", "the container it lies in"),
+            (
+                "place",
+                "loose, in open container, sealed, held, missing, declared lost or destroyed",
+            ),
+            ("container", "the container it lies in, or should"),
             ("session", "the session it was destroyed in"),
+            (
+                "entry",
+                "entry that brought it there, or into its container",
+            ),
         ],
         record.spoils.iter().map(|row| {
             [
@@ -65,6 +78,7 @@ pub fn spoils(record: &DayRecord) -> DayTable {
                 row.place.into(),
                 maybe(row.container),
                 maybe(row.session),
+                maybe_count(row.entry),
             ]
         }),
     )

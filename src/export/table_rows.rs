@@ -73,6 +73,16 @@ pub fn day(record: &DayRecord) -> DayTable {
         ("destruction sessions", acts.sessions.into(), "sessions"),
         ("sheets destroyed", acts.sheets_destroyed.into(), "sheets"),
         ("notes destroyed", acts.notes_destroyed.into(), "notes"),
+        (
+            "corrections of fillings and sealings",
+            acts.custody_corrections.into(),
+            "entries",
+        ),
+        (
+            "spoils declared lost",
+            acts.spoils_declared_lost.into(),
+            "spoils",
+        ),
     ];
     let carried = [
         ("carried in", record.carried_in),
@@ -108,7 +118,7 @@ pub fn day(record: &DayRecord) -> DayTable {
     )
 }
 
-fn carried_figures(carried: &Carried) -> [(&'static str, u64, &'static str); 6] {
+fn carried_figures(carried: &Carried) -> [(&'static str, u64, &'static str); 8] {
     [
         ("sheets not examined", carried.sheets_not_examined, "sheets"),
         ("notes to replace", carried.notes_to_replace, "notes"),
@@ -124,6 +134,8 @@ fn carried_figures(carried: &Carried) -> [(&'static str, u64, &'static str); 6] 
             "spoils",
         ),
         ("spoils sealed", carried.spoils_sealed, "spoils"),
+        ("spoils held", carried.spoils_held, "spoils"),
+        ("spoils missing", carried.spoils_missing, "spoils"),
     ]
 }
 

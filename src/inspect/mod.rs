@@ -5,6 +5,7 @@ mod catalogue;
 mod draw;
 mod position_set;
 mod rules;
+mod seal_form;
 mod starter;
 mod tag;
 mod verdict;
@@ -14,7 +15,8 @@ pub use catalogue::{
 };
 pub use draw::{DrawError, Need, draw, draw_sheets};
 pub use position_set::PositionSet;
-pub use rules::{Costs, Limit, Rules, RulesError, SheetTakes};
+pub use rules::{Costs, Count, Limit, Rules, RulesError, SheetTakes};
+pub use seal_form::{SealForm, SealFormError};
 pub use starter::starter_catalogue;
 pub use tag::{REMARK_MAX, Source, Spot, Tag, TagError, WrittenTag};
 pub use verdict::{Overruled, Reason, Ruling, Verdict, rule};

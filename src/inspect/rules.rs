@@ -7,6 +7,7 @@ use serde::de::{Deserializer, Error, MapAccess, Visitor};
 use serde::{Deserialize, Serialize};
 
 use super::catalogue::{Class, ClassCode, Severity};
+use super::seal_form::SealForm;
 
 /// What sorting out a mixed sheet costs against scrapping it.
 ///
@@ -64,6 +65,45 @@ impl SheetTakes {
     }
 }
 
+/// How the containers of a destruction are counted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum Count {
+    /// Every piece.
+    #[default]
+    All,
+    /// A random sample of each container, so large that `missing` pieces are overlooked in at
+    /// most `risk_percent` of all draws.
+    Sample { missing: u32, risk_percent: u8 },
+}
+
+impl Count {
+    // Lines written before there was a choice say nothing, and are read and written as they were.
+    fn is_all(&self) -> bool {
+        *self == Self::All
+    }
+
+    /// For how many missing pieces a sample is sized.
+    pub fn missing(self) -> Option<u32> {
+        match self {
+            Count::All => None,
+            Count::Sample { missing, .. } => Some(missing),
+        }
+    }
+}
+
+/// After how many sessions in a row the same pair of witnesses is warned of, where the rules do
+/// not say.
+const SAME_PAIR: u8 = 3;
+
+fn same_pair() -> u8 {
+    SAME_PAIR
+}
+
+fn is_same_pair(sessions: &u8) -> bool {
+    *sessions == SAME_PAIR
+}
+
 /// The rules in force. A lot keeps those it was opened under.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -89,6 +129,15 @@ pub struct Rules {
         skip_serializing_if = "is_residue_percent"
     )]
     pub residue_percent: u8,
+    #[serde(default, skip_serializing_if = "Count::is_all")]
+    pub count: Count,
+    /// When the same two witnessed this many sessions in a row, the next one is warned of. 0 never
+    /// warns.
+    #[serde(default = "same_pair", skip_serializing_if = "is_same_pair")]
+    pub same_pair_after: u8,
+    /// What seal numbers look like; anything when it is absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seal_form: Option<SealForm>,
 }
 
 /// What a new book starts with: paper takes up and gives off a few per cent of its mass with the
@@ -151,6 +200,12 @@ pub enum RulesError {
     CutOver(u8),
     #[error("\"Residue may differ\" is {0} per cent. Give 0 to 50.")]
     Residue(u8),
+    #[error(
+        "\"Missing pieces\" is 0. Give the number that a counted sample must not overlook, 1 or more."
+    )]
+    MissingZero,
+    #[error("\"Risk\" is {0} %. Give 1 to 50.")]
+    Risk(u8),
 }
 
 impl Default for Rules {
@@ -165,6 +220,9 @@ impl Default for Rules {
             cut_over_hour: 6,
             spoiled_sheet_takes: SheetTakes::Notes,
             residue_percent: residue_percent(),
+            count: Count::All,
+            same_pair_after: SAME_PAIR,
+            seal_form: None,
         }
     }
 }
@@ -192,7 +250,13 @@ impl Rules {
         if self.residue_percent > 50 {
             return Err(RulesError::Residue(self.residue_percent));
         }
-        Ok(())
+        match self.count {
+            Count::Sample { missing: 0, .. } => Err(RulesError::MissingZero),
+            Count::Sample { risk_percent, .. } if !(1..=50).contains(&risk_percent) => {
+                Err(RulesError::Risk(risk_percent))
+            }
+            _ => Ok(()),
+        }
     }
 
     /// Checks that the limit set by hand suits a sheet of `notes` notes.
@@ -294,6 +358,21 @@ mod tests {
         assert_eq!(with(|r| r.cut_over_hour = 24), Err(RulesError::CutOver(24)));
         let residue = with(|r| r.residue_percent = 51);
         assert_eq!(residue, Err(RulesError::Residue(51)));
+        let sample = |missing, risk_percent| Count::Sample {
+            missing,
+            risk_percent,
+        };
+        let counted = |count| {
+            let rules = Rules {
+                count,
+                ..Rules::default()
+            };
+            rules.check()
+        };
+        assert_eq!(counted(sample(0, 5)), Err(RulesError::MissingZero));
+        assert_eq!(counted(sample(5, 0)), Err(RulesError::Risk(0)));
+        assert_eq!(counted(sample(5, 51)), Err(RulesError::Risk(51)));
+        assert_eq!(counted(sample(5, 5)), Ok(()));
         assert!(Rules::default().check_for("20 merin", 8).is_err());
     }
 

@@ -17,16 +17,21 @@ pub enum Duty {
     DrawSample,
     /// Draw replacement notes and record what became of them.
     DrawReplacements,
-    /// Open and fill containers.
+    /// Open, fill, move and retire containers.
     FillContainers,
-    /// Seal a container, as the first or the second person.
+    /// Seal a container, as the first or the second person; look at its seal, hold it, count it
+    /// again.
     Seal,
+    /// Declare spoils lost, together with a second person.
+    DeclareLost,
     /// Lead a destruction and record it.
     LeadDestruction,
     /// Work the destroying machine.
     OperateDestruction,
     /// Witness a destruction.
     Witness,
+    /// Correct what was mistyped of a recorded session.
+    CorrectSession,
     /// Close lots and days.
     Close,
     /// Hand a shift over, or take it over.
@@ -35,6 +40,8 @@ pub enum Duty {
     NoteCopy,
     /// Note that one home of the book was healed from the other.
     NoteHealing,
+    /// Note that somebody's passphrase was wrong again and again.
+    NoteFailedKey,
 }
 
 impl Duty {
@@ -46,6 +53,8 @@ impl Duty {
             | Duty::Overrule
             | Duty::DrawSample
             | Duty::DrawReplacements
+            | Duty::CorrectSession
+            | Duty::DeclareLost
             | Duty::Close => &[Supervisor],
             Duty::ReadMachineFile | Duty::Examine => &[Inspector, Supervisor],
             Duty::FillContainers => &[Custodian, Supervisor],
@@ -54,7 +63,7 @@ impl Duty {
             Duty::OperateDestruction => &[Custodian, Supervisor],
             Duty::Witness => &[Witness],
             Duty::HandOver => &[Inspector, Custodian, Supervisor],
-            Duty::NoteCopy | Duty::NoteHealing => &Role::ALL,
+            Duty::NoteCopy | Duty::NoteHealing | Duty::NoteFailedKey => &Role::ALL,
         }
     }
 
@@ -69,13 +78,16 @@ impl Duty {
             Duty::DrawReplacements => "draw replacement notes",
             Duty::FillContainers => "fill containers",
             Duty::Seal => "seal containers",
+            Duty::DeclareLost => "declare spoils lost",
             Duty::LeadDestruction => "lead a destruction",
             Duty::OperateDestruction => "operate a destruction",
             Duty::Witness => "witness a destruction",
+            Duty::CorrectSession => "correct a recorded session",
             Duty::Close => "close lots and days",
             Duty::HandOver => "hand a shift over or take it over",
             Duty::NoteCopy => "note a copy",
             Duty::NoteHealing => "note a healing",
+            Duty::NoteFailedKey => "note a wrong passphrase",
         }
     }
 

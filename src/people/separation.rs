@@ -9,6 +9,10 @@ pub enum Part {
     Tagged,
     /// Sealed one of the containers, as first or second person.
     Sealed,
+    /// Recorded what was done at the destruction.
+    Led,
+    /// Counted a held container again, as first or second person.
+    Recounted,
     /// Worked the machine.
     Operated,
     /// Witnessed the destruction.
@@ -21,6 +25,8 @@ impl Part {
         match self {
             Part::Tagged => "tagged sheets that are being destroyed",
             Part::Sealed => "sealed a container that is being destroyed",
+            Part::Led => "leads the destruction",
+            Part::Recounted => "counted a container again that is being destroyed",
             Part::Operated => "operates the destruction",
             Part::Witnessed => "is named as a witness",
         }
@@ -28,9 +34,11 @@ impl Part {
 }
 
 /// Pairs of parts that one person may not play together.
-const APART: [(Part, Part); 3] = [
+const APART: [(Part, Part); 5] = [
     (Part::Witnessed, Part::Tagged),
     (Part::Witnessed, Part::Sealed),
+    (Part::Witnessed, Part::Led),
+    (Part::Witnessed, Part::Recounted),
     (Part::Witnessed, Part::Operated),
 ];
 
@@ -81,7 +89,14 @@ mod tests {
 
     #[test]
     fn a_witness_who_tagged_sealed_or_operated_is_named() {
-        for part in [Part::Tagged, Part::Sealed, Part::Operated, Part::Witnessed] {
+        for part in [
+            Part::Tagged,
+            Part::Sealed,
+            Part::Recounted,
+            Part::Led,
+            Part::Operated,
+            Part::Witnessed,
+        ] {
             let found = conflicts(&parts(&[("ida", part), ("ida", Part::Witnessed)]));
             assert_eq!(found.len(), 1, "{part:?}");
         }

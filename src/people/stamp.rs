@@ -93,6 +93,13 @@ impl Stamp {
         format!("{h:02}:{m:02}:{s:02}")
     }
 
+    /// Local time of day so many seconds later, as "14:07:11".
+    pub fn clock_after(&self, seconds: i64) -> String {
+        let later = self.moment.checked_add(Duration::seconds(seconds));
+        let (h, m, s) = later.unwrap_or(self.moment).time().as_hms();
+        format!("{h:02}:{m:02}:{s:02}")
+    }
+
     /// Local date and time as people read it: "2026-11-25 14:02:11".
     pub fn readable(&self) -> String {
         format!("{} {}", Day(self.moment.date()), self.clock())

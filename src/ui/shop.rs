@@ -9,7 +9,7 @@ use crate::book::{Entry, Refusal, State};
 use crate::desk::practice::practice_key;
 use crate::desk::{Action, Desk, Env, HowFar, KeyringError, Machine, Making, Screen, Space};
 use crate::export::{Cover, DayTables};
-use crate::people::{Passphrase, PersonId, SealedKey, SecretKey, Stamp};
+use crate::people::{KeyError, Passphrase, PersonId, SealedKey, SecretKey, Stamp};
 
 pub(super) type Act = dyn Fn(Action) -> Result<(), Refusal>;
 
@@ -112,10 +112,20 @@ impl Shop {
         if self.desk().space == Space::Practice {
             return Ok(practice_key(person));
         }
+        if let Some(until) = self.desk().locked_until(person, &self.now()) {
+            return Err(KeyringError::Locked { person, until });
+        }
         let known = self.state().people.get(&person).map(|known| known.key);
         let sealed = known.and_then(|key| self.desk().keys.get(&key).cloned());
         let sealed = sealed.ok_or(KeyringError::NotHere)?;
-        self.machine.open_key(sealed, passphrase).await
+        let opened = self.machine.open_key(sealed, passphrase).await;
+        if opened.as_ref().err() == Some(&KeyringError::Key(KeyError::WrongPassphrase)) {
+            self.act(Action::WrongPassphrase(person));
+            if let Some(until) = self.desk().locked_until(person, &self.now()) {
+                return Err(KeyringError::Locked { person, until });
+            }
+        }
+        opened
     }
 
     /// Makes a key for a person and keeps it, sealed, on this machine. Without a passphrase it is

@@ -3,7 +3,9 @@
 use std::process::Command;
 
 use cullbook::book::*;
+use cullbook::custody::{Fact, Item, Stage};
 
+use super::session_steps::*;
 use super::works::*;
 
 pub fn texts(works: &Works) -> Vec<String> {
@@ -36,6 +38,8 @@ pub fn long_book() -> Works {
         drawn("L2", "R1", vec![(id("KB000160"), id("ZR000008"))]),
     );
     works.must("sue", spoiled("R1", vec![id("ZR000008")]));
+    works.must("ida", examined("L2", 23, 26, &["- PT"]));
+    works.trouble([23, 24, 25, 26].map(|number| Item::Sheet(id("L2"), sheet(number))));
     works.must("sue", lot("L3", 3, None));
     works.must("ida", examined("L3", 1, 3, &["A1 PD"]));
     works.must("sue", lost("L3", 2));
@@ -58,6 +62,7 @@ pub fn long_book() -> Works {
     works.must("sue", returned("R1", vec![id("ZR000009")]));
     let classes = cullbook::inspect::starter_catalogue();
     works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
+    hold_a_session(&mut works);
     works.must(
         "sue",
         Entry::PersonRetired(PersonRetired { person: id("wim") }),
@@ -78,6 +83,25 @@ pub fn long_book() -> Works {
     works.must("sue", day_closed("2026-11-25"));
     assert!(works.book.len() >= 50, "{}", works.book.len());
     works
+}
+
+/// One session given up, one held in which a witness is replaced, and a fact of it corrected.
+fn hold_a_session(works: &mut Works) {
+    works.must("cal", container("C2"));
+    let fill = works.fill("C2");
+    works.must("cal", fill);
+    works.must("cal", sealed("C2", "S-2", "cas"));
+    works.must("cal", begin("D2", &["C2"]));
+    works.must("cal", abandoned("D2"));
+    works.must("cal", begin("D3", &["C2"]));
+    works.must("ivo", failed_key("wim", 3));
+    works.must("cal", left("D3", "wim", None));
+    works.must("cal", came("D3", "wim"));
+    works.up_to(Stage::Statement);
+    let record = works.record();
+    works.must("cal", Entry::SpoilsDestroyed(record));
+    let place = Fact::Place("Hall 4".to_owned());
+    works.must("sue", fact_corrected("D3", place, "cal"));
 }
 
 #[test]

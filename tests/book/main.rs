@@ -1,6 +1,7 @@
 //! The book room from outside: what it refuses, what it adds up to, and that its chain holds.
 
 mod acceptance;
+mod cage;
 mod chain;
 mod corrections;
 mod day_record;
@@ -16,6 +17,8 @@ mod overruling;
 mod refusals;
 mod refusals_cage;
 mod refusals_replace;
+mod session;
+mod session_steps;
 mod several;
 mod strict;
 mod whole_sheets;

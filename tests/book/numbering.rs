@@ -56,14 +56,14 @@ fn counts(works: &Works, which: usize) -> (Vec<u64>, Vec<u64>) {
 fn survivors_take_serials_in_order_and_marked_notes_become_spoils() {
     let mut works = examined_plain();
     assert_eq!(spoils(&works), ["sheet 3 of lot U1"]);
-    assert_eq!(counts(&works, 3), (vec![1], vec![1, 0, 0, 0]));
+    assert_eq!(counts(&works, 3), (vec![1], vec![1, 0, 0, 0, 0, 0]));
     assert!(works.lot("U1").needs().is_empty());
     works.must("sue", lot_numbered("U1", strided("KU", 7, 100, 10)));
     assert_eq!(order(&works), [1, 2, 4, 5, 6, 7, 8]);
     // Sheet 5 stands at place 3: 100 + 3; sheet 8 at place 6, B3 has rank 5: 100 + 50 + 6.
     let all = ["sheet 3 of lot U1", "note KU000103", "note KU000156"];
     assert_eq!(spoils(&works), all);
-    assert_eq!(counts(&works, 3), (vec![3], vec![3, 0, 0, 0]));
+    assert_eq!(counts(&works, 3), (vec![3], vec![3, 0, 0, 0, 0, 0]));
     assert_eq!(counts(&works, 0), (vec![8, 0], vec![5, 2, 1, 0, 0]));
     assert_eq!(counts(&works, 1), (vec![48], vec![40, 2, 6, 0, 0]));
     let lot = works.lot("U1");
@@ -100,7 +100,7 @@ fn serials_shift_when_sheets_are_lost_or_added() {
     assert!(spoils(&works).contains(&"note KU000114".to_owned()));
     assert_eq!(counts(&works, 0), (vec![8, 2], vec![4, 3, 1, 1, 1]));
     assert_eq!(counts(&works, 1), (vec![60], vec![39, 3, 6, 6, 6]));
-    assert_eq!(counts(&works, 3), (vec![4], vec![4, 0, 0, 0]));
+    assert_eq!(counts(&works, 3), (vec![4], vec![4, 0, 0, 0, 0, 0]));
     let lot = works.lot("U1");
     let position = lot.product.layout.of_rank(5).unwrap();
     let place = lot.place(sheet(8), position).unwrap();

@@ -6,10 +6,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use cullbook::book::{Place, *};
 use cullbook::custody::{
-    Destruction, Found, Mass, Method, Paper, ParticleClass, ResidueSent, Scale,
+    Destruction, Found, Item, Mass, Method, Paper, ParticleClass, ResidueSent, Scale,
 };
 use cullbook::desk::forms::draw_entries;
-use cullbook::inspect::{Limit, Rules, SheetTakes, Source, Verdict, WrittenTag};
+use cullbook::inspect::{Count, Limit, Rules, SheetTakes, Source, Verdict, WrittenTag};
 use cullbook::people::{Countersignature, Person, PersonId, PersonName, Role, SecretKey, Stamp};
 use cullbook::quality::sampling::Severity;
 use cullbook::sheet::*;
@@ -125,6 +125,34 @@ impl Works {
         let destruction = works.destruction("D1", &["C1"]);
         works.must("cal", Entry::SpoilsDestroyed(destruction));
         works
+    }
+
+    /// Every kind of entry about a container in doubt, with four loose spoils: the first is found
+    /// missing and given up, the second taken out and lying in T2 unbooked.
+    pub fn trouble(&mut self, items: [Item; 4]) {
+        let [one, two, three, four] = items;
+        for name in ["T1", "T2", "T3"] {
+            self.must("cal", container(name));
+        }
+        self.must("cal", moved("T1", "cage, shelf 3"));
+        self.must("cal", filled("T1", [one, two, three]));
+        let filling = self.book.len() - 1;
+        self.must("cal", taken_out("T1", None, &[two], filling));
+        self.must("cal", filled("T2", [four]));
+        self.must("cal", retired("T3"));
+        self.must("cal", sealed("T1", "T-1", "cas"));
+        self.must("cal", sealed("T2", "T-2", "cas"));
+        let corrected = corrected_sealing(self, "T1", "T-11", Some(1_250_500));
+        self.must("cal", corrected);
+        self.must("cas", seal_found("T1", Some("T-12"), false));
+        self.must("cas", held("T2", "its lid is bent"));
+        let counted = recounted(self, "T1", &[one], &[]);
+        self.must("cal", counted);
+        let counted = recounted(self, "T2", &[], &[two]);
+        self.must("cas", counted);
+        self.must("cal", resealed("T2", "T-3"));
+        self.must("sue", lost_spoils([one]));
+        self.must("cal", found_spoils([one]));
     }
 
     /// Sets the day and the seconds since midnight of what is written next.
@@ -260,6 +288,7 @@ impl Works {
                 gross: Mass::from_milligrams(5_000_000),
                 tare: Mass::from_milligrams(4_000_000),
                 scale: None,
+                sample: None,
             }
         };
         Destruction {
@@ -277,6 +306,8 @@ impl Works {
             sample: None,
             statement: "I saw every container emptied into the shredder.".to_owned(),
             remarks: String::new(),
+            left_out: Vec::new(),
+            presence: Vec::new(),
         }
     }
 }
@@ -350,6 +381,9 @@ pub fn rules() -> Rules {
         cut_over_hour: 6,
         spoiled_sheet_takes: SheetTakes::Notes,
         residue_percent: 5,
+        count: Count::All,
+        same_pair_after: 3,
+        seal_form: None,
     }
 }
 
@@ -617,25 +651,13 @@ pub fn returned(series: &str, notes: Vec<Serial<Replacement>>) -> Entry {
 pub fn container(container: &str) -> Entry {
     Entry::ContainerOpened(ContainerOpened {
         container: id(container),
+        place: None,
     })
 }
 
-pub fn filled(container: &str, items: impl IntoIterator<Item = cullbook::custody::Item>) -> Entry {
-    use cullbook::custody::Item;
-    let mut data = ContainerFilled {
-        container: id(container),
-        sheets: Vec::new(),
-        notes: Vec::new(),
-        replacements: Vec::new(),
-    };
-    for item in items {
-        match item {
-            Item::Sheet(lot, sheet) => data.sheets.push((lot, sheet)),
-            Item::Note(serial) => data.notes.push(serial),
-            Item::Replacement(serial) => data.replacements.push(serial),
-        }
-    }
-    Entry::ContainerFilled(data)
+pub fn filled(container: &str, items: impl IntoIterator<Item = Item>) -> Entry {
+    let pieces: Pieces = items.into_iter().collect();
+    Entry::ContainerFilled(ContainerFilled::new(id(container), pieces))
 }
 
 pub fn sealed(container: &str, seal: &str, second: &str) -> Entry {
@@ -684,6 +706,102 @@ pub fn residue(sessions: &[&str], receipt: &str, date: &str) -> ResidueSent {
         receipt: receipt.to_owned(),
         date: id(date),
     }
+}
+
+pub fn moved(container: &str, place: &str) -> Entry {
+    Entry::ContainerMoved(ContainerMoved {
+        container: id(container),
+        place: id(place),
+    })
+}
+
+pub fn retired(container: &str) -> Entry {
+    Entry::ContainerRetired(ContainerRetired {
+        container: id(container),
+        reason: "opened by mistake".to_owned(),
+    })
+}
+
+pub fn seal_found(container: &str, found: Option<&str>, broken: bool) -> Entry {
+    Entry::SealChecked(SealChecked {
+        container: id(container),
+        found: found.map(id),
+        broken,
+    })
+}
+
+pub fn held(container: &str, reason: &str) -> Entry {
+    Entry::ContainerHeld(ContainerHeld {
+        container: id(container),
+        reason: reason.to_owned(),
+    })
+}
+
+/// A recount that `sue` signs too: counts as they follow from the pieces.
+pub fn recounted(works: &Works, container: &str, missing: &[Item], found: &[Item]) -> Entry {
+    let known = works.state().container(id(container)).unwrap();
+    let mut items = known.items.clone();
+    items.retain(|item| !missing.contains(item));
+    items.extend(found);
+    let contents = cullbook::custody::Contents::of(&items);
+    Entry::ContainerRecounted(ContainerRecounted {
+        container: id(container),
+        sheets: contents.sheets,
+        notes: contents.notes,
+        missing: missing.iter().copied().collect(),
+        found: found.iter().copied().collect(),
+        explanation: "the lid was open in the lift".to_owned(),
+        second: id("sue"),
+    })
+}
+
+pub fn resealed(container: &str, seal: &str) -> Entry {
+    Entry::ContainerResealed(ContainerResealed {
+        container: id(container),
+        seal: id(seal),
+        second: id("cas"),
+        gross: None,
+    })
+}
+
+/// Pieces out of a container and into another, or loose.
+pub fn taken_out(container: &str, to: Option<&str>, items: &[Item], corrects: u64) -> Entry {
+    Entry::FillingCorrected(FillingCorrected {
+        container: id(container),
+        to: to.map(id),
+        pieces: items.iter().copied().collect(),
+        corrects,
+        reason: "wrong container".to_owned(),
+    })
+}
+
+/// A correction of the last word on a sealing, which `cas` signs too.
+pub fn corrected_sealing(works: &Works, container: &str, seal: &str, gross: Option<u64>) -> Entry {
+    let known = works.state().container(id(container)).unwrap();
+    Entry::SealingCorrected(SealingCorrected {
+        container: id(container),
+        corrects: known.sealing().map_or(0, |sealing| sealing.last_word()),
+        seal: id(seal),
+        gross: gross.map(Mass::from_milligrams),
+        reason: "read wrongly".to_owned(),
+        second: id("cas"),
+    })
+}
+
+/// A loss that `cas` signs too.
+pub fn lost_spoils(items: impl IntoIterator<Item = Item>) -> Entry {
+    Entry::SpoilsLost(SpoilsLost {
+        pieces: items.into_iter().collect(),
+        reason: "swept up with the trimmings".to_owned(),
+        second: id("cas"),
+    })
+}
+
+pub fn found_spoils(items: impl IntoIterator<Item = Item>) -> Entry {
+    Entry::SpoilsFound(SpoilsFound {
+        pieces: items.into_iter().collect(),
+        remark: "under the guillotine".to_owned(),
+    })
 }
 
 pub fn copy_taken(book: &Book) -> Entry {

@@ -406,7 +406,10 @@ impl World {
                 self.containers += 1;
                 let container = format!("C{}", self.containers);
                 let container = container.parse().expect("an id");
-                Entry::ContainerOpened(ContainerOpened { container })
+                Entry::ContainerOpened(ContainerOpened {
+                    container,
+                    place: None,
+                })
             }
             _ => Entry::RulesSet(Rules {
                 cut_over_hour: self.dice.below(24) as u8,

@@ -81,7 +81,10 @@ fn a_second_home_that_was_wiped_is_filled_said_and_entered() {
     bench.sign_in("ben");
     let before = bench.stored.len();
     let container = "C-1".parse().expect("an id");
-    let opened = ContainerOpened { container };
+    let opened = ContainerOpened {
+        container,
+        place: None,
+    };
     bench
         .record(vec![Entry::ContainerOpened(opened)])
         .expect("a custodian may");
@@ -124,7 +127,10 @@ fn what_others_sign_is_recorded_before_the_healing() {
         notes: Vec::new(),
         replacements: Vec::new(),
     };
-    let opened = Entry::ContainerOpened(ContainerOpened { container });
+    let opened = Entry::ContainerOpened(ContainerOpened {
+        container,
+        place: None,
+    });
     bench
         .record(vec![opened, Entry::ContainerFilled(filled)])
         .expect("a spoiled sheet");
@@ -137,6 +143,8 @@ fn what_others_sign_is_recorded_before_the_healing() {
         seal: "S-1".parse().expect("an id"),
         second: "ada".parse().expect("an id"),
         gross: None,
+        tare: None,
+        scale: None,
     });
     bench.record_signed(sealed).expect("both have signed");
     assert_eq!(kinds(&bench, before), ["container.sealed", "store.healed"]);
@@ -337,7 +345,10 @@ fn a_full_second_home_gives_up_its_oldest_lines_then_says_so_once() {
     bench.sign_in("ben");
     let open = |number: u32| {
         let container = format!("C-{number}").parse().expect("an id");
-        vec![Entry::ContainerOpened(ContainerOpened { container })]
+        vec![Entry::ContainerOpened(ContainerOpened {
+            container,
+            place: None,
+        })]
     };
     bench.record(open(1)).expect("recorded");
     assert_eq!(bench.desk.homes.second, SecondState::Full);

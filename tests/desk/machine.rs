@@ -28,6 +28,8 @@ pub struct Bench {
     /// Values that the second home takes before it is full.
     pub pocket_room: usize,
     pub draft: Option<String>,
+    /// What is typed at the open step of a destruction.
+    pub session: Option<String>,
     /// What the browser says of this tab.
     pub tab: Tab,
     pub room: Option<Room>,
@@ -52,6 +54,7 @@ impl Bench {
             pocket: Some(BTreeMap::new()),
             pocket_room: usize::MAX,
             draft: None,
+            session: None,
             tab: Tab::Writes,
             room: None,
             measured: 0,
@@ -181,6 +184,7 @@ impl Bench {
                         lines: Ok(self.stored.iter().map(|line| line.to_string()).collect()),
                         second: self.pocket.clone().map(|values| Second {
                             draft: self.draft.clone(),
+                            session: self.session.clone(),
                             ..Second::read(values)
                         }),
                         keys: Vec::new(),
@@ -204,6 +208,10 @@ impl Bench {
                 Effect::CheckSoon => Some(Action::CheckSignatures),
                 Effect::KeepDraft { draft, .. } => {
                     self.draft = draft;
+                    None
+                }
+                Effect::KeepSession { draft, .. } => {
+                    self.session = draft;
                     None
                 }
                 _ => None,

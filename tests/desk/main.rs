@@ -5,6 +5,7 @@ mod faults;
 mod findings;
 mod homes;
 mod machine;
+mod session;
 mod storing;
 mod update;
 mod whole_day;

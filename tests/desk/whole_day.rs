@@ -10,14 +10,14 @@ use cullbook::inspect::draw;
 use crate::machine::Bench;
 
 /// Two mixed sheets with three bad notes in all, one torn sheet, the rest clean.
-fn examine(bench: &mut Bench) {
+pub fn examine(bench: &mut Bench) {
     bench.keys(&["o", "s", "ArrowRight", "i", "w", "Enter"]);
     bench.keys(&["Home", "p", "h", "Enter"]);
     bench.keys(&["p", "t", "Enter"]);
     bench.keys(&["-", "2", "5", "0", "Enter"]);
 }
 
-fn draw_all(bench: &mut Bench) {
+pub fn draw_all(bench: &mut Bench) {
     bench.sign_in("maud");
     let state = bench.desk.state();
     let (lot, pool) = (state.lots.values().next(), state.pools.values().next());
@@ -46,7 +46,7 @@ fn draw_all(bench: &mut Bench) {
         .expect("inserted");
 }
 
-fn fill_and_seal(bench: &mut Bench) {
+pub fn fill_and_seal(bench: &mut Bench) {
     bench.sign_in("ben");
     let spoils: Vec<Item> = bench.desk.state().cage.spoils.keys().copied().collect();
     let (sheets, notes): (Vec<Item>, Vec<Item>) = spoils
@@ -80,7 +80,10 @@ fn fill_and_seal(bench: &mut Bench) {
             scale: None,
         };
         let entries = vec![
-            Entry::ContainerOpened(ContainerOpened { container }),
+            Entry::ContainerOpened(ContainerOpened {
+                container,
+                place: None,
+            }),
             Entry::ContainerFilled(filled),
         ];
         bench.record(entries).expect("filled");
@@ -99,6 +102,7 @@ fn found(number: &str, sheets: u32, notes: u32) -> Found {
         gross: Mass::from_milligrams(900_000),
         tare: Mass::from_milligrams(850_000),
         scale: None,
+        sample: None,
     }
 }
 
@@ -121,6 +125,8 @@ fn destroy(bench: &mut Bench) {
         sample: None,
         statement: "We saw everything named here destroyed.".to_owned(),
         remarks: String::new(),
+        left_out: Vec::new(),
+        presence: Vec::new(),
     };
     bench
         .record_signed(Entry::SpoilsDestroyed(destruction))

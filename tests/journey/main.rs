@@ -12,6 +12,7 @@ mod long_book;
 mod office;
 mod offline;
 mod record;
+mod session;
 mod survive;
 #[path = "../book/works.rs"]
 mod works;
@@ -36,7 +37,7 @@ async fn whole_day(browser: &mut Browser) {
     cage::draw_and_insert(browser).await;
     office::sign_in(browser, "ben", "Ben Orrin").await;
     cage::fill_and_seal(browser).await;
-    cage::destroy(browser).await;
+    session::destroy(browser).await;
     cage::balance_and_close(browser).await;
     let (book, day, workbook) = record::close_and_export(browser).await;
     record::recomputed(&book, &day);
@@ -137,6 +138,8 @@ async fn the_book_has_two_homes() {
 async fn one_tab_writes() {
     journey("tabs", async |browser| {
         homes::a_held_store(browser).await;
+        // Beside the app there is no favicon.
+        browser.forget_console().await;
         at_the_bench(browser).await;
         homes::two_tabs(browser).await;
     })
@@ -150,4 +153,16 @@ async fn at_the_bench(browser: &Browser) {
     office::set_up(browser).await;
     office::sign_in(browser, "ida", "Ida Fenn").await;
     office::go(browser, "Bench").await;
+}
+/// A destruction goes on after the power was lost at each of its steps.
+#[tokio::test]
+async fn a_session_survives() {
+    journey("session", async |browser| {
+        browser.set_size(1180, 820).await;
+        office::open_book(browser).await;
+        office::set_up(browser).await;
+        session::killed_at_every_step(browser).await;
+        browser.expect_clean_console().await;
+    })
+    .await;
 }

@@ -116,7 +116,7 @@ pub async fn a_changed_line(browser: &Browser) {
     browser.wait_for_text(".first h1", "cannot be opened").await;
     browser.wait_for_text("[data-alarm]", "Line").await;
     browser
-        .wait_for_text("[data-alarm]", "second home holds that line")
+        .wait_for_text("[data-alarm]", "The second home holds line")
         .await;
     browser.screenshot("changed-line").await;
     browser.click("[data-action=save-lines]").await;

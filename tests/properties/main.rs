@@ -1,9 +1,12 @@
 //! Properties that hold for any input.
 
 mod book;
+mod custody;
 mod fuzz;
 mod press;
 mod quality;
+#[path = "../book/session_steps.rs"]
+mod session_steps;
 mod several;
 mod sheet;
 #[path = "../book/works.rs"]

@@ -12,6 +12,7 @@ mod quality_chart;
 mod quality_dist;
 mod quality_fixture;
 mod quality_intervals;
+mod quality_missing;
 mod quality_repeat;
 mod quality_rules;
 mod quality_sampling;

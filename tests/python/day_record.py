@@ -88,6 +88,9 @@ class Tables:
         yield "destruction sessions", acts["destruction sessions"], "sessions"
         yield "sheets destroyed", acts["sheets destroyed"], "sheets"
         yield "notes destroyed", acts["notes destroyed"], "notes"
+        corrected = acts["corrections of fillings and sealings"]
+        yield "corrections of fillings and sealings", corrected, "entries"
+        yield "spoils declared lost", acts["spoils declared lost"], "spoils"
         carried_in = works.carried_in.get(self.day) or works.left_after(self.day)
         for figure, count, unit in carried_in:
             yield "carried in: " + figure, count, unit
@@ -243,25 +246,26 @@ class Tables:
 
     def make_containers(self):
         yield ["container", "state", "sheets", "notes", "seal", "sealed_by", "second",
-               "sealed_at", "gross_mg", "session"]
+               "sealed_at", "gross_mg", "session", "place", "held_for", "corrected_in"]
         for name, container in sorted(self.works.containers.items()):
-            if not self.of_the_day(container["session"]):
+            retired = container["retired"] not in (None, self.day)
+            if retired or not self.of_the_day(container["session"]):
                 continue
             sheets = sum(item[0] == "sheet" for item in container["items"])
             sealing = container["sealing"] or {}
-            state = "destroyed" if container["session"] else "sealed" if sealing else "open"
-            yield [name, state, sheets, len(container["items"]) - sheets, sealing.get("seal"),
+            yield [name, self.works.state(container), sheets, len(container["items"]) - sheets, sealing.get("seal"),
                    sealing.get("by"), sealing.get("second"), sealing.get("at"),
-                   sealing.get("gross"), container["session"]]
+                   sealing.get("gross"), container["session"], container["place"],
+                   container["held_for"], sealing.get("corrected")]
 
     def make_spoils(self):
-        yield ["lot", "kind", "spoil", "place", "container", "session"]
-        kinds = ["sheet", "note", "replacement note"]
+        yield ["lot", "kind", "spoil", "place", "container", "session", "entry"]
+        kinds, came = ["sheet", "note", "replacement note"], self.works.came_by()
         for item, lot in sorted(self.works.spoils().items(),
                                 key=lambda pair: (kinds.index(pair[0][0]), pair[0][1:])):
             place, container, session = self.works.place(item)
             if self.of_the_day(session):
-                yield [lot, item[0], item[-1], place, container, session]
+                yield [lot, item[0], item[-1], place, container, session, came[item]]
 
     def make_sessions(self):
         yield ["session", "place", "machine", "method", "particle_class", "largest_particle_mm2",
@@ -344,7 +348,9 @@ class Tables:
         yield from identity(name, "Spoils", [("made", made)], [
             ("loose", places.count("loose")),
             ("in open containers", places.count("in open container")),
-            ("sealed", places.count("sealed")), ("destroyed", places.count("destroyed"))])
+            ("sealed", places.count("sealed")), ("held", places.count("held")),
+            ("destroyed", places.count("destroyed")),
+            ("declared lost", places.count("declared lost"))])
 
 
 def identity(lot, name, owed, found):

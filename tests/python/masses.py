@@ -17,8 +17,8 @@ def scale_variance(scale):
     return 2 * reading + scale.get("error", 0) ** 2 / 3
 
 
-def weigh(pieces, papers, scale, net):
-    """What a count should weigh, and what the reading says of it.
+def weigh(pieces, papers, scale):
+    """What a count should weigh, with its uncertainty.
 
     `pieces` has for each (product, whole sheet) its layout and count.
     """
@@ -35,8 +35,8 @@ def weigh(pieces, papers, scale, net):
         lightest[sheet] = min(lightest.get(sheet, math.inf), each)
         counts[sheet] = counts.get(sheet, 0) + count
     expected = math.floor(expected + 0.5)
-    answer = {"expected": expected, "difference": net - expected, "expanded": None,
-              "notes": None, "sheets": None, "verdict": "cannot tell", "scale": scale}
+    answer = {"expected": expected, "expanded": None, "notes": None, "sheets": None,
+              "scale": scale}
     if not described or scale is None:
         return answer
     for product, (whole, squares) in products.items():
@@ -49,11 +49,18 @@ def weigh(pieces, papers, scale, net):
         if sheet in lightest:
             fewest = math.floor(2 * COVERAGE * u / lightest[sheet]) + 1
             answer[name] = fewest if fewest <= counts[sheet] else None
-    if abs(answer["difference"]) > answer["expanded"]:
-        answer["verdict"] = "differs"
-    elif answer["notes"] is not None or answer["sheets"] is not None:
-        answer["verdict"] = "agrees"
     return answer
+
+
+def judge(weighed, net):
+    """What a reading says of the count: its difference and the verdict."""
+    difference = net - weighed["expected"]
+    if weighed["expanded"] is None:
+        return difference, "cannot tell"
+    if abs(difference) > weighed["expanded"]:
+        return difference, "differs"
+    shows = weighed["notes"] is not None or weighed["sheets"] is not None
+    return difference, "agrees" if shows else "cannot tell"
 
 
 def residue(sessions, sent, percent):

@@ -4,19 +4,18 @@ Nothing here looks at a table: entries in, figures out. Rules are those of the
 design: verdicts, numbering, finishing, draws, the cage, production days.
 """
 
+from copy import deepcopy
 from datetime import datetime, timedelta
 from hashlib import sha256
 
 import masses
 from serials import serial
+from session import Session
+from wrong import Wrong
 
 # Before a book sets its own rules, days end at six (the program's starting rules).
 FIRST_CUT_OVER = 6
 SEVERITIES = ["minor", "major", "critical"]
-
-
-class Wrong(Exception):
-    """The lines contradict themselves."""
 
 
 def moment(text):
@@ -195,7 +194,10 @@ class Works:
         self.opened, self.closings, self.days = None, {}, {}
         self.drawn, self.replaced, self.samples = {}, {}, {}
         self.scales, self.papers, self.residue = {}, {}, []
-        self.contained, self.destroyed = {}, {}
+        self.destroyed, self.seals, self.losses = {}, set(), []
+        self.session, self.session_numbers, self.begun_any = None, set(), False
+        # Where each spoil is that was ever moved, and the entry that brought it to where it is.
+        self.contained, self.missing, self.lost_in, self.came = {}, {}, {}, {}
         # By day: what was open before and after it, its end, and what was said anew.
         self.last_day, self.carried_in, self.carried_over = None, {}, {}
         self.cut_overs, self.moves, self.amended = {}, {}, {}
@@ -208,7 +210,8 @@ class Works:
     def day(self, day):
         acts = ["entries", "corrections", "verdicts overruled", "replacements drawn", "replacements inserted",
                 "replacements spoiled", "replacements returned", "containers sealed", "destruction sessions",
-                "sheets destroyed", "notes destroyed", "entries after closing"]
+                "sheets destroyed", "notes destroyed", "corrections of fillings and sealings",
+                "spoils declared lost", "entries after closing"]
         return self.days.setdefault(day, dict.fromkeys(acts, 0))
 
     def take(self, line):
@@ -290,6 +293,7 @@ class Works:
             raise Wrong(f"line {line['seq']} numbers other sheets than are left of {lot.id}")
         lot.numbering = data["numbering"]
         lot.place_in_order()
+        self.ruled_anew(lot)
 
     def on_press_differed(self, data, line, _):
         lot, ((what, which),) = self.lots[data["lot"]], data["what"].items()
@@ -308,6 +312,7 @@ class Works:
             lot.order[at:at] = range(lot.sheets + 1, lot.sheets + which["sheets"] + 1)
             lot.sheets += which["sheets"]
             lot.differ(which["sheets"])
+        self.ruled_anew(lot)
 
     # The bench
 
@@ -344,6 +349,7 @@ class Works:
                 "stage": "numbered" if lot.numbering else "unnumbered",
             }
             self.day(day)["corrections"] += before is not None
+            self.ruled_anew(lot, sheet)
 
     def on_verdict_overruled(self, data, line, day):
         """The tags, the inspector and the day of the sheet stay; the last word is another."""
@@ -358,6 +364,7 @@ class Works:
         by, why, (rules, reason) = self.people[line["by"]], data["reason"].strip(), exam["rules"]
         said = f"overruled by {by}: {why}; the rules said {rules}: {reason}"
         exam.update(seq=line["seq"], verdict=verdict, reason=said, overruled=True)
+        self.ruled_anew(lot, data["sheet"])
         self.day(day)["verdicts overruled"] += 1
 
     def on_acceptance_drawn(self, data, line, _):
@@ -382,6 +389,17 @@ class Works:
         tags = [(lot.layout.find(tag["at"]) if "at" in tag else None, tag["side"], tag["class"])
                 for tag in data["tags"]]
         looks[sheet] = {"seq": line["seq"], "bad": lot.verdict(tags)[0] != "good"}
+
+    def ruled_anew(self, lot, sheet=None):
+        """The notes of a lot, or all of one sheet, are spoils by their ruling and no older entry."""
+        if not self.came:
+            return
+        if sheet is not None:
+            self.came.pop(("sheet", lot.id, sheet), None)
+        for one in lot.exams if sheet is None else [sheet]:
+            if lot.numbered(one):
+                for place in range(lot.layout.notes):
+                    self.came.pop(("note", lot.serial(one, place)), None)
 
     # Replacement notes
 
@@ -461,6 +479,7 @@ class Works:
     def on_replacements_spoiled(self, data, line, day):
         for note in self.fate(data, line, "spoiled"):
             del self.replaced[note["serial"]]
+            self.came["replacement note", note["replacement"]] = line["seq"]
             self.day(day)["replacements spoiled"] += 1
 
     def on_replacements_returned(self, data, line, day):
@@ -470,33 +489,232 @@ class Works:
 
     # The cage
 
-    def on_container_opened(self, data, *_):
-        self.containers[data["container"]] = {"items": [], "sealing": None, "session": None}
+    def on_container_opened(self, data, line, _):
+        if data["container"] in self.containers:
+            raise Wrong(f"line {line['seq']} opens {data['container']} twice")
+        self.containers[data["container"]] = {
+            "items": [], "sealing": None, "session": None, "place": data.get("place"),
+            "held_for": None, "recounted": False, "retired": None}
+
+    def container(self, data, line, state):
+        """A container that must be in this state."""
+        container = self.containers[data["container"]]
+        if self.state(container) != state:
+            raise Wrong(f"line {line['seq']}: container {data['container']} is not {state}")
+        return container
+
+    @staticmethod
+    def state(container):
+        if container["retired"]:
+            return "retired"
+        if container["session"]:
+            return "destroyed"
+        if container["held_for"] is not None:
+            return "held"
+        return "sealed" if container["sealing"] else "open"
+
+    @staticmethod
+    def items(pieces):
+        items = [("sheet", lot, sheet) for lot, sheet in pieces.get("sheets", [])]
+        items += [("note", note) for note in pieces.get("notes", [])]
+        return items + [("replacement note", note) for note in pieces.get("replacements", [])]
+
+    def named(self, pieces, line):
+        items = self.items(pieces)
+        spoils = self.spoils()
+        if not items or len(set(items)) < len(items) or any(item not in spoils for item in items):
+            raise Wrong(f"line {line['seq']} names no spoil, one twice, or what is none")
+        return items
+
+    def put(self, item, line, container=None, missing=None, lost=None):
+        """From wherever it is to one other place; loose when none is named."""
+        if item in self.contained:
+            self.containers[self.contained.pop(item)]["items"].remove(item)
+        self.missing.pop(item, None)
+        self.lost_in.pop(item, None)
+        if container:
+            self.contained[item] = container
+            self.containers[container]["items"].append(item)
+        if missing:
+            self.missing[item] = missing
+        if lost is not None:
+            self.lost_in[item] = lost
+        self.came[item] = line["seq"]
+
+    def second(self, data, line):
+        if data["second"] == line["by"] or data["second"] not in self.people:
+            raise Wrong(f"line {line['seq']} has no second person")
+
+    def use_seal(self, seal, line):
+        if seal in self.seals:
+            raise Wrong(f"line {line['seq']} uses seal {seal} again")
+        self.seals.add(seal)
 
     def on_container_filled(self, data, line, _):
-        items = [("sheet", lot, sheet) for lot, sheet in data["sheets"]]
-        items += [("note", note) for note in data["notes"]]
-        items += [("replacement note", note) for note in data["replacements"]]
-        spoils = self.spoils()
-        for item in items:
-            if item not in spoils or item in self.contained:
+        self.container(data, line, "open")
+        for item in self.named(data, line):
+            if self.place(item)[0] != "loose":
                 raise Wrong(f"line {line['seq']}: {item} is not loose")
-            self.contained[item] = data["container"]
-        self.containers[data["container"]]["items"] += items
+            self.put(item, line, container=data["container"])
+
+    def on_container_moved(self, data, line, _):
+        container = self.containers[data["container"]]
+        if self.state(container) not in ("open", "sealed"):
+            raise Wrong(f"line {line['seq']} moves {data['container']}, which is held or gone")
+        container["place"] = data["place"]
+
+    def on_container_retired(self, data, line, day):
+        container = self.containers[data["container"]]
+        ready = self.state(container) == "open" or container["recounted"]
+        if not ready or container["items"]:
+            raise Wrong(f"line {line['seq']} retires {data['container']}, which is in use")
+        container.update(sealing=None, held_for=None, retired=day)
 
     def on_container_sealed(self, data, line, day):
         lighter = data.get("tare", 0) > data.get("gross", 0)
         if lighter or "scale" in data and (data["scale"] not in self.scales or "gross" not in data):
             raise Wrong(f"line {line['seq']} weighs {data['container']} amiss")
-        sealing = dict(data, by=line["by"], at=line["at"])
-        self.containers[data["container"]]["sealing"] = sealing
+        container = self.container(data, line, "open")
+        self.second(data, line)
+        self.use_seal(data["seal"], line)
+        if not container["items"]:
+            raise Wrong(f"line {line['seq']} seals an empty container")
+        container["sealing"] = dict(data, by=line["by"], at=line["at"], word=line["seq"], corrected=None)
         self.day(day)["containers sealed"] += 1
+
+    def on_session_begun(self, data, line, _):
+        if self.session or data["session"] in self.session_numbers:
+            raise Wrong(f"line {line['seq']} begins {data['session']} amiss")
+        self.session_numbers.add(data["session"])
+        self.session, self.begun_any = Session(data, line, self), True
+
+    def on_session_step(self, data, line, _):
+        self.running(data, line).step(data, line)
+
+    def on_session_team(self, data, line, _):
+        self.running(data, line).team_changed(data["change"], line)
+
+    def on_session_abandoned(self, data, line, _):
+        if "start" in self.running(data, line).steps:
+            raise Wrong(f"line {line['seq']} abandons what is being destroyed")
+        self.hold_back(self.session.held() | self.session.opened())
+        self.session = None
+
+    def hold_back(self, reasons):
+        for name, why in reasons.items():
+            self.containers[name]["held_for"] = why
+
+    def running(self, data, line):
+        if self.session is None or self.session.id != data["session"]:
+            raise Wrong(f"line {line['seq']} speaks of a session that is not under way")
+        return self.session
+
+    def on_session_corrected(self, data, line, _):
+        """The figures of the day are those that stand now."""
+        (name, value), = data["fact"].items()
+        session = next(one for one in self.sessions if one["session"] == data["session"])
+        if name == "masses":
+            found = next(one for one in session["containers"] if one["container"] == value["container"])
+            found.update(gross=value["gross"], tare=value["tare"])
+        else:
+            session[{"largest_particle": "largest_particle_mm2"}.get(name, name)] = value
+
+    def on_passphrase_failed(self, data, line, _):
+        if data["tries"] < 3 or data["person"] not in self.people:
+            raise Wrong(f"line {line['seq']} locks a key amiss")
+
+    def on_seal_checked(self, data, line, _):
+        container = self.container(data, line, "sealed")
+        found, broken = data.get("found"), data.get("broken", False)
+        if found is None:
+            container["held_for"] = "there was no seal on it"
+        elif found != container["sealing"]["seal"]:
+            container["held_for"] = f"the seal found on it was {found}"
+        elif broken:
+            container["held_for"] = f"its seal {found} was broken"
+
+    def on_container_held(self, data, line, _):
+        self.container(data, line, "sealed")["held_for"] = data["reason"].strip()
+
+    def on_container_recounted(self, data, line, _):
+        container = self.container(data, line, "held")
+        self.second(data, line)
+        missing, found = self.items(data.get("missing", {})), self.items(data.get("found", {}))
+        there = set(container["items"]) - set(missing) | set(found)
+        sheets = sum(item[0] == "sheet" for item in there)
+        if any(item not in container["items"] for item in missing):
+            raise Wrong(f"line {line['seq']} misses what was not declared")
+        if any(self.place(item)[0] not in ("missing", "loose") for item in found):
+            raise Wrong(f"line {line['seq']} finds what is elsewhere")
+        if (data["sheets"], data["notes"]) != (sheets, len(there) - sheets):
+            raise Wrong(f"line {line['seq']} counts other than it names")
+        for item in missing:
+            self.put(item, line, missing=data["container"])
+        for item in found:
+            self.put(item, line, container=data["container"])
+        container["recounted"] = True
+
+    def on_container_resealed(self, data, line, _):
+        container = self.container(data, line, "held")
+        self.second(data, line)
+        self.use_seal(data["seal"], line)
+        if not container["recounted"] or not container["items"]:
+            raise Wrong(f"line {line['seq']} seals {data['container']} anew too soon")
+        sealing = dict(data, by=line["by"], at=line["at"], word=line["seq"], corrected=None)
+        container.update(sealing=sealing, held_for=None, recounted=False)
+
+    def on_filling_corrected(self, data, line, day):
+        self.container(data, line, "open")
+        if "to" in data:
+            self.container({"container": data["to"]}, line, "open")
+        for item in self.named(data["pieces"], line):
+            if self.contained.get(item) != data["container"] or self.came[item] != data["corrects"]:
+                raise Wrong(f"line {line['seq']}: {item} was not put there by {data['corrects']}")
+            self.put(item, line, container=data.get("to"))
+        self.day(day)["corrections of fillings and sealings"] += 1
+
+    def on_sealing_corrected(self, data, line, day):
+        sealing = self.container(data, line, "sealed")["sealing"]
+        self.second(data, line)
+        if data["corrects"] != sealing["word"]:
+            raise Wrong(f"line {line['seq']} corrects what is not the last word")
+        self.seals.remove(sealing["seal"])
+        self.use_seal(data["seal"], line)
+        if "gross" in data and data["gross"] < sealing.get("tare", 0):
+            raise Wrong(f"line {line['seq']} weighs {data['container']} amiss")
+        sealing.update(seal=data["seal"], gross=data.get("gross"), word=line["seq"],
+                       corrected=line["seq"])
+        self.day(day)["corrections of fillings and sealings"] += 1
+
+    def on_spoils_lost(self, data, line, day):
+        self.second(data, line)
+        items = self.named(data["pieces"], line)
+        for item in items:
+            if self.place(item)[0] not in ("missing", "loose"):
+                raise Wrong(f"line {line['seq']} gives {item} up, which is somewhere")
+            self.put(item, line, lost=line["seq"])
+        self.losses.append((line["seq"], items))
+        self.day(day)["spoils declared lost"] += len(items)
+
+    def on_spoils_found(self, data, line, _):
+        for item in self.named(data["pieces"], line):
+            if self.place(item)[0] not in ("missing", "declared lost"):
+                raise Wrong(f"line {line['seq']} finds {item}, which was not gone")
+            self.put(item, line)
 
     def on_spoils_destroyed(self, data, line, day):
         weighed = [self.weigh(found, line) for found in data["containers"]]
         self.check_sample(data, line)
+        if self.session:
+            self.running(data, line).agrees(data, line)
+            self.hold_back(self.session.held())
+            self.session = None
+        elif self.begun_any:
+            raise Wrong(f"line {line['seq']} destroys in a session that was never begun")
+        self.session_numbers.add(data["session"])
+        data = deepcopy(data)
         for found in data["containers"]:
-            container = self.containers[found["container"]]
+            container = self.container(found, line, "sealed")
             sheets = sum(item[0] == "sheet" for item in container["items"])
             counted = (found["sheets"], found["notes"], found["seal"])
             held = (sheets, len(container["items"]) - sheets, container["sealing"]["seal"])
@@ -521,7 +739,7 @@ class Works:
         if found.get("scale") not in (None, *self.scales):
             raise Wrong(f"line {line['seq']}: {found['scale']} is no scale")
         scale = self.scales.get(found.get("scale"))
-        return masses.weigh(pieces, self.papers, scale, found["gross"] - found["tare"])
+        return masses.weigh(pieces, self.papers, scale)
 
     def check_sample(self, data, line):
         """A tenth of the particles may lie above the class' area; of P-7 none (from memory)."""
@@ -587,6 +805,8 @@ class Works:
             ("spoils loose", places.count("loose"), "spoils"),
             ("spoils in open containers", places.count("in open container"), "spoils"),
             ("spoils sealed", places.count("sealed"), "spoils"),
+            ("spoils held", places.count("held"), "spoils"),
+            ("spoils missing", places.count("missing"), "spoils"),
         ]
 
     def left_after(self, day):
@@ -621,12 +841,28 @@ class Works:
                     spoils[("replacement note", note["replacement"])] = note["lot"]
         return spoils
 
+    def came_by(self):
+        """Of each spoil the entry that brought it to where it is: the last that moved it, or its
+        ruling."""
+        came = {}
+        for lot in self.lots.values():
+            for sheet, exam in lot.exams.items():
+                came["sheet", lot.id, sheet] = exam["seq"]
+                if lot.numbered(sheet):
+                    came.update((("note", lot.serial(sheet, place)), exam["seq"])
+                                for place in lot.lost(exam))
+        return came | self.came
+
     def place(self, item):
         """Where a spoil lies: place, container, session."""
         if item in self.destroyed:
             return "destroyed", None, self.destroyed[item]
+        if item in self.lost_in:
+            return "declared lost", None, None
+        if item in self.missing:
+            return "missing", self.missing[item], None
         container = self.contained.get(item)
         if container is None:
             return "loose", None, None
-        sealed = self.containers[container]["sealing"]
-        return ("sealed" if sealed else "in open container"), container, None
+        state = self.state(self.containers[container])
+        return ("in open container" if state == "open" else state), container, None

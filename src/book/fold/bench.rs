@@ -7,11 +7,12 @@ use crate::custody::Item;
 use crate::inspect::{Source, Tag, Verdict, WrittenTag};
 use crate::sheet::{LotId, SheetNo, SheetRange};
 
+use super::super::cage::{Came, Place};
 use super::super::entry::{MachineRead, SheetsExamined};
 use super::super::line::Header;
 use super::super::lot::{Exam, Gone, Lot, SheetState};
 use super::super::refusal::Refusal;
-use super::super::state::{Change, Place, State};
+use super::super::state::{Change, State};
 use super::{listed, required};
 
 pub(super) const REASON_MAX: usize = 200;
@@ -242,18 +243,14 @@ fn still_correctable(state: &State, lot: &Lot, sheet: SheetNo, exam: &Exam) -> R
         let why = "replacement notes are drawn for it";
         return Err(Refusal::TooLateToCorrect { sheet, why });
     }
-    let moved = |item: &Item| {
-        state
-            .cage
-            .spoils
-            .get(item)
-            .is_some_and(|place| *place != Place::Loose)
+    let spoils = items(lot, sheet, exam);
+    let mut places = spoils.iter().filter_map(|item| state.cage.spoils.get(item));
+    let why = match places.find(|place| **place != Place::Loose) {
+        None => return Ok(()),
+        Some(Place::Missing(_) | Place::Lost(_)) => "its spoils are missing or declared lost",
+        Some(_) => "its spoils are in a container",
     };
-    if items(lot, sheet, exam).iter().any(moved) {
-        let why = "its spoils are in a container";
-        return Err(Refusal::TooLateToCorrect { sheet, why });
-    }
-    Ok(())
+    Err(Refusal::TooLateToCorrect { sheet, why })
 }
 
 /// The spoils a ruling makes: the sheet itself, or the defective notes of a numbered mixed one.
@@ -300,8 +297,9 @@ pub(super) fn put(state: &mut State, id: LotId, one: Examined) {
     let Some(lot) = state.lots.get_mut(&id) else {
         return;
     };
+    let came = Came::new(one.exam.seq, &one.exam.at);
     for item in items(lot, one.sheet, &one.exam) {
-        state.cage.add(id, item);
+        state.cage.add(id, item, came.clone());
     }
     let totals = state.days.entry(one.exam.day).or_default();
     totals.on_machines_word += u64::from(one.exam.machine_word.is_some());

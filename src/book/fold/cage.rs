@@ -1,50 +1,76 @@
-//! The cage: containers filled, sealed by two, and destroyed before witnesses.
+//! The cage: containers opened, filled, moved, sealed by two, and destroyed before witnesses.
 
 use std::collections::BTreeSet;
 
-use crate::custody::{Container, ContainerId, Destruction, Item, Known, Seal, Sealing, check};
+use crate::custody::{Act, Container, ContainerId, Item, Seal, SealNumber, Sealing};
 use crate::people::{Duty, PersonId};
 use crate::sheet::{LotId, SheetNo};
 
-use super::super::entry::{ContainerFilled, ContainerOpened, ContainerSealed, Entry};
-use super::super::hash::Hash;
+use super::super::cage::{Came, Place};
+use super::super::cage_refusal::CageRefusal;
+use super::super::entry::{
+    ContainerFilled, ContainerMoved, ContainerOpened, ContainerRetired, ContainerSealed,
+};
 use super::super::line::Header;
 use super::super::refusal::Refusal;
-use super::super::state::{Change, Place, SessionRecord, State};
-use super::super::statement::statement;
-use super::super::weighing::weighed;
-use super::{listed, may};
+use super::super::state::{Change, State};
+use super::bench::REASON_MAX;
+use super::{listed, may, required};
 
-pub fn opened(state: &State, data: &ContainerOpened) -> Result<Change, Refusal> {
+pub(super) mod correct;
+pub(super) mod hold;
+pub(super) mod lost;
+
+pub fn opened(state: &State, header: &Header, data: &ContainerOpened) -> Result<Change, Refusal> {
     let id = data.container;
     if state.cage.containers.contains_key(&id) {
         return Err(Refusal::ContainerTaken(id));
     }
+    let place = data.place.clone().map(|place| (place, act(header)));
     Ok(Change::new(move |state| {
-        state.cage.containers.insert(id, Container::new(id));
+        let container = Container {
+            place,
+            ..Container::new(id)
+        };
+        state.cage.containers.insert(id, container);
     }))
 }
 
-fn open_container(state: &State, id: ContainerId) -> Result<&Container, Refusal> {
-    let container = state.container(id)?;
-    match container.seal {
-        Seal::Open => Ok(container),
-        Seal::Sealed(_) | Seal::Destroyed { .. } => Err(Refusal::ContainerSealed(id)),
+pub(super) fn act(header: &Header) -> Act {
+    Act {
+        seq: header.seq,
+        by: header.by,
+        at: header.at.clone(),
     }
 }
 
-pub fn filled(state: &State, data: &ContainerFilled) -> Result<Change, Refusal> {
+/// A container that something can be put into or taken out of.
+fn open_container(state: &State, id: ContainerId) -> Result<&Container, Refusal> {
+    let container = state.container(id)?;
+    match &container.seal {
+        Seal::Open => Ok(container),
+        Seal::Sealed(_) => Err(Refusal::ContainerSealed(id)),
+        _ => Err(gone_or_held(container)),
+    }
+}
+
+/// Why nothing can be done with a container that is neither open nor sealed.
+fn gone_or_held(container: &Container) -> Refusal {
+    let id = container.id;
+    match &container.seal {
+        Seal::Open | Seal::Sealed(_) | Seal::Destroyed { .. } => CageRefusal::Destroyed(id),
+        Seal::Held(_, hold) => CageRefusal::Held {
+            container: id,
+            why: hold.why.clone(),
+        },
+        Seal::Retired { .. } => CageRefusal::Retired(id),
+    }
+    .into()
+}
+
+pub fn filled(state: &State, header: &Header, data: &ContainerFilled) -> Result<Change, Refusal> {
     let id = open_container(state, data.container)?.id;
-    let sheets = data
-        .sheets
-        .iter()
-        .map(|&(lot, sheet)| Item::Sheet(lot, sheet));
-    let notes = data.notes.iter().map(|&serial| Item::Note(serial));
-    let replacements = data
-        .replacements
-        .iter()
-        .map(|&serial| Item::Replacement(serial));
-    let items: Vec<Item> = sheets.chain(notes).chain(replacements).collect();
+    let items = data.pieces().items();
     listed(items.len())?;
     let mut seen = BTreeSet::new();
     for item in &items {
@@ -56,28 +82,70 @@ pub fn filled(state: &State, data: &ContainerFilled) -> Result<Change, Refusal> 
                     container: id,
                 });
             }
-            Some(Place::In(container)) => {
-                return Err(Refusal::AlreadyIn {
-                    item: *item,
-                    container: *container,
-                });
-            }
-            Some(Place::Destroyed(session)) => {
-                return Err(Refusal::AlreadyDestroyed {
-                    item: *item,
-                    session: *session,
-                });
-            }
+            Some(place) => return Err(not_loose(*item, *place)),
             None => return Err(Refusal::NotASpoil(*item)),
         }
     }
+    let came = Came::new(header.seq, &header.at);
+    Ok(Change::new(move |state| {
+        for item in items {
+            state.cage.put(item, Place::In(id), &came);
+        }
+    }))
+}
+
+/// Where a spoil is that was taken for a loose one.
+fn not_loose(item: Item, place: Place) -> Refusal {
+    match place {
+        Place::Loose => Refusal::EmptyList,
+        Place::In(container) => Refusal::AlreadyIn { item, container },
+        Place::Missing(container) => CageRefusal::Missing { item, container }.into(),
+        Place::Lost(seq) => CageRefusal::DeclaredLost { item, seq }.into(),
+        Place::Destroyed(session) => Refusal::AlreadyDestroyed { item, session },
+    }
+}
+
+pub fn moved(state: &State, header: &Header, data: &ContainerMoved) -> Result<Change, Refusal> {
+    let container = state.container(data.container)?;
+    if !matches!(container.seal, Seal::Open | Seal::Sealed(_)) {
+        return Err(gone_or_held(container));
+    }
+    let stands = container.place.as_ref();
+    if stands.is_some_and(|(place, _)| *place == data.place) {
+        return Err(CageRefusal::SamePlace(container.id).into());
+    }
+    let (id, place) = (container.id, (data.place.clone(), act(header)));
+    Ok(Change::new(move |state| {
+        if let Some(container) = state.cage.containers.get_mut(&id) {
+            container.place = Some(place);
+        }
+    }))
+}
+
+/// Only an empty container: open, or held and found empty by two.
+pub fn retired(state: &State, header: &Header, data: &ContainerRetired) -> Result<Change, Refusal> {
+    let container = state.container(data.container)?;
+    let id = container.id;
+    match &container.seal {
+        Seal::Open => {}
+        Seal::Sealed(_) => return Err(Refusal::ContainerSealed(id)),
+        Seal::Held(_, hold) if hold.explained().is_some() => {}
+        _ => return Err(gone_or_held(container)),
+    }
+    if !container.items.is_empty() {
+        return Err(CageRefusal::NotEmpty(id).into());
+    }
+    required("Reason", &data.reason, REASON_MAX)?;
+    let (act, day) = (act(header), state.day_of(&header.at));
+    let reason = data.reason.trim().to_owned();
     Ok(Change::new(move |state| {
         let Some(container) = state.cage.containers.get_mut(&id) else {
             return;
         };
-        for item in items {
-            container.items.insert(item);
-            state.cage.spoils.insert(item, Place::In(id));
+        let retired = Seal::Retired { act, day, reason };
+        let before = std::mem::replace(&mut container.seal, retired);
+        if let Seal::Held(sealing, hold) = before {
+            container.past.push((sealing, hold));
         }
     }))
 }
@@ -87,18 +155,11 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
     if container.items.is_empty() {
         return Err(Refusal::ContainerEmpty(container.id));
     }
-    if let Some(container) = state.cage.seals.get(&data.seal) {
-        return Err(Refusal::SealUsed {
-            seal: data.seal,
-            container: *container,
-        });
-    }
-    if data.second == header.by {
-        return Err(Refusal::SamePerson(data.second));
-    }
-    may(state, data.second, Duty::Seal)?;
+    unused_seal(state, data.seal)?;
+    second(state, header, data.second)?;
     sealing_mass(state, data)?;
     let sealing = Sealing {
+        seq: header.seq,
         number: data.seal,
         by: header.by,
         second: data.second,
@@ -106,6 +167,7 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
         gross: data.gross,
         tare: data.tare,
         scale: data.scale,
+        corrections: Vec::new(),
     };
     let (id, day) = (container.id, state.day_of(&header.at));
     Ok(Change::new(move |state| {
@@ -131,72 +193,29 @@ fn sealing_mass(state: &State, data: &ContainerSealed) -> Result<(), Refusal> {
     }
 }
 
-pub fn destroyed(
-    state: &State,
-    header: &Header,
-    hash: Hash,
-    data: &Destruction,
-) -> Result<Change, Refusal> {
-    if state
-        .sessions
-        .iter()
-        .any(|session| session.record.session == data.session)
+/// A seal number of the works' form that was never used.
+fn unused_seal(state: &State, seal: SealNumber) -> Result<(), Refusal> {
+    if let Some(form) = &state.rules.seal_form
+        && !form.accepts(seal.as_str())
     {
-        return Err(Refusal::SessionTaken(data.session));
+        let form = form.to_string();
+        return Err(CageRefusal::SealForm { seal, form }.into());
     }
-    let containers: Vec<ContainerId> = data
-        .containers
-        .iter()
-        .map(|found| found.container)
-        .collect();
-    let known = Known {
-        containers: &state.cage.containers,
-        people: &state.people,
-        scales: &state.scales,
-        taggers: taggers(state, &containers),
-        witnesses_needed: state.rules.witnesses,
-        outside_witness: state.rules.outside_witness,
-    };
-    check(data, &known)?;
-    let entry = Entry::SpoilsDestroyed(data.clone());
-    let day = state.day_of(&header.at);
-    let session = SessionRecord {
-        seq: header.seq,
-        by: header.by,
-        at: header.at.clone(),
-        day,
-        began_on: state.day_of(&data.started),
-        hash,
-        prev: header.prev,
-        statement: statement(state, header.prev, header.by, &entry),
-        record: data.clone(),
-        weighed: weighed(state, &header.at, data),
-    };
-    Ok(Change::new(move |state| {
-        let totals = state.days.entry(day).or_default();
-        totals.sessions += 1;
-        for found in &session.record.containers {
-            totals.sheets_destroyed += u64::from(found.sheets);
-            totals.notes_destroyed += u64::from(found.notes);
-        }
-        for id in containers {
-            empty_for_ever(state, id, &session);
-        }
-        state.sessions.push(session);
-    }))
+    match state.cage.seals.get(&seal) {
+        None => Ok(()),
+        Some(container) => Err(Refusal::SealUsed {
+            seal,
+            container: *container,
+        }),
+    }
 }
 
-fn empty_for_ever(state: &mut State, id: ContainerId, session: &SessionRecord) {
-    let Some(container) = state.cage.containers.get_mut(&id) else {
-        return;
-    };
-    let session = session.record.session;
-    if let Some(sealing) = container.sealing().cloned() {
-        container.seal = Seal::Destroyed { sealing, session };
+/// Someone else than the author, who may seal.
+fn second(state: &State, header: &Header, second: PersonId) -> Result<(), Refusal> {
+    if second == header.by {
+        return Err(Refusal::SamePerson(second));
     }
-    for item in &container.items {
-        state.cage.spoils.insert(*item, Place::Destroyed(session));
-    }
+    may(state, second, Duty::Seal)
 }
 
 /// Who tagged sheets, or overruled the verdict on sheets, whose spoils lie in these containers.

@@ -7,10 +7,13 @@ mod accept;
 mod bench;
 mod cage;
 mod close;
+mod destroyed;
 mod office;
 mod overrule;
 mod press;
 mod replace;
+mod session;
+mod steps;
 mod weigh;
 
 pub(super) use cage::taggers;
@@ -37,6 +40,7 @@ pub(super) fn plan(
         return Err(Refusal::NotOpened);
     }
     may(state, header.by, duty_of(entry))?;
+    session::apart(state, entry)?;
     match entry {
         Entry::BookOpened(_) => Err(Refusal::OpenedTwice),
         Entry::PersonEnrolled(data) => office::person_enrolled(state, data),
@@ -60,11 +64,29 @@ pub(super) fn plan(
         Entry::ReplacementsInserted(data) => replace::inserted(state, header, data),
         Entry::ReplacementsSpoiled(data) => replace::spoiled(state, header, data),
         Entry::ReplacementsReturned(data) => replace::returned(state, header, data),
-        Entry::ContainerOpened(data) => cage::opened(state, data),
-        Entry::ContainerFilled(data) => cage::filled(state, data),
+        Entry::ContainerOpened(data) => cage::opened(state, header, data),
+        Entry::ContainerFilled(data) => cage::filled(state, header, data),
         Entry::ContainerSealed(data) => cage::sealed(state, header, data),
-        Entry::SpoilsDestroyed(data) => cage::destroyed(state, header, hash, data),
+        Entry::ContainerMoved(data) => cage::moved(state, header, data),
+        Entry::ContainerRetired(data) => cage::retired(state, header, data),
+        Entry::SealChecked(data) => cage::hold::checked(state, header, data),
+        Entry::ContainerHeld(data) => cage::hold::held(state, header, data),
+        Entry::ContainerRecounted(data) => cage::hold::recounted(state, header, data),
+        Entry::ContainerResealed(data) => cage::hold::resealed(state, header, data),
+        Entry::FillingCorrected(data) => cage::correct::filling(state, header, data),
+        Entry::SealingCorrected(data) => cage::correct::sealing(state, header, data),
+        Entry::SpoilsLost(data) => cage::lost::declared(state, header, data),
+        Entry::SpoilsFound(data) => cage::lost::found(state, header, data),
+        Entry::SessionBegun(data) => session::begun(state, header, hash, data),
+        Entry::SessionStep(data) => session::step(state, header, data),
+        Entry::TeamChanged(data) => session::team_changed(state, header, data),
+        Entry::SessionAbandoned(data) => session::abandoned(state, header, data),
+        Entry::SpoilsDestroyed(data) => destroyed::destroyed(state, header, hash, data),
         Entry::ResidueSent(data) => weigh::residue_sent(state, header, data),
+        Entry::SessionCorrected(data) => destroyed::corrects(state, header, data),
+        Entry::PassphraseFailed(data) => {
+            session::passphrase_failed(state, header, data.person, data.tries)
+        }
         Entry::LotClosed(data) => close::lot_closed(state, header, data),
         Entry::DayClosed(data) => close::day_closed(state, header, data),
         Entry::ShiftHandedOver(data) => close::shift_handed_over(state, header, data),
@@ -97,9 +119,27 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::ReplacementsInserted(_)
         | Entry::ReplacementsSpoiled(_)
         | Entry::ReplacementsReturned(_) => Duty::DrawReplacements,
-        Entry::ContainerOpened(_) | Entry::ContainerFilled(_) => Duty::FillContainers,
-        Entry::ContainerSealed(_) => Duty::Seal,
-        Entry::SpoilsDestroyed(_) | Entry::ResidueSent(_) => Duty::LeadDestruction,
+        Entry::ContainerOpened(_)
+        | Entry::ContainerFilled(_)
+        | Entry::ContainerMoved(_)
+        | Entry::ContainerRetired(_)
+        | Entry::FillingCorrected(_)
+        | Entry::SpoilsFound(_) => Duty::FillContainers,
+        Entry::ContainerSealed(_)
+        | Entry::SealChecked(_)
+        | Entry::ContainerHeld(_)
+        | Entry::ContainerRecounted(_)
+        | Entry::ContainerResealed(_)
+        | Entry::SealingCorrected(_) => Duty::Seal,
+        Entry::SpoilsLost(_) => Duty::DeclareLost,
+        Entry::SessionBegun(_)
+        | Entry::SessionStep(_)
+        | Entry::TeamChanged(_)
+        | Entry::SessionAbandoned(_)
+        | Entry::SpoilsDestroyed(_)
+        | Entry::ResidueSent(_) => Duty::LeadDestruction,
+        Entry::SessionCorrected(_) => Duty::CorrectSession,
+        Entry::PassphraseFailed(_) => Duty::NoteFailedKey,
         Entry::LotClosed(_) | Entry::DayClosed(_) => Duty::Close,
         Entry::ShiftHandedOver(_) => Duty::HandOver,
         Entry::CopyTaken(_) => Duty::NoteCopy,

@@ -4,11 +4,12 @@ use crate::custody::Item;
 use crate::inspect::Verdict;
 use crate::sheet::{LotId, MAX_SHEETS, Numbering, NumberingSpec, PressOrder, SheetNo};
 
+use super::super::cage::{Came, Place};
 use super::super::entry::{Difference, LotNumbered, PressDiffered};
 use super::super::line::Header;
 use super::super::lot::{Differed, Gone, Lot, PressRecord, Serials, SheetState};
 use super::super::refusal::Refusal;
-use super::super::state::{Change, Place, Product, State};
+use super::super::state::{Change, Product, State};
 use super::bench::{REASON_MAX, items, open_lot, sheet_of};
 use super::required;
 
@@ -59,21 +60,26 @@ fn put_in_force(state: &mut State, id: LotId, serials: Serials) {
     let Some(lot) = state.lots.get_mut(&id) else {
         return;
     };
-    for item in marked_notes(lot) {
+    for (item, _) in marked_notes(lot) {
         state.cage.take_back(id, &item);
     }
     lot.serials = serials;
-    for item in marked_notes(lot) {
-        state.cage.add(id, item);
+    for (item, came) in marked_notes(lot) {
+        state.cage.add(id, item, came);
     }
 }
 
-fn marked_notes(lot: &Lot) -> Vec<Item> {
+/// The notes that the rulings of mixed sheets mark, each with the entry of its ruling.
+fn marked_notes(lot: &Lot) -> Vec<(Item, Came)> {
     let mixed = lot
         .not_good()
         .filter(|(_, exam)| exam.ruling.verdict == Verdict::Mixed);
     mixed
-        .flat_map(|(sheet, exam)| items(lot, sheet, exam))
+        .flat_map(|(sheet, exam)| {
+            let came = Came::new(exam.seq, &exam.at);
+            let items = items(lot, sheet, exam).into_iter();
+            items.map(move |item| (item, came.clone()))
+        })
         .collect()
 }
 
@@ -137,12 +143,16 @@ fn nothing_built(state: &State, lot: &Lot) -> Result<(), Refusal> {
     let numbered = lot
         .not_good()
         .filter(|(sheet, _)| lot.gone(*sheet).is_none());
-    let mut spoils = numbered.flat_map(|(sheet, exam)| items(lot, sheet, exam));
-    if spoils.any(|item| state.cage.spoils.get(&item) != Some(&Place::Loose)) {
-        let why = "some of its numbered spoils are in a container";
-        return Err(Refusal::SerialsInUse { lot: lot.id, why });
-    }
-    Ok(())
+    let spoils = numbered.flat_map(|(sheet, exam)| items(lot, sheet, exam));
+    let mut places = spoils.filter_map(|item| state.cage.spoils.get(&item));
+    let why = match places.find(|place| **place != Place::Loose) {
+        None => return Ok(()),
+        Some(Place::Missing(_) | Place::Lost(_)) => {
+            "some of its numbered spoils are missing or declared lost"
+        }
+        Some(_) => "some of its numbered spoils are in a container",
+    };
+    Err(Refusal::SerialsInUse { lot: lot.id, why })
 }
 
 fn lost(lot: &Lot, sheet: SheetNo) -> Result<(Differed, PressOrder), Refusal> {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use crate::custody::Item;
 use crate::sheet::{Replacement, Serial, SeriesId};
 
+use super::super::cage::Came;
 use super::super::entry::{
     ReplacementsDrawn, ReplacementsInserted, ReplacementsReturned, ReplacementsSpoiled,
 };
@@ -154,6 +155,7 @@ pub fn spoiled(
     let places = on_hand(state, data.series, &data.notes)?;
     required("Reason", &data.reason, 200)?;
     let (series, day, notes) = (data.series, state.day_of(&header.at), data.notes.clone());
+    let came = Came::new(header.seq, &header.at);
     Ok(Change::new(move |state| {
         state.days.entry(day).or_default().replacements_spoiled += places.len() as u64;
         for (place, serial) in places.into_iter().zip(notes) {
@@ -169,7 +171,7 @@ pub fn spoiled(
                 lot.replaced.remove(&drawn.note);
             }
             let lot = drawn.lot;
-            state.cage.add(lot, Item::Replacement(serial));
+            state.cage.add(lot, Item::Replacement(serial), came.clone());
         }
     }))
 }

@@ -67,7 +67,7 @@ fn unsent<'a>(
                 entry: sent.seq,
             });
         }
-        let ended = session.record.ended.local_day();
+        let ended = session.as_corrected().ended.local_day();
         match ended > data.date {
             true => Err(ResidueError::BeforeSession {
                 session: id,

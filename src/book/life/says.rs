@@ -1,15 +1,17 @@
 //! What a line says of one sheet or note, in a few words.
 
 use crate::book::entry::{
-    AcceptanceLooked, ContainerFilled, Difference, Entry, MachineTag, PressDiffered, SheetsExamined,
+    AcceptanceLooked, Difference, Entry, MachineTag, PressDiffered, SheetsExamined,
 };
 use crate::book::lot::Lot;
 use crate::book::shelf::Book;
-use crate::custody::Item;
+use crate::custody::{Counting, Done, Item, SessionStep};
 use crate::inspect::{Source, Spot, Tag, WrittenTag};
 use crate::sheet::{Printed, Replacement, Serial, SheetNo, SheetRange, Side, grouped};
 
 use super::{Subject, Told};
+
+mod cage;
 
 /// Nothing when the line says nothing of the subject.
 pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
@@ -75,15 +77,11 @@ pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
                 .filter(|note| told.replacements.contains(*note));
             list(notes.map(|note| format!("{note} returned unused: {}", data.reason.trim())))
         }
-        Entry::ContainerFilled(data) => {
-            holds(data, item).then(|| format!("{item} put into container {}", data.container))
-        }
-        Entry::ContainerSealed(data) => Some(format!(
-            "container {} sealed with {}, second person {}",
-            data.container,
-            data.seal,
-            book.state().name_of(data.second)
+        Entry::SessionBegun(data) => Some(format!(
+            "called for destruction in session {}",
+            data.session
         )),
+        Entry::SessionStep(data) => in_session(book, item, data),
         Entry::SpoilsDestroyed(data) => {
             let names = data.witnesses.iter().map(|id| book.state().name_of(*id));
             let witnesses = names.collect::<Vec<_>>().join(", ");
@@ -98,8 +96,39 @@ pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
             data.date,
             data.receipt.trim()
         )),
-        _ => None,
+        other => cage::of(book, item, other),
     }
+}
+
+/// What a step of a session says of the container that holds the item.
+fn in_session(book: &Book, item: &Item, data: &SessionStep) -> Option<String> {
+    let containers = book.state().cage.containers.values();
+    let mut holding = containers.filter(|container| container.items.contains(item));
+    let id = holding.next()?.id;
+    let said = match &data.done {
+        Done::Seals(list) => match list.iter().find(|one| one.container == id)?.seal {
+            Some(seal) => format!("container {id} found with the seal {seal}"),
+            None => format!("container {id} not found"),
+        },
+        Done::Count(list) => match &list.iter().find(|one| one.container == id)?.counted {
+            Counting::All { sheets, notes } => {
+                format!("{sheets} sheets and {notes} notes counted in container {id}")
+            }
+            Counting::Sample { pieces, absent } => format!(
+                "{pieces} drawn pieces looked for in container {id}, {} not there",
+                absent.len()
+            ),
+        },
+        Done::Weigh(list) => {
+            let one = list.iter().find(|one| one.container == id)?;
+            format!(
+                "container {id} weighed: gross {}, tare {}",
+                one.gross, one.tare
+            )
+        }
+        Done::Start(_) | Done::End(_) | Done::Residue(_) => return None,
+    };
+    Some(format!("{said}, session {}", data.session))
 }
 
 /// A sheet that is lost at the press concerns itself; added ones move the serials of all.
@@ -127,14 +156,6 @@ fn is_of(told: &Told, (old, new): &(Serial<Printed>, Serial<Replacement>)) -> bo
     match told.subject {
         Subject::Note(_, _, serial) => old == serial,
         _ => told.replacements.contains(new),
-    }
-}
-
-fn holds(data: &ContainerFilled, item: &Item) -> bool {
-    match item {
-        Item::Sheet(lot, sheet) => data.sheets.contains(&(*lot, *sheet)),
-        Item::Note(serial) => data.notes.contains(serial),
-        Item::Replacement(serial) => data.replacements.contains(serial),
     }
 }
 

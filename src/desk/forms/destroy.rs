@@ -1,25 +1,40 @@
-//! The witnessed destruction, step by step: what is typed at each, what is still missing, and the
-//! record it makes in the end. The book checks the record again by its own rules.
+//! The witnessed destruction, step by step: what is typed at the step that is open, what is still
+//! missing, and the entry it makes. What was recorded is in the book; only the step that is open
+//! is kept here. The book checks each entry again by its own rules.
 
+mod anew;
+mod before;
+mod correct;
+mod faults;
+mod kept;
 mod persons;
 mod residue;
+mod run;
 mod steps;
 mod weighed;
 
 use std::collections::BTreeMap;
 
-use crate::book::State;
-use crate::custody::{ContainerId, Destruction, Found, SealNumber, SessionId};
+use crate::book::{Entry, State};
+use crate::custody::{
+    ContainerId, Destruction, Done, SessionError, SessionId, SessionLog, SessionStep, Stage,
+};
 use crate::people::{PersonId, Stamp};
 
-use super::{FieldErrors, Typed};
+use super::{FieldErrors, Reader, Typed};
 
+pub use correct::{FACTS, correction, fact_as_it_is};
+pub use faults::{LEAVING, TeamForm, abandon, team_change};
 pub use persons::Standing;
-pub use steps::{local_text, offset_of};
+pub use run::{local_text, offset_of};
+pub use steps::drawn_text;
 pub use weighed::scale_of;
 
 /// What each witness signs, word for word.
 pub const STATEMENT: &str = "I saw the seals unbroken, the counts agree, and all that these containers held destroyed as recorded here, and I inspected the residue. I did not tag, seal or operate.";
+
+/// The same where a sample was counted.
+pub const SAMPLE_STATEMENT: &str = "I saw the seals unbroken, the drawn pieces found, and all that these containers held destroyed as recorded here, and I inspected the residue. I did not tag, seal or operate.";
 
 /// The steps of a session, in order.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -27,20 +42,24 @@ pub enum Step {
     #[default]
     Persons,
     Containers,
+    Seals,
     Count,
     Weigh,
-    Destroy,
+    Start,
+    End,
     Residue,
     Sign,
 }
 
 impl Step {
-    pub const ALL: [Step; 7] = [
+    pub const ALL: [Step; 9] = [
         Step::Persons,
         Step::Containers,
+        Step::Seals,
         Step::Count,
         Step::Weigh,
-        Step::Destroy,
+        Step::Start,
+        Step::End,
         Step::Residue,
         Step::Sign,
     ];
@@ -49,9 +68,11 @@ impl Step {
         match self {
             Step::Persons => "Who is here",
             Step::Containers => "Containers",
-            Step::Count => "Seals and counts",
+            Step::Seals => "Seals",
+            Step::Count => "Count",
             Step::Weigh => "Weigh",
-            Step::Destroy => "Destroy",
+            Step::Start => "Start the machine",
+            Step::End => "Destroyed",
             Step::Residue => "Residue",
             Step::Sign => "Statement and signatures",
         }
@@ -62,26 +83,51 @@ impl Step {
         self as usize + 1
     }
 
-    /// The step after this one; the last is its own next.
-    pub fn next(self) -> Step {
-        Step::ALL[(self as usize + 1).min(Step::ALL.len() - 1)]
+    /// The step of a session that is under way.
+    pub fn of(stage: Stage) -> Self {
+        match stage {
+            Stage::Seals => Step::Seals,
+            Stage::Count => Step::Count,
+            Stage::Weigh => Step::Weigh,
+            Stage::Start => Step::Start,
+            Stage::End => Step::End,
+            Stage::Residue => Step::Residue,
+            Stage::Statement => Step::Sign,
+        }
+    }
+
+    /// What it records; nothing before the session is begun.
+    pub fn stage(self) -> Option<Stage> {
+        match self {
+            Step::Persons | Step::Containers => None,
+            Step::Seals => Some(Stage::Seals),
+            Step::Count => Some(Stage::Count),
+            Step::Weigh => Some(Stage::Weigh),
+            Step::Start => Some(Stage::Start),
+            Step::End => Some(Stage::End),
+            Step::Residue => Some(Stage::Residue),
+            Step::Sign => Some(Stage::Statement),
+        }
     }
 }
 
-/// What has been typed for a session that is not recorded yet.
+/// What has been typed at the step that is open.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct DestructionDraft {
-    /// The step that is open.
-    pub step: Step,
-    /// `session`, `operator`; `place`, `machine`, `method`, `class`, `started`, `ended`;
-    /// `particles-measured`, `particle`, `particles-above`, `remarks`.
+    /// Before the session is begun: whether its people are chosen and its containers are next.
+    pub at_containers: bool,
+    /// The step that is being recorded anew.
+    pub anew: Option<Stage>,
+    /// `session`, `place`, `operator`; `machine`, `method`, `class`, `started`; `ended`;
+    /// `particles-measured`, `particle`, `particles-above`, `remarks`; `why-anew`.
     pub session: Typed,
     pub witnesses: Vec<PersonId>,
-    /// The chosen containers, each with `found-seal`, `found-sheets`, `found-notes`, `compared`,
-    /// `found-gross`, `found-tare`, `found-scale`.
+    /// The containers of the step, each with `found-seal`, `not-found`; `found-sheets`,
+    /// `found-notes`, `found-pieces`, `compared`, `differs`; `found-gross`, `found-tare`,
+    /// `found-scale`.
     pub found: BTreeMap<ContainerId, Typed>,
-    /// The session handed to the book.
-    pub handed_in: Option<SessionId>,
+    /// The session that was recorded last.
+    pub done: Option<SessionId>,
 }
 
 /// What a draft is read against.
@@ -93,142 +139,118 @@ pub struct Setting<'a> {
     pub now: &'a Stamp,
 }
 
-/// A container's seal and counts, before it is weighed.
-struct Counted {
-    seal: SealNumber,
-    sheets: u32,
-    notes: u32,
-}
-
-/// The first free session number of a day, like `D-2026-11-25-1`.
-pub fn proposed_session(state: &State, now: &Stamp) -> String {
-    let day = state.day_of(now);
-    let used = |text: &str| {
-        let mut sessions = state.sessions.iter();
-        sessions.any(|session| session.record.session.as_str() == text)
-    };
-    (1..)
-        .map(|n| format!("D-{day}-{n}"))
-        .find(|text| !used(text))
-        .unwrap_or_default()
+/// How far a book's session has come: which one, and how many of its steps are on record.
+pub fn progress(state: &State) -> Option<(SessionId, usize)> {
+    let log = state.session.as_ref()?;
+    Some((log.session, log.steps.len()))
 }
 
 impl DestructionDraft {
-    /// A fresh draft with the session number proposed.
-    pub fn new(state: &State, now: &Stamp) -> Self {
-        Self {
-            session: Typed::with([("session", &proposed_session(state, now))]),
-            ..Self::default()
+    /// The step that is open.
+    pub fn step(&self, state: &State) -> Step {
+        match (&state.session, self.at_containers) {
+            (Some(log), _) => Step::of(self.anew.unwrap_or_else(|| log.next())),
+            (None, false) => Step::Persons,
+            (None, true) => Step::Containers,
         }
     }
 
-    /// Whether anything beyond the proposed number was typed or chosen for a session that is not
-    /// in the book yet.
+    /// Whether anything is typed, or a session is under way.
     pub fn is_under_way(&self, state: &State) -> bool {
-        let in_book = |id| {
-            state
-                .sessions
-                .iter()
-                .any(|session| session.record.session == id)
+        let last = state.sessions.last();
+        let last = last.map_or("", |last| &*last.as_corrected().place);
+        let proposed = |field: &str| match field {
+            "session" => true,
+            "place" => self.session.get(field) == last,
+            _ => false,
         };
-        let mut texts = self.session.0.iter();
-        let typed = texts.any(|(field, text)| *field != "session" && !text.trim().is_empty());
-        let begun = typed || !self.witnesses.is_empty() || !self.found.is_empty();
-        begun && !self.handed_in.is_some_and(in_book)
+        let typed = self.session.filled().any(|field| !proposed(field));
+        state.session.is_some() || typed || !self.witnesses.is_empty() || !self.found.is_empty()
     }
 
-    /// The step to show: the one that is open, or an earlier one that is not right (any more).
-    pub fn shown(&self, at: &Setting) -> Step {
-        let before = Step::ALL.into_iter().take_while(|step| *step < self.step);
-        let mut wrong = before.filter(|step| self.check(*step, at).is_err());
-        wrong.next().unwrap_or(self.step)
+    /// What is typed for a step is done with once the book has it.
+    pub fn after_recorded(&mut self, before: Option<(SessionId, usize)>, state: &State) {
+        if progress(state) == before {
+            return;
+        }
+        let done = before.map(|(session, _)| session);
+        let recorded = |id: &SessionId| {
+            let mut sessions = state.sessions.iter();
+            sessions.any(|one| one.record.session == *id)
+        };
+        *self = Self {
+            done: done.filter(recorded),
+            ..Self::default()
+        };
     }
 
-    /// Whether a step is right.
-    ///
-    /// # Errors
-    /// What is missing or wrong, each at its field.
-    pub fn check(&self, step: Step, at: &Setting) -> Result<(), FieldErrors> {
-        match step {
-            Step::Persons => self.persons(at).map(drop),
-            Step::Containers => self.containers(at),
-            Step::Count | Step::Weigh => {
-                self.each_container(|id| self.container_right(step, id, at))
-            }
-            Step::Destroy => self.destroyed(at).map(drop),
-            Step::Residue => self.residue().map(drop),
-            Step::Sign => Ok(()),
+    /// The containers that the open step deals with.
+    pub fn containers(&self, state: &State) -> Vec<ContainerId> {
+        match (&state.session, self.step(state).stage()) {
+            (Some(log), Some(stage)) => log.fit(stage),
+            _ => self.found.keys().copied().collect(),
         }
     }
 
-    /// Whether one container is right at the step where it is counted or weighed.
+    /// The entry that the open step makes.
     ///
     /// # Errors
     /// What is missing or wrong, each at its field.
-    pub fn container_right(
-        &self,
-        step: Step,
-        id: ContainerId,
-        at: &Setting,
-    ) -> Result<(), FieldErrors> {
+    pub fn entry(&self, at: &Setting) -> Result<Entry, FieldErrors> {
+        let step = self.step(at.state);
+        let Some(log) = &at.state.session else {
+            return self.begun(step, at);
+        };
+        if step == Step::Sign {
+            let record = self.record(log)?;
+            return Ok(Entry::SpoilsDestroyed(record));
+        }
+        let done = self.done_at(step, log, at)?;
+        let known = log.latest(done.stage());
+        let (corrects, reason) = match known {
+            None => (None, None),
+            Some(known) => (Some(known.seq), Some(self.why_anew()?)),
+        };
+        let session = log.session;
+        Ok(Entry::SessionStep(SessionStep {
+            session,
+            done,
+            corrects,
+            reason,
+        }))
+    }
+
+    fn done_at(&self, step: Step, log: &SessionLog, at: &Setting) -> Result<Done, FieldErrors> {
         match step {
-            Step::Count => self.counted(id, at).map(drop),
-            _ => self.weighed(id, at.state).map(drop),
+            Step::Seals => self.seals(log).map(Done::Seals),
+            Step::Count => self.counts(log).map(Done::Count),
+            Step::Weigh => self.weights(log, at.state).map(Done::Weigh),
+            Step::Start => self.started(log, at).map(Done::Start),
+            Step::End => self.ended(log, at).map(Done::End),
+            Step::Residue => self.residue(log).map(Done::Residue),
+            Step::Persons | Step::Containers | Step::Sign => Err(FieldErrors::default()),
         }
     }
 
-    fn each_container(
-        &self,
-        check: impl Fn(ContainerId) -> Result<(), FieldErrors>,
-    ) -> Result<(), FieldErrors> {
-        self.found.keys().try_for_each(|id| check(*id))
+    /// Why a step is recorded again.
+    fn why_anew(&self) -> Result<String, FieldErrors> {
+        let mut form = Reader::new(&self.session);
+        let why = form.required("why-anew", "Reason", 200);
+        form.finish(why)
     }
 
     /// The whole record, for everybody to sign.
     ///
     /// # Errors
-    /// What is wrong at the first step that is.
-    pub fn read(&self, at: &Setting) -> Result<Destruction, FieldErrors> {
-        for step in Step::ALL {
-            self.check(step, at)?;
-        }
-        let (session, operator) = self.persons(at)?;
-        let deed = self.destroyed(at)?;
-        let (particles, remarks) = self.residue()?;
-        let ids = self.found.keys().copied();
-        Ok(Destruction {
-            session,
-            place: deed.place,
-            machine: deed.machine,
-            method: deed.method,
-            particle_class: deed.class,
-            containers: ids.map(|id| self.found(id, at)).collect::<Result<_, _>>()?,
-            operator,
-            witnesses: self.witnesses.clone(),
-            started: deed.started,
-            ended: deed.ended,
-            largest_particle_mm2: particles.map(|(largest, _)| largest),
-            sample: particles.map(|(_, sample)| sample),
-            statement: STATEMENT.to_owned(),
-            remarks,
-        })
-    }
-
-    fn found(&self, container: ContainerId, at: &Setting) -> Result<Found, FieldErrors> {
-        let Counted {
-            seal,
-            sheets,
-            notes,
-        } = self.counted(container, at)?;
-        let weighed = self.weighed(container, at.state)?;
-        Ok(Found {
-            container,
-            seal,
-            sheets,
-            notes,
-            gross: weighed.gross,
-            tare: weighed.tare,
-            scale: weighed.scale,
+    /// What comes first.
+    pub fn record(&self, log: &SessionLog) -> Result<Destruction, FieldErrors> {
+        let statement = match log.is_sampled() {
+            true => SAMPLE_STATEMENT,
+            false => STATEMENT,
+        };
+        log.record(statement.to_owned()).ok_or_else(|| {
+            let (given, next) = (Stage::Statement, log.next());
+            FieldErrors::one("", SessionError::OutOfOrder { given, next })
         })
     }
 }

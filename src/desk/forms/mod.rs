@@ -32,10 +32,16 @@ use std::ops::RangeInclusive;
 use std::str::FromStr;
 
 pub use book::{NewBook, new_book};
-pub use cage::{container_filled, container_opened, container_sealed};
+pub use cage::{
+    LOT_ANY, container_filled, container_held, container_moved, container_opened,
+    container_recounted, container_resealed, container_retired, container_sealed,
+    filling_corrected, seal_checked, sealing_corrected, sealing_typed, spoils_found, spoils_lost,
+};
 pub use close::{SEEN, close_day};
 pub use destroy::{
-    DestructionDraft, STATEMENT, Setting, Standing, Step, local_text, offset_of, proposed_session,
+    DestructionDraft, FACTS, LEAVING, SAMPLE_STATEMENT, STATEMENT, Setting, Standing, Step,
+    TeamForm, abandon, correction, drawn_text, fact_as_it_is, local_text, offset_of, progress,
+    team_change,
 };
 pub use draw::{
     draw_entries, drawable, inserted_entries, replacement_returned, replacement_spoiled,
@@ -43,7 +49,7 @@ pub use draw::{
 };
 pub use head::{TOLD_TO, head_told};
 pub use keys::{read_keys, write_keys};
-pub use spoils::{SpoilError, read_spoils};
+pub use spoils::{SpoilError, read_spoils, scan_spoil};
 
 /// What is typed into a form, by field name. Kept as typed, whatever is wrong with it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -58,6 +64,12 @@ impl Typed {
     /// The text of a field, empty when nothing was typed.
     pub fn get(&self, field: &str) -> &str {
         self.0.get(field).map_or("", String::as_str)
+    }
+
+    /// The fields that have any text.
+    pub fn filled(&self) -> impl Iterator<Item = &'static str> + '_ {
+        let filled = self.0.iter().filter(|(_, text)| !text.trim().is_empty());
+        filled.map(|(field, _)| *field)
     }
 
     pub fn set(&mut self, field: &'static str, text: String) {

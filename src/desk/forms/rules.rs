@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Entry, Refusal, State};
-use crate::inspect::{ClassCode, Costs, Limit, Rules, RulesError, Severity, SheetTakes};
+use crate::inspect::{
+    ClassCode, Costs, Count, Limit, Rules, RulesError, SealForm, Severity, SheetTakes,
+};
 
 use super::{FieldErrors, Reader, Typed};
 
@@ -15,6 +17,16 @@ pub const SHEET_TAKES: [(&str, &str); 2] = [
     ("notes", "loose replacement notes"),
     ("sheet", "a whole replacement sheet"),
 ];
+
+/// The values of the field for counting at a destruction, and what is shown for each.
+pub const COUNTS: [(&str, &str); 2] = [
+    ("all", "every piece"),
+    ("sample", "a drawn sample of each container"),
+];
+
+/// Sized for so many missing pieces and such a risk until the works says otherwise (common
+/// practice, no source).
+const SAMPLE: (&str, &str) = ("5", "5");
 
 const LARGEST_COST: u32 = 1_000_000_000;
 
@@ -44,7 +56,20 @@ pub fn rules_typed(rules: &Rules) -> Typed {
         SheetTakes::Sheet => "sheet",
     };
     typed.set("rules-sheet-takes", takes.to_owned());
+    let seal_form = rules.seal_form.as_ref().map_or("", SealForm::as_str);
+    typed.set("rules-seal-form", seal_form.to_owned());
     typed.tick("rules-outside", rules.outside_witness);
+    typed.set("rules-same-pair", rules.same_pair_after.to_string());
+    let (count, missing, risk) = match rules.count {
+        Count::All => ("all", SAMPLE.0.to_owned(), SAMPLE.1.to_owned()),
+        Count::Sample {
+            missing,
+            risk_percent,
+        } => ("sample", missing.to_string(), risk_percent.to_string()),
+    };
+    typed.set("rules-count", count.to_owned());
+    typed.set("rules-missing", missing);
+    typed.set("rules-risk", risk);
     typed
 }
 
@@ -80,6 +105,12 @@ pub fn rules(
             "\"A spoiled sheet takes\" is not chosen. Choose loose notes or a whole sheet.",
         ),
     };
+    let count = read_count(&mut form);
+    let same_pair = form.number("rules-same-pair", "Same pair of witnesses", 0..=20);
+    let seal_form = match form.text("rules-seal-form").trim() {
+        "" => Some(None),
+        _ => form.read::<SealForm>("rules-seal-form").map(Some),
+    };
     let rules = (|| {
         Some(Rules {
             limit: limit?,
@@ -90,6 +121,9 @@ pub fn rules(
             cut_over_hour: cut_over?,
             spoiled_sheet_takes: takes?,
             residue_percent: residue?,
+            count: count?,
+            same_pair_after: same_pair?,
+            seal_form: seal_form?,
         })
     })();
     let rules = form.finish(rules)?;
@@ -121,7 +155,29 @@ pub fn rules_field(why: &Refusal) -> &'static str {
         Refusal::Rules(RulesError::Witnesses(_)) => "rules-witnesses",
         Refusal::Rules(RulesError::CutOver(_)) => "rules-cut-over",
         Refusal::Rules(RulesError::Residue(_)) => "rules-residue",
+        Refusal::Rules(RulesError::MissingZero) => "rules-missing",
+        Refusal::Rules(RulesError::Risk(_)) => "rules-risk",
         _ => "",
+    }
+}
+
+fn read_count(form: &mut Reader) -> Option<Count> {
+    match form.text("rules-count") {
+        "all" => Some(Count::All),
+        "sample" => {
+            let missing = form.number("rules-missing", "Missing pieces", 1..=1_000_000);
+            let risk = form.number("rules-risk", "Risk", 1..=50);
+            missing
+                .zip(risk)
+                .map(|(missing, risk_percent)| Count::Sample {
+                    missing,
+                    risk_percent,
+                })
+        }
+        _ => form.wrong(
+            "rules-count",
+            "\"Count\" is not chosen. Choose every piece or a drawn sample.",
+        ),
     }
 }
 
@@ -221,6 +277,29 @@ mod tests {
     }
 
     #[test]
+    fn a_counted_sample_is_sized_by_missing_pieces_and_risk() {
+        let mut book = book();
+        let sampled = |missing, risk| {
+            typed(&[
+                ("rules-count", "sample"),
+                ("rules-missing", missing),
+                ("rules-risk", risk),
+            ])
+        };
+        let wrong = rules(&sampled("0", "51"), &BTreeMap::new(), book.state()).unwrap_err();
+        assert!(wrong.of("rules-missing").unwrap().contains("Give 1 to"));
+        assert!(wrong.of("rules-risk").unwrap().contains("Give 1 to 50"));
+        let entry = rules(&sampled("4", "2"), &BTreeMap::new(), book.state()).unwrap();
+        take(&mut book, entry).unwrap();
+        let count = Count::Sample {
+            missing: 4,
+            risk_percent: 2,
+        };
+        assert_eq!(book.state().rules.count, count);
+        assert_eq!(rules_typed(&book.state().rules).get("rules-risk"), "2");
+    }
+
+    #[test]
     fn each_wrong_value_is_named_at_its_field() {
         let book = book();
         for (change, field, says) in [
@@ -248,6 +327,8 @@ mod tests {
             (("rules-witnesses", "1"), "rules-witnesses", "Give 2 to 6"),
             (("rules-cut-over", "24"), "rules-cut-over", "Give 0 to 23"),
             (("rules-residue", "51"), "rules-residue", "Give 0 to 50"),
+            (("rules-count", ""), "rules-count", "Choose every piece"),
+            (("rules-same-pair", "21"), "rules-same-pair", "Give 0 to 20"),
         ] {
             let errors = rules(&typed(&[change]), &BTreeMap::new(), book.state()).unwrap_err();
             let message = errors

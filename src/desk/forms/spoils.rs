@@ -24,9 +24,20 @@ const SAID_MAX: usize = 80;
 ///
 /// Gives the loose spoils in the order of the list, and every piece that is none.
 pub fn read_spoils(text: &str, lot: Option<LotId>, state: &State) -> (Vec<Item>, Vec<SpoilError>) {
+    read_pieces(text, lot, state, &|item| must_be_loose(item, state))
+}
+
+/// The same for pieces that must be in some other place.
+pub(super) fn read_pieces(
+    text: &str,
+    lot: Option<LotId>,
+    state: &State,
+    in_place: &dyn Fn(Item) -> Result<(), String>,
+) -> (Vec<Item>, Vec<SpoilError>) {
     let mut list = List {
         lot,
         state,
+        in_place,
         items: Vec::new(),
         seen: BTreeSet::new(),
         errors: Vec::new(),
@@ -39,9 +50,39 @@ pub fn read_spoils(text: &str, lot: Option<LotId>, state: &State) -> (Vec<Item>,
     (list.items, list.errors)
 }
 
+/// One loose spoil, scanned or typed after others.
+///
+/// # Errors
+/// Why it cannot go into a container with the others, in a sentence.
+pub fn scan_spoil(
+    text: &str,
+    lot: Option<LotId>,
+    state: &State,
+    so_far: &[Item],
+) -> Result<Item, String> {
+    if text.trim().is_empty() {
+        return Err("Nothing was scanned. Scan or type a serial.".to_owned());
+    }
+    let (items, errors) = read_spoils(text, lot, state);
+    if let Some(error) = errors.into_iter().next() {
+        return Err(error.why);
+    }
+    match items[..] {
+        [item] if so_far.contains(&item) => Err(format!(
+            "\"{item}\" is in the list already: it was scanned before."
+        )),
+        [item] => Ok(item),
+        _ => Err(format!(
+            "\"{}\" is more than one piece. Scan one after the other.",
+            text.trim()
+        )),
+    }
+}
+
 struct List<'a> {
     lot: Option<LotId>,
     state: &'a State,
+    in_place: &'a dyn Fn(Item) -> Result<(), String>,
     items: Vec<Item>,
     seen: BTreeSet<Item>,
     errors: Vec<SpoilError>,
@@ -62,7 +103,7 @@ impl List<'_> {
 
     fn put(&mut self, line: usize, item: Result<Item, String>) {
         let item = item.and_then(|item| {
-            self.must_be_loose(item)?;
+            (self.in_place)(item)?;
             if self.seen.insert(item) {
                 Ok(item)
             } else {
@@ -122,19 +163,31 @@ impl List<'_> {
             )),
         }
     }
+}
 
-    fn must_be_loose(&self, item: Item) -> Result<(), String> {
-        match self.state.cage.spoils.get(&item) {
-            Some(Place::Loose) => Ok(()),
-            Some(Place::In(container)) => Err(format!(
-                "{item} is in container {container} already. A spoil is in one place only."
-            )),
-            Some(Place::Destroyed(session)) => {
-                Err(format!("{item} was destroyed in session {session}."))
-            }
-            None => Err(format!(
-                "{item} is not a spoil: it was not ruled spoiled. Examine it first, or take it out of the list."
-            )),
+fn must_be_loose(item: Item, state: &State) -> Result<(), String> {
+    match state.cage.spoils.get(&item) {
+        Some(Place::Loose) => Ok(()),
+        place => Err(whereabouts(item, place.copied())),
+    }
+}
+
+/// Where a piece is, as a sentence that keeps it from being anywhere else.
+pub(super) fn whereabouts(item: Item, place: Option<Place>) -> String {
+    match place {
+        Some(Place::Loose) => format!("{item} is loose: it is in no container."),
+        Some(Place::In(container)) => {
+            format!("{item} is in container {container} already. A spoil is in one place only.")
         }
+        Some(Place::Missing(container)) => {
+            format!("{item} is missing from container {container}. Record it as found first.")
+        }
+        Some(Place::Lost(entry)) => format!(
+            "{item} was declared lost in entry {entry}. If it turned up, record it as found first."
+        ),
+        Some(Place::Destroyed(session)) => format!("{item} was destroyed in session {session}."),
+        None => format!(
+            "{item} is not a spoil: it was not ruled spoiled. Examine it first, or take it out of the list."
+        ),
     }
 }

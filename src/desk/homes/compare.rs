@@ -33,8 +33,8 @@ pub struct Opening {
 /// Why work stops. Both homes stay as they are.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum Alarm {
-    #[error("{why}{}", if *.spare { " The second home holds that line as it was signed." } else { "" })]
-    Damaged { why: BookError, spare: bool },
+    #[error("{why}{}", spare_words(*.spare))]
+    Damaged { why: BookError, spare: Option<u64> },
     #[error(
         "The two homes of this book hold different lines for entry {entry}. The book was rolled back or replaced, or went on in two places. Compare both with the copies and heads that left this machine."
     )]
@@ -105,15 +105,24 @@ fn second_alone(why: &StoreError, second: &Second) -> Result<Opening, Alarm> {
     })
 }
 
+/// A line that does not hold. Where the next line's chain gave it away, the one before it is what
+/// was changed; the second home may have it as it was.
 fn damaged(why: BookError, stored: &[String], second: &Second) -> Alarm {
     let line = bad_line(&why);
-    let spare = line.and_then(|seq| Some((seq, second.lines.get(&seq)?)));
-    let spare = spare.is_some_and(|(seq, text)| {
-        let differs = stored.get(seq as usize) != Some(text);
-        let keys = Keys::of(stored.iter().chain(second.lines.values()));
-        differs && keys.signed(seq, text)
-    });
+    let before = matches!(why, BookError::Chain { .. }).then_some(line);
+    let before = before.flatten().and_then(|line| line.checked_sub(1));
+    let keys = Keys::of(stored.iter().chain(second.lines.values()));
+    let is_spare = |seq: &u64| {
+        let text = second.lines.get(seq);
+        text.is_some_and(|text| stored.get(*seq as usize) != Some(text) && keys.signed(*seq, text))
+    };
+    let spare = before.into_iter().chain(line).find(is_spare);
     Alarm::Damaged { why, spare }
+}
+
+fn spare_words(spare: Option<u64>) -> String {
+    let said = |line| format!(" The second home holds line {line} as it was signed.");
+    spare.map(said).unwrap_or_default()
 }
 
 fn bad_line(why: &BookError) -> Option<u64> {

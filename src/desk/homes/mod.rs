@@ -17,7 +17,7 @@ use super::ports::StoreError;
 
 pub use compare::{Alarm, Check, CopyRefused, Opening, compare, may_take};
 pub use ledger::{BUDGET, Ledger, PRACTICE_BUDGET, ROOM};
-pub use second::{DRAFT, Keep, Reach, Second, both, key_name};
+pub use second::{DRAFT, Keep, Reach, SESSION, Second, both, key_name};
 
 /// Share of the allowed room, in percent, above which the bar speaks up.
 const ROOM_DUE: u64 = 80;

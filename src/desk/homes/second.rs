@@ -8,6 +8,7 @@
 //! | `key/` and the public half | a sealed key |
 //! | `healed` | healings that are not entered in the book yet, one a line: home, first, last |
 //! | `draft` | the unfinished sheet |
+//! | `session` | what is typed at the open step of a destruction |
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -23,6 +24,8 @@ const KEY: &str = "key/";
 const HEALED: &str = "healed";
 /// The name of the unfinished sheet.
 pub const DRAFT: &str = "draft";
+/// The name of what is typed at the open step of a destruction.
+pub const SESSION: &str = "session";
 
 /// How far a book reached: the number of its lines and the hash of the last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,6 +63,7 @@ pub struct Second {
     pub keys: Vec<SealedKey>,
     pub healed: Vec<StoreHealed>,
     pub draft: Option<String>,
+    pub session: Option<String>,
     /// Values that nothing can be made of. They are left where they are.
     pub unreadable: usize,
 }
@@ -86,6 +90,7 @@ impl Second {
                 HEAD => self.reach = Some(value.parse().ok()?),
                 HEALED => self.healed = value.lines().map(read_healed).collect::<Option<_>>()?,
                 DRAFT => self.draft = Some(value),
+                SESSION => self.session = Some(value),
                 _ => return None,
             }
         }

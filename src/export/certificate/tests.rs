@@ -47,7 +47,10 @@ fn works() -> Works {
     works.write("sue", vec![Entry::ReplacementsSpoiled(spoiled)]);
     works.write(
         "ben",
-        vec![Entry::ContainerOpened(ContainerOpened { container })],
+        vec![Entry::ContainerOpened(ContainerOpened {
+            container,
+            place: None,
+        })],
     );
     works.write("ben", vec![Entry::ContainerFilled(filled)]);
     works.write("ben", vec![Entry::ContainerSealed(seal)]);
@@ -75,6 +78,7 @@ fn destruction() -> Destruction {
             gross: Mass::from_milligrams(1_030_000),
             tare: Mass::from_milligrams(1_000_000),
             scale: None,
+            sample: None,
         }],
         operator: id("ben"),
         witnesses: vec![id("wren"), id("osk")],
@@ -87,6 +91,8 @@ fn destruction() -> Destruction {
         }),
         statement: "We saw it.".to_owned(),
         remarks: String::new(),
+        left_out: Vec::new(),
+        presence: Vec::new(),
     }
 }
 
@@ -247,6 +253,7 @@ fn it_is_the_same_ten_years_later() {
         "ben",
         vec![Entry::ContainerOpened(ContainerOpened {
             container: id("C-2"),
+            place: None,
         })],
     );
     assert_eq!(certificate_of(&works).to_json().unwrap(), first);

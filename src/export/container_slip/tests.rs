@@ -21,7 +21,10 @@ fn works(last: u32) -> Works {
     };
     works.write(
         "ben",
-        vec![Entry::ContainerOpened(ContainerOpened { container })],
+        vec![Entry::ContainerOpened(ContainerOpened {
+            container,
+            place: None,
+        })],
     );
     works.write("ben", vec![Entry::ContainerFilled(filled)]);
     works

@@ -53,10 +53,9 @@ fn a_table_of_the_day_carries_a_head_too() {
     let works = works();
     let head = works.book.whole_head().unwrap();
     let day = day_record(&works.book, id("2026-11-25")).unwrap();
-    let tables = DayTables::of(&day);
-    let mut all = tables.tables.iter();
-    let table = all.find(|table| table.name == "day").unwrap();
-    assert_eq!(read_head(&tables.csv(table)), Ok(whole(&head)));
+    let set = DayTables::of(&day);
+    let table = set.tables.iter().find(|table| table.name == "day");
+    assert_eq!(read_head(&set.csv(table.unwrap())), Ok(whole(&head)));
 }
 
 #[test]

@@ -6,11 +6,13 @@
 //! normal, tightened and reduced inspection: ISO 2859-1:1999, from memory.
 
 mod draw;
+mod missing;
 mod oc;
 mod switching;
 mod tables;
 
 pub use draw::draw;
+pub use missing::{overlooked, sample_for};
 pub use oc::{Model, average_outgoing, quality_at};
 pub use switching::{Judged, Standing};
 pub use tables::{Aql, code_letter, single_plan};

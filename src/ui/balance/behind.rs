@@ -69,10 +69,14 @@ fn parts(state: &State, lot: &Lot) -> Vec<Part> {
         not_replaced(lot),
         not_inserted(state, lot),
         loose(state, lot),
-        contained(state, lot, false),
-        contained(state, lot, true),
+        missing(state, lot),
+        lost(state, lot),
     ];
-    all.into_iter().filter(|part| part.total > 0).collect()
+    let contained = CONTAINED.iter().map(|kind| contained(state, lot, kind));
+    all.into_iter()
+        .chain(contained)
+        .filter(|part| part.total > 0)
+        .collect()
 }
 
 fn not_examined(lot: &Lot) -> Part {
@@ -149,16 +153,16 @@ fn named(item: &Item) -> String {
     }
 }
 
-/// Spoils in containers, counted by container.
-fn contained(state: &State, lot: &Lot, sealed: bool) -> Part {
-    let is_sealed = |id: &ContainerId| {
+/// Spoils in containers of one state, counted by container.
+fn contained(state: &State, lot: &Lot, kind: &Contained) -> Part {
+    let of_kind = |id: &ContainerId| {
         let container = state.cage.containers.get(id);
-        container.is_some_and(|container| container.sealing().is_some())
+        container.is_some_and(|container| container.state_name() == kind.state)
     };
     let mut by_container = std::collections::BTreeMap::<ContainerId, usize>::new();
     for (_, place) in spoils_of(state, lot) {
         if let Place::In(id) = place
-            && is_sealed(&id) == sealed
+            && of_kind(&id)
         {
             *by_container.entry(id).or_default() += 1;
         }
@@ -166,18 +170,70 @@ fn contained(state: &State, lot: &Lot, sealed: bool) -> Part {
     let line =
         |(id, spoils): (&ContainerId, &usize)| format!("container {id}: {}", count(*spoils as u64));
     Part {
-        slug: if sealed { "sealed" } else { "contained" },
-        what: if sealed {
-            "spoils sealed, not destroyed"
-        } else {
-            "spoils in open containers"
-        },
+        slug: kind.slug,
+        what: kind.what,
         total: by_container.values().sum(),
         lines: by_container.iter().map(line).collect(),
-        mend: if sealed {
-            Screen::Destroy
-        } else {
-            Screen::Cage
-        },
+        mend: kind.mend,
+    }
+}
+
+struct Contained {
+    state: &'static str,
+    slug: &'static str,
+    what: &'static str,
+    mend: Screen,
+}
+
+const CONTAINED: [Contained; 3] = [
+    Contained {
+        state: "open",
+        slug: "contained",
+        what: "spoils in open containers",
+        mend: Screen::Cage,
+    },
+    Contained {
+        state: "held",
+        slug: "held",
+        what: "spoils in held containers",
+        mend: Screen::Cage,
+    },
+    Contained {
+        state: "sealed",
+        slug: "sealed",
+        what: "spoils sealed, not destroyed",
+        mend: Screen::Destroy,
+    },
+];
+
+/// What a recount did not find: the difference of the account, piece by piece.
+fn missing(state: &State, lot: &Lot) -> Part {
+    let missing = spoils_of(state, lot).filter_map(|(item, place)| match place {
+        Place::Missing(container) => Some(format!("{} · container {container}", named(item))),
+        _ => None,
+    });
+    let lines: Vec<String> = missing.collect();
+    Part {
+        slug: "missing",
+        what: "spoils missing",
+        total: lines.len(),
+        lines,
+        mend: Screen::Cage,
+    }
+}
+
+/// What was given up. It is no remainder any more, and is told for ever.
+fn lost(state: &State, lot: &Lot) -> Part {
+    let lost = spoils_of(state, lot).filter_map(|(item, place)| match place {
+        Place::Lost(entry) => Some(format!("{} · entry {entry}", named(item))),
+        _ => None,
+    });
+    let lines: Vec<String> = lost.collect();
+    Part {
+        slug: "lost",
+        what: "spoils declared lost",
+        total: lines.len(),
+        lines,
+        mend: Screen::Cage,
     }
 }

@@ -18,7 +18,7 @@ pub fn homes(shop: &Shop) -> Html {
             <p class="lead">{ "An entry counts as recorded once the first home has it on disk. The second is there to notice a loss, and to mend it." }</p>
             { table(&desk) }
             <ul class="plain">
-                <li data-tab={tab_slug(desk.homes.tab)}>{ tab(desk.homes.tab) }</li>
+                <li data-tab={tab_slug(desk.homes.tab)}>{ tab_words(desk.homes.tab) }</li>
                 <li data-healed={desk.state().healings.len().to_string()}>{ last_healing(&desk) }</li>
                 { room(desk.homes.room) }
             </ul>
@@ -79,7 +79,8 @@ fn state(homes: &Homes) -> &'static str {
     }
 }
 
-fn tab(tab: Tab) -> &'static str {
+/// What a tab may do, in a sentence.
+pub fn tab_words(tab: Tab) -> &'static str {
     match tab {
         Tab::Writes => "This tab writes; any other tab only reads.",
         Tab::Reads => {

@@ -12,5 +12,5 @@ mod rows;
 mod screen;
 
 pub use heads::{head_code, head_qr};
-pub use homes::tab_slug;
+pub use homes::{tab_slug, tab_words};
 pub use screen::BookScreen;

@@ -3,7 +3,7 @@
 use yew::prelude::*;
 
 use crate::book::State;
-use crate::custody::{Container, ContainerId, Mass, Seal};
+use crate::custody::{Container, ContainerId, Seal};
 use crate::export::sheets_and_notes;
 use crate::people::Duty;
 use crate::sheet::grouped;
@@ -20,6 +20,8 @@ const PAST: usize = 50;
 pub struct ContainersProps {
     /// Whether the person who is signed in may fill and seal.
     pub may: bool,
+    /// The container that is looked at on the right.
+    pub looked_at: Option<ContainerId>,
     pub onwork: Callback<Work>,
 }
 
@@ -49,14 +51,13 @@ pub fn Containers(props: &ContainersProps) -> Html {
         <Panel title="In the cage">
             <div class="table-frame">
                 <table class="data" data-containers={containers.len().to_string()}>
-                    <caption class="sr-only">{ "Containers: open and sealed ones first, then those destroyed" }</caption>
+                    <caption class="sr-only">{ "Containers: those in the cage first, then those destroyed or retired" }</caption>
                     <thead><tr>
                         <th scope="col">{ "Container" }</th>
                         <th scope="col">{ "State" }</th>
                         <th scope="col" class="num">{ "Sheets" }</th>
                         <th scope="col" class="num">{ "Notes" }</th>
-                        <th scope="col">{ "Seal" }</th>
-                        <th scope="col" class="num">{ "Gross" }</th>
+                        <th scope="col">{ "Seal and gross mass" }</th>
                         <th scope="col"><span class="sr-only">{ "Do" }</span></th>
                     </tr></thead>
                     <tbody>{ for there.map(row) }{ for past.take(PAST).map(row) }</tbody>
@@ -69,7 +70,10 @@ pub fn Containers(props: &ContainersProps) -> Html {
 }
 
 fn is_destroyed(container: &Container) -> bool {
-    matches!(container.seal, Seal::Destroyed { .. })
+    matches!(
+        container.seal,
+        Seal::Destroyed { .. } | Seal::Retired { .. }
+    )
 }
 
 fn row(
@@ -79,27 +83,29 @@ fn row(
     print: &Callback<Vec<ContainerId>>,
 ) -> Html {
     let contents = container.contents();
-    let (mark, extra) = match &container.seal {
-        Seal::Open => ("open", None),
-        Seal::Sealed(_) => ("sealed", None),
-        Seal::Destroyed { session, .. } => ("destroyed", Some(format!("session {session}"))),
+    let mark = container.state_name();
+    let extra = match &container.seal {
+        Seal::Open | Seal::Sealed(_) => None,
+        Seal::Held(_, hold) => Some(hold.why.to_string()),
+        Seal::Destroyed { session, .. } => Some(format!("session {session}")),
+        Seal::Retired { reason, .. } => Some(reason.clone()),
     };
     let id = container.id;
     let to = |work: Work| props.onwork.reform(move |_: MouseEvent| work);
-    let gross = container.sealing().and_then(|sealing| sealing.gross);
     html! {
-        <tr key={id.to_string()} data-row={id.to_string()}>
-            <th scope="row" class="mono">{ id.to_string() }</th>
+        <tr key={id.to_string()} data-row={id.to_string()} class={classes!((props.looked_at == Some(id)).then_some("looked-at"))}>
+            <th scope="row"><span class="mono">{ id.to_string() }</span>
+                if let Some((place, _)) = &container.place { <span class="note">{ place.to_string() }</span> }</th>
             <td><span class={classes!("mark", mark)}>{ mark }</span>if let Some(extra) = extra { <span class="note">{ extra }</span> }</td>
             <td class="num">{ grouped(contents.sheets.into()) }</td>
             <td class="num">{ grouped(contents.notes.into()) }</td>
-            <td>{ seal(state, container) }</td>
-            <td class="num">{ gross.map_or_else(|| "–".to_owned(), |mass: Mass| mass.to_string()) }</td>
+            <td class="seal-cell">{ seal(state, container) }</td>
             <td><span class="row-actions">
                 if props.may && container.seal == Seal::Open {
                     <button type="button" onclick={to(Work::Fill(Some(id)))} data-action="fill">{ "Fill" }</button>
                     <button type="button" onclick={to(Work::Seal(Some(id)))} disabled={container.items.is_empty()} data-action="seal">{ "Seal" }</button>
                 }
+                <button type="button" onclick={to(Work::Look(id))} data-action="look" aria-label={format!("Look at container {id}")}>{ "Look" }</button>
                 if !is_destroyed(container) {
                     <button type="button" onclick={print.reform(move |_: MouseEvent| vec![id])} data-action="print-slip">{ "Slip" }</button>
                 }
@@ -119,7 +125,13 @@ fn seal(state: &State, container: &Container) -> Html {
         state.day_of(&sealing.at),
         sealing.at.clock()
     );
-    html! { <><span class="mono">{ sealing.number.to_string() }</span><span class="note">{ who }</span></> }
+    let corrected = sealing.corrections.last().map(|one| one.act.seq);
+    html! {
+        <><span class="mono">{ sealing.number.to_string() }</span>
+        if let Some(gross) = sealing.gross { <span class="num">{ format!(" {gross}") }</span> }
+        <span class="note">{ who }</span>
+        if let Some(entry) = corrected { <span class="note">{ format!("corrected in entry {entry}") }</span> }</>
+    }
 }
 
 /// The open containers, to choose from.

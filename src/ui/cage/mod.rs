@@ -1,7 +1,11 @@
-//! The Cage screen: what is loose, what lies in which container, under which seal.
+//! The Cage screen: what is loose, what lies in which container, under which seal, what is held.
 
+mod card;
 mod containers;
+mod deed;
+mod deed_fields;
 mod fill;
+mod gone;
 mod loose;
 mod open;
 mod screen;

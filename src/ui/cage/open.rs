@@ -37,6 +37,7 @@ pub fn Open(props: &OpenProps) -> Html {
         <form {onsubmit} novalidate=true>
             <ErrorSummary form={form.clone()} />
             <Field form={form.clone()} name="container" label="Container" hint="The number painted on it, like C-12" mono=true />
+            <Field form={form.clone()} name="container-place" label="Where it stands" hint="May be empty, like \"cage, shelf 3\"" />
             <button type="submit" class="primary" data-action="open-container">{ "Open the container" }</button>
         </form>
     }

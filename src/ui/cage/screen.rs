@@ -7,8 +7,11 @@ use crate::people::Duty;
 use crate::ui::kit::Panel;
 use crate::ui::use_shop;
 
+use super::card::card;
 use super::containers::Containers;
+use super::deed::{Deed, DeedForm};
 use super::fill::Fill;
+use super::gone::gone;
 use super::loose::Loose;
 use super::open::Open;
 use super::seal::Sealing;
@@ -19,6 +22,11 @@ pub enum Work {
     Open,
     Fill(Option<ContainerId>),
     Seal(Option<ContainerId>),
+    /// All that is known of one container, and what can be done with it.
+    Look(ContainerId),
+    Do(Deed, ContainerId),
+    /// Spoils declared lost, or found again.
+    Spoils(Deed),
 }
 
 #[function_component]
@@ -35,13 +43,18 @@ pub fn CageScreen() -> Html {
         let onclick = onwork.reform(move |_: MouseEvent| one);
         html! { <button type="button" role="tab" aria-selected={selected.to_string()} {onclick} data-work={name}>{ name }</button> }
     };
+    let looked_at = match *work {
+        Work::Look(container) | Work::Do(_, container) => Some(container),
+        _ => None,
+    };
     html! {
         <div class="cage">
             <header class="screen-head"><h1>{ "Cage" }</h1></header>
             <div class="cage-columns">
                 <div class="cage-stock">
-                    <Containers {may} onwork={onwork.clone()} />
+                    <Containers {may} {looked_at} onwork={onwork.clone()} />
                     <Loose />
+                    { gone(&shop, &onwork) }
                 </div>
                 <Panel title="Containers" class="cage-work">
                     if may {
@@ -50,14 +63,18 @@ pub fn CageScreen() -> Html {
                             { tab(Work::Fill(None), "Fill") }
                             { tab(Work::Seal(None), "Seal") }
                         </div>
-                        { match *work {
-                            Work::Open => html! { <Open onwork={onwork.clone()} /> },
-                            Work::Fill(container) => html! { <Fill key={key(container)} {container} /> },
-                            Work::Seal(container) => html! { <Sealing key={key(container)} {container} /> },
-                        } }
-                    } else {
+                    } else if looked_at.is_none() {
                         <p>{ "Opening, filling and sealing containers is for custodians and supervisors." }</p>
                     }
+                    { match *work {
+                        Work::Look(container) => card(&shop, container, may, &onwork),
+                        _ if !may => Html::default(),
+                        Work::Open => html! { <Open onwork={onwork.clone()} /> },
+                        Work::Fill(container) => html! { <Fill key={key(container)} {container} /> },
+                        Work::Seal(container) => html! { <Sealing key={key(container)} {container} /> },
+                        Work::Do(deed, container) => html! { <DeedForm key={format!("{deed:?} {container}")} {deed} container={Some(container)} onwork={onwork.clone()} /> },
+                        Work::Spoils(deed) => html! { <DeedForm key={format!("{deed:?}")} {deed} container={None::<ContainerId>} onwork={onwork.clone()} /> },
+                    } }
                 </Panel>
             </div>
         </div>

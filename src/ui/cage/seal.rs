@@ -1,11 +1,15 @@
 //! Sealing a container, by two people.
 
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
-use crate::book::Refusal;
+use crate::book::{Refusal, State};
 use crate::custody::{ContainerId, Mass, Seal};
-use crate::desk::Action;
 use crate::desk::forms::{FieldErrors, Typed, container_sealed};
+use crate::desk::{Action, Burst};
 use crate::ui::chart::weigh_check;
 use crate::ui::destroy::{calibration, only_scale, scale_choices};
 use crate::ui::kit::{ErrorSummary, Field, Form, Pick, use_form};
@@ -25,6 +29,7 @@ pub fn Sealing(props: &SealingProps) -> Html {
         .container
         .map_or_else(String::new, |id| id.to_string());
     let form = use_form(|| start(&shop, &container));
+    let burst = use_mut_ref(Burst::default);
     let onsubmit = {
         let (shop, form) = (shop.clone(), form.clone());
         Callback::from(move |event: SubmitEvent| {
@@ -65,10 +70,7 @@ pub fn Sealing(props: &SealingProps) -> Html {
         <form {onsubmit} novalidate=true>
             <ErrorSummary form={form.clone()} />
             <Pick form={form.clone()} name="seal-container" label="Container" choices={open_choices(&state)} />
-            <div class="fields">
-                <Field form={form.clone()} name="seal-number" label="Seal number" hint="As it stands on the seal" mono=true />
-                <Field form={form.clone()} name="seal-again" label="Seal number again" hint="Read it once more" mono=true />
-            </div>
+            { seal_fields(&form, &burst, &state) }
             <div class="fields">
                 <Field form={form.clone()} name="seal-gross" label="Gross mass in grams" hint="If it was weighed, like 12480.5" inputmode={decimal.clone()} />
                 <Field form={form.clone()} name="seal-tare" label="Tare in grams" hint="The empty container, if it was weighed" inputmode={decimal} />
@@ -108,4 +110,44 @@ fn weighed(shop: &Shop, form: &Form) -> Html {
     let scale = typed.get("seal-scale").parse().ok();
     let expected = state.expected_mass(container, scale);
     html! { <>{ calibration(&state, scale, today) }{ weigh_check(&expected, Some(net)) }</> }
+}
+
+/// The number of a seal that is being put on, typed twice or scanned once.
+pub fn seal_fields(form: &Form, burst: &Rc<RefCell<Burst>>, state: &State) -> Html {
+    let shape = state.rules.seal_form.as_ref();
+    let hint = match shape {
+        Some(shape) => format!("As it stands on the seal: {shape}"),
+        None => "As it stands on the seal".to_owned(),
+    };
+    let number = form.typed().get("seal-number").trim();
+    let scanned = !number.is_empty() && form.typed().get("seal-scanned") == number;
+    let again = match scanned {
+        true => "Scanned, so once is enough",
+        false => "Read it once more, or scan it instead",
+    };
+    let onkeydown = {
+        let (form, burst) = (form.clone(), burst.clone());
+        Callback::from(move |event: KeyboardEvent| watch(&event, &form, &burst))
+    };
+    html! {
+        <div class="fields" {onkeydown}>
+            <Field form={form.clone()} name="seal-number" label="Seal number" {hint} mono=true />
+            <Field form={form.clone()} name="seal-again" label="Seal number again" hint={again} mono=true />
+        </div>
+    }
+}
+
+/// Notes a scanner's number. Its Enter ends the scan and does not send the form.
+fn watch(event: &KeyboardEvent, form: &Form, burst: &RefCell<Burst>) {
+    let field: Option<HtmlInputElement> = event.target_dyn_into();
+    let Some(field) = field.filter(|field| field.id() == "seal-number") else {
+        return;
+    };
+    let (at, key) = (event.time_stamp(), event.key());
+    if key.chars().count() == 1 {
+        burst.borrow_mut().key(at);
+    } else if key == "Enter" && burst.borrow().ends_scan(at, field.value().chars().count()) {
+        event.prevent_default();
+        form.set("seal-scanned", field.value().trim().to_owned());
+    }
 }

@@ -54,7 +54,7 @@ pub fn carried_in_and_over(record: &Record) -> Html {
 }
 
 /// What is carried over, in words.
-pub fn carried_lines(carried: &Carried) -> [(&'static str, u64); 6] {
+pub fn carried_lines(carried: &Carried) -> [(&'static str, u64); 8] {
     [
         ("Sheets not examined", carried.sheets_not_examined),
         ("Notes without a replacement", carried.notes_to_replace),
@@ -65,5 +65,7 @@ pub fn carried_lines(carried: &Carried) -> [(&'static str, u64); 6] {
             carried.spoils_in_open_containers,
         ),
         ("Spoils sealed, not destroyed", carried.spoils_sealed),
+        ("Spoils held", carried.spoils_held),
+        ("Spoils missing", carried.spoils_missing),
     ]
 }

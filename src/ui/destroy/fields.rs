@@ -1,4 +1,4 @@
-//! Steps 5 and 6: how, where and when it was destroyed, and what the residue looks like.
+//! At the machine: how and from when it is destroyed, until when, and what the residue looks like.
 
 use yew::prelude::*;
 
@@ -7,12 +7,11 @@ use crate::desk::forms::local_text;
 use crate::ui::kit::{Choice, Field, Form, Pick};
 use crate::ui::use_shop;
 
-use super::cautions::Cautions;
 use super::persons::FormProps;
 
-/// How, where and when.
+/// How and from when.
 #[function_component]
-pub fn Deed(props: &FormProps) -> Html {
+pub fn Start(props: &FormProps) -> Html {
     let form = props.form.clone();
     let asks_class = use_shop().desk().destruction.leaves_particles();
     let methods: Vec<Choice> = Method::ALL
@@ -21,19 +20,30 @@ pub fn Deed(props: &FormProps) -> Html {
     let classes: Vec<Choice> = ParticleClass::ALL.map(class).into();
     html! {
         <>
-            <Cautions />
             <div class="fields">
-                <Field form={form.clone()} name="place" label="Place" hint="Building and room" />
                 <Field form={form.clone()} name="machine" label="Machine" hint="As its plate names it" />
                 <Pick form={form.clone()} name="method" label="Method" choices={methods} />
                 if asks_class {
                     <Pick form={form.clone()} name="class" label="Particle class (ISO/IEC 21964-2)" choices={classes} />
                 }
             </div>
-            <div class="fields times">
-                <Time form={form.clone()} name="started" label="Start" />
-                <Time {form} name="ended" label="End" />
-            </div>
+            <div class="fields times"><Time {form} name="started" label="Start" /></div>
+        </>
+    }
+}
+
+/// Until when.
+#[function_component]
+pub fn End(props: &FormProps) -> Html {
+    let shop = use_shop();
+    let state = shop.state();
+    let run = state.session.as_ref().and_then(|log| log.started());
+    html! {
+        <>
+            if let Some(run) = run {
+                <p>{ format!("{} runs since {}, {}.", run.machine, run.started.clock(), run.method.name()) }</p>
+            }
+            <div class="fields times"><Time form={props.form.clone()} name="ended" label="End" /></div>
         </>
     }
 }
@@ -68,8 +78,10 @@ fn Time(props: &TimeProps) -> Html {
 #[function_component]
 pub fn Residue(props: &FormProps) -> Html {
     let shop = use_shop();
-    let class = shop.desk().destruction.class();
-    let measured = shop.desk().destruction.leaves_particles();
+    let state = shop.state();
+    let run = state.session.as_ref().and_then(|log| log.started());
+    let class = run.and_then(|run| run.particle_class);
+    let measured = run.is_some_and(|run| run.method.leaves_particles());
     let limit = class.map_or_else(
         || "the class' area".to_owned(),
         |class| format!("{} mm²", class.largest_mm2()),
@@ -85,9 +97,9 @@ pub fn Residue(props: &FormProps) -> Html {
     html! {
         <>
             if measured {
-                <p>{ format!("Look into the machine and its bin: nothing whole is left. Take a sample of the residue and measure its particles one by one. {asked}") }</p>
+                <p>{ format!("Nothing whole is left in the machine and its bin. Take a sample of the residue and measure its particles one by one. {asked}") }</p>
             } else {
-                <p>{ "Look into the machine and through all that came out of it: no piece of a note can be read any more. Nothing is measured where paper is pulped or burnt." }</p>
+                <p>{ "No piece of a note can be read any more. Nothing is measured where paper is pulped or burnt." }</p>
             }
             <div class="fields">
                 if measured {

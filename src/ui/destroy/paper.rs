@@ -27,6 +27,7 @@ pub fn paper(it: &Certificate) -> Html {
                 { square(&it.qr_text(), "QR code with the entry, its hash and the head") }
             </header>
             { contents_of_all(it) }
+            { for it.notes().into_iter().map(|note| html! { <p class="print-note">{ note }</p> }) }
             <h2>{ "Statement of each witness" }</h2>
             <p class="statement">{ &it.statement }</p>
             { persons(&it.persons) }

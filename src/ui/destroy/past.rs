@@ -59,7 +59,7 @@ pub fn Past() -> Html {
 }
 
 fn row(state: &State, session: &SessionRecord, onclick: Callback<MouseEvent>) -> Html {
-    let record = &session.record;
+    let record = session.as_corrected();
     let found = &record.containers;
     let containers: Vec<_> = found.iter().map(|one| one.container.to_string()).collect();
     let witnesses: Vec<_> = record

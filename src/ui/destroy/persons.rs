@@ -36,6 +36,7 @@ pub fn Persons(props: &FormProps) -> Html {
             <p>{ "Lead: " }<b>{ lead }</b>{ ", who is signed in and answers for the record." }</p>
             <div class="fields">
                 <Field form={form.clone()} name="session" label="Session number" hint="The certificate carries it" mono=true />
+                <Field form={form.clone()} name="place" label="Place" hint="Building and room" />
                 <Pick {form} name="operator" label="Operator" hint="Works the destroying machine" choices={operators(&shop)} />
             </div>
             <fieldset id="witnesses" class="witnesses">
@@ -43,8 +44,25 @@ pub fn Persons(props: &FormProps) -> Html {
                 <p class="hint">{ asked }</p>
                 if standings.is_empty() { <p>{ "Nobody is enrolled as a witness. A supervisor enrols witnesses in the Office." }</p> }
                 <ul>{ for standings.iter().map(|standing| witness(&shop, standing)) }</ul>
+                { same_pair(&shop) }
             </fieldset>
         </>
+    }
+}
+
+/// A warning, not a refusal: who watches should change.
+fn same_pair(shop: &Shop) -> Html {
+    let desk = shop.desk();
+    let state = desk.state();
+    let Some((one, other)) = state.same_pair(&desk.destruction.witnesses) else {
+        return Html::default();
+    };
+    let sessions = state.rules.same_pair_after;
+    html! {
+        <p class="caution" role="status" data-same-pair="">{ format!(
+            "{} and {} witnessed the last {sessions} sessions together. They may witness this one; better that one of them changes.",
+            state.name_of(one), state.name_of(other)
+        ) }</p>
     }
 }
 
@@ -103,7 +121,8 @@ fn why_not(standing: &Standing) -> Html {
         .map(|(container, part)| match part {
             Part::Tagged => format!("{container} (tagged what lies in it)"),
             Part::Sealed => format!("{container} (sealed it)"),
-            Part::Operated | Part::Witnessed => container.to_string(),
+            Part::Recounted => format!("{container} (counted it again)"),
+            Part::Led | Part::Operated | Part::Witnessed => container.to_string(),
         })
         .collect();
     if each.is_empty() {

@@ -1,52 +1,68 @@
-//! The screen as a whole: a new session, or the past ones.
+//! The screen as a whole: the session that is open, the past ones, and what was corrected.
 
 use yew::prelude::*;
 
 use crate::custody::SessionId;
 use crate::people::Duty;
-use crate::ui::use_shop;
+use crate::ui::{Shop, use_shop};
 
+use super::corrections::Corrections;
 use super::past::Past;
 use super::recorded::Recorded;
 use super::session::Session;
 
+#[derive(Clone, Copy, PartialEq)]
+enum View {
+    Now,
+    Past,
+    Corrections,
+}
+
 #[function_component]
 pub fn DestroyScreen() -> Html {
     let shop = use_shop();
-    let past = use_state(|| false);
-    let may = shop.desk().may(Duty::LeadDestruction);
-    let tab = |shows_past: bool, name: &'static str| {
-        let selected = *past == shows_past;
-        let past = past.clone();
-        let onclick = Callback::from(move |_: MouseEvent| past.set(shows_past));
+    let view = use_state(|| View::Now);
+    let under_way = shop.state().session.as_ref().map(|log| log.session);
+    let tab = |to: View, name: &'static str| {
+        let selected = *view == to;
+        let view = view.clone();
+        let onclick = Callback::from(move |_: MouseEvent| view.set(to));
         html! { <button type="button" role="tab" aria-selected={selected.to_string()} {onclick} data-view={name}>{ name }</button> }
     };
-    let content = match (*past, recorded(&shop), may) {
-        (true, ..) => html! { <Past /> },
-        (false, Some(session), _) => html! { <Recorded {session} /> },
-        (false, None, true) => html! { <Session /> },
-        (false, None, false) => html! {
-            <p class="panel">{ "Leading a destruction is for custodians and supervisors. Whoever leads signs in first." }</p>
-        },
+    let content = match *view {
+        View::Past => html! { <Past /> },
+        View::Corrections => html! { <Corrections /> },
+        View::Now => now(&shop, under_way),
+    };
+    let open = match under_way {
+        Some(_) => "Session under way",
+        None => "New session",
     };
     html! {
         <div class="destroy">
             <header class="screen-head"><h1>{ "Destroy" }</h1></header>
             <div class="tabs" role="tablist" aria-label="Sessions">
-                { tab(false, "New session") }
-                { tab(true, "Past sessions") }
+                { tab(View::Now, open) }
+                { tab(View::Past, "Past sessions") }
+                { tab(View::Corrections, "Corrections") }
             </div>
             { content }
         </div>
     }
 }
 
-/// The session that was handed in, once the book has it.
-fn recorded(shop: &crate::ui::Shop) -> Option<SessionId> {
-    let desk = shop.desk();
-    let id = desk.destruction.handed_in?;
-    let mut sessions = desk.state().sessions.iter();
-    sessions
-        .any(|session| session.record.session == id)
-        .then_some(id)
+fn now(shop: &Shop, under_way: Option<SessionId>) -> Html {
+    let done = shop.desk().destruction.done;
+    if let (Some(session), None) = (done, under_way) {
+        return html! { <Recorded {session} /> };
+    }
+    if shop.desk().may(Duty::LeadDestruction) {
+        return html! { <Session /> };
+    }
+    let waits = under_way.map(|session| {
+        format!(" Session {session} is under way and goes on with whoever of them signs in.")
+    });
+    html! {
+        <p class="panel">{ "Leading a destruction is for custodians and supervisors." }{ waits }</p>
+    }
 }

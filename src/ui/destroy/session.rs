@@ -1,21 +1,15 @@
-//! The steps of a new session, one below the other. One is open; those before it are folded and
-//! can be opened again; those after it wait.
+//! A session on one page a step: where it stands, what to do now, what is on record.
 
 use yew::prelude::*;
 
 use crate::desk::forms::{DestructionDraft, FieldErrors, Setting, Step, Typed};
 use crate::desk::{Action, Desk};
 use crate::people::Stamp;
-use crate::ui::kit::{Form, use_form};
 use crate::ui::{Shop, use_shop};
 
-use super::containers::Choose;
-use super::count::Count;
-use super::fields::{Deed, Residue};
-use super::persons::Persons;
-use super::sign::Sign;
-use super::step::{StepCard, summary};
-use super::weigh::Weigh;
+use super::done::on_record;
+use super::faults::Faults;
+use super::step::{HEADING, StepPage};
 
 /// Reads the draft against the book as it stands.
 pub fn with_draft<T>(
@@ -42,64 +36,67 @@ pub fn change(shop: &Shop, change: impl FnOnce(&mut DestructionDraft)) {
     shop.act(Action::TypeDestruction(Box::new(draft)));
 }
 
-#[function_component]
-pub fn Session() -> Html {
-    let shop = use_shop();
-    let form = use_form(|| starting(&shop));
-    use_kept(&shop, &form);
-    let Some((shown, error)) = with_draft(&shop, |draft, at| {
-        let shown = draft.shown(at);
-        (shown, draft.check(shown, at).err())
-    }) else {
-        return Html::default();
-    };
-    let card = |step: Step| {
-        let missing = if step == shown { error.clone() } else { None };
-        html! {
-            <StepCard key={step.number()} {step} {shown} {missing} summary={summary(&shop, step)}>
-                if step == shown { { body(step, &form) } }
-            </StepCard>
-        }
-    };
-    html! { <ol class="session" data-step={shown.number().to_string()}>{ for Step::ALL.into_iter().map(card) }</ol> }
-}
-
-/// What was typed before, or a fresh session with its number proposed.
-fn starting(shop: &Shop) -> Typed {
-    let desk = shop.desk();
-    if desk.destruction.session == Typed::default() {
-        DestructionDraft::new(desk.state(), &shop.now()).session
-    } else {
-        desk.destruction.session.clone()
-    }
-}
-
-/// Keeps what is typed on the desk, and shows beside each field what is wrong with what is there.
-#[hook]
-fn use_kept(shop: &Shop, form: &Form) {
-    let (kept, shown) = (shop.clone(), form.clone());
-    use_effect_with(form.typed().clone(), move |typed| {
-        change(&kept, |draft| draft.session = typed.clone());
-        let errors = with_draft(&kept, |draft, at| draft.check(draft.shown(at), at));
-        shown.fail(told(errors.and_then(Result::err), typed));
-    });
-}
-
 /// An empty field is missing, not wrong: that stands at the foot of the step.
 pub fn told(errors: Option<FieldErrors>, typed: &Typed) -> FieldErrors {
     let errors = errors.unwrap_or_default();
     errors.only(|field| !typed.get(field).is_empty())
 }
 
-fn body(step: Step, form: &Form) -> Html {
-    let form = form.clone();
-    match step {
-        Step::Persons => html! { <Persons {form} /> },
-        Step::Containers => html! { <Choose /> },
-        Step::Count => html! { <Count /> },
-        Step::Weigh => html! { <Weigh /> },
-        Step::Destroy => html! { <Deed {form} /> },
-        Step::Residue => html! { <Residue {form} /> },
-        Step::Sign => html! { <Sign /> },
+#[function_component]
+pub fn Session() -> Html {
+    let shop = use_shop();
+    let (step, page, under_way) = {
+        let desk = shop.desk();
+        let state = desk.state();
+        let step = desk.destruction.step(state);
+        let steps = state.session.as_ref().map_or(0, |log| log.steps.len());
+        let page = format!("{}-{steps}-{:?}", step.number(), desk.destruction.anew);
+        (step, page, state.session.is_some())
+    };
+    use_heading(&page);
+    html! {
+        <div class="session" data-step={step.number().to_string()}>
+            <ol class="session-ribbon" aria-label="Steps of the session">{ for Step::ALL.into_iter().map(|one| tick(one, step)) }</ol>
+            <StepPage key={page} {step} />
+            if under_way {
+                { on_record(&shop) }
+                <Faults />
+            }
+        </div>
+    }
+}
+
+/// The keyboard goes on to the next step, so that whoever reads by ear is there too.
+#[hook]
+fn use_heading(page: &str) {
+    let seen = use_mut_ref(|| page.to_owned());
+    use_effect_with(page.to_owned(), move |page| {
+        if *seen.borrow() != *page {
+            seen.replace(page.clone());
+            focus(HEADING);
+        }
+    });
+}
+
+fn focus(id: &str) {
+    let element = gloo::utils::document().get_element_by_id(id);
+    let element = element
+        .and_then(|element| wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(element).ok());
+    if let Some(element) = element {
+        // Focus only moves the reader there; if it fails the step is still on the page.
+        element.focus().unwrap_or_default();
+    }
+}
+
+fn tick(one: Step, open: Step) -> Html {
+    let place = match one.cmp(&open) {
+        std::cmp::Ordering::Less => "past",
+        std::cmp::Ordering::Equal => "now",
+        std::cmp::Ordering::Greater => "later",
+    };
+    html! {
+        <li class={place} aria-current={(place == "now").then_some("step")}>
+            <span class="step-number">{ one.number() }</span>{ one.title() }
+        </li>
     }
 }

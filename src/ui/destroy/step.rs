@@ -1,115 +1,183 @@
-//! One step: its number and title, what is in it, what is missing, and the way on.
+//! One step on its page: what to do, what to mind, its fields, what is missing, and the way on.
 
 use yew::prelude::*;
 
-use crate::desk::forms::{FieldErrors, Step};
-use crate::ui::kit::count;
+use crate::book::Refusal;
+use crate::desk::forms::{DestructionDraft, FieldErrors, Step, Typed};
+use crate::ui::kit::{ErrorSummary, Field, Form, use_form};
 use crate::ui::{Shop, use_shop};
 
-use super::session::change;
+use super::cautions::cautions;
+use super::containers::Choose;
+use super::count::{Count, Seals};
+use super::fields::{End, Residue, Start};
+use super::persons::Persons;
+use super::session::{change, told, with_draft};
+use super::sign::Sign;
+use super::weigh::Weigh;
+
+/// The heading of the open step.
+pub const HEADING: &str = "step-heading";
 
 #[derive(Properties, PartialEq)]
-pub struct StepCardProps {
+pub struct StepPageProps {
     pub step: Step,
-    /// The step that is open.
-    pub shown: Step,
-    /// What keeps this step from being right.
-    pub missing: Option<FieldErrors>,
-    /// What was done here, in a few words.
-    pub summary: AttrValue,
-    pub children: Html,
 }
 
 #[function_component]
-pub fn StepCard(props: &StepCardProps) -> Html {
+pub fn StepPage(props: &StepPageProps) -> Html {
     let shop = use_shop();
-    let (step, shown) = (props.step, props.shown);
-    let place = match step.cmp(&shown) {
-        std::cmp::Ordering::Less => "past",
-        std::cmp::Ordering::Equal => "now",
-        std::cmp::Ordering::Greater => "later",
+    let step = props.step;
+    let form = use_form(|| starting(&shop));
+    let summary = use_form(Typed::default);
+    use_kept(&shop, &form);
+    let missing = with_draft(&shop, |draft, at| match step {
+        Step::Persons => draft.people_right(at).err(),
+        Step::Sign => None,
+        _ => draft.entry(at).err(),
+    });
+    let missing = missing.flatten();
+    let anew = shop.desk().destruction.anew.is_some();
+    let go = {
+        let (shop, summary) = (shop.clone(), summary.clone());
+        Callback::from(move |_: MouseEvent| go_on(&shop, step, &summary))
     };
-    let to = |step: Step| {
+    let back = {
         let shop = shop.clone();
-        Callback::from(move |_: MouseEvent| change(&shop, |draft| draft.step = step))
+        Callback::from(move |_: MouseEvent| change(&shop, |draft| draft.at_containers = false))
     };
+    let keep = {
+        let shop = shop.clone();
+        Callback::from(move |_: MouseEvent| {
+            change(&shop, |draft| *draft = DestructionDraft::default())
+        })
+    };
+    let saving = shop.desk().is_saving();
     html! {
-        <li class={classes!("session-step", place)} aria-current={(place == "now").then_some("step")} data-step-card={step.number().to_string()}>
-            <h2><span class="step-number">{ step.number() }</span>{ step.title() }</h2>
-            if place == "past" {
-                <p class="step-summary">{ &props.summary }</p>
-                <button type="button" class="quiet" onclick={to(step)} data-action="change-step">{ "Change" }</button>
+        <section class="step-page panel" data-step-card={step.number().to_string()} aria-labelledby={HEADING}>
+            <h2 id={HEADING} tabindex="-1"><span class="step-number">{ step.number() }</span>{ step.title() }</h2>
+            <p class="step-says">{ says(step) }</p>
+            { cautions(&shop, step) }
+            <ErrorSummary form={summary} />
+            <div class="step-body">{ body(step, &form) }</div>
+            if anew {
+                <Field form={form.clone()} name="why-anew" label="Why it is recorded anew" hint="What was recorded before stays in the book" />
             }
-            if place == "now" {
-                <div class="step-body">{ props.children.clone() }</div>
-                if step != Step::Sign {
-                    <footer class="step-foot">
-                        { missing(props.missing.as_ref()) }
-                        <button type="button" class="primary" disabled={props.missing.is_some()} onclick={to(step.next())} data-action="next-step">
-                            { format!("Next: {}", step.next().title().to_lowercase()) }
+            if step != Step::Sign {
+                <footer class="step-foot">
+                    { foot(missing.as_ref()) }
+                    <div class="actions">
+                        if step == Step::Containers { <button type="button" onclick={back} data-action="back">{ "Back" }</button> }
+                        if anew { <button type="button" onclick={keep} data-action="keep-step">{ "Leave it as it was" }</button> }
+                        <button type="button" class="primary" disabled={missing.is_some() || saving} onclick={go} data-action="next-step">
+                            { if saving { "Recording…" } else { way_on(step) } }
                         </button>
-                    </footer>
-                }
+                    </div>
+                </footer>
             }
-        </li>
+        </section>
     }
 }
 
-fn missing(errors: Option<&FieldErrors>) -> Html {
-    let Some(errors) = errors else {
-        return html! { <p role="status">{ "This step is complete." }</p> };
+/// What was typed before; a fresh session has its number proposed.
+fn starting(shop: &Shop) -> Typed {
+    let desk = shop.desk();
+    let draft = &desk.destruction;
+    let begins = draft.step(desk.state()) == Step::Persons;
+    match begins && draft.session == Typed::default() {
+        true => DestructionDraft::new(desk.state(), &shop.now()).session,
+        false => draft.session.clone(),
+    }
+}
+
+/// Keeps what is typed on the desk, and shows beside each field what is wrong with what is there.
+#[hook]
+fn use_kept(shop: &Shop, form: &Form) {
+    let (kept, shown) = (shop.clone(), form.clone());
+    use_effect_with(form.typed().clone(), move |typed| {
+        change(&kept, |draft| draft.session = typed.clone());
+        let errors = with_draft(&kept, |draft, at| draft.entry(at).err());
+        shown.fail(told(errors.flatten(), typed));
+    });
+}
+
+/// Goes on: what is typed becomes an entry, and the next step opens once the book has it.
+fn go_on(shop: &Shop, step: Step, summary: &Form) {
+    summary.fail(FieldErrors::default());
+    if step == Step::Persons {
+        change(shop, |draft| draft.at_containers = true);
+        return;
+    }
+    let entry = with_draft(shop, |draft, at| draft.entry(at));
+    let entry = entry.unwrap_or_else(|| Err(FieldErrors::one("", Refusal::NobodySignedIn)));
+    let recorded = entry.and_then(|entry| {
+        shop.record(vec![entry])
+            .map_err(|why| FieldErrors::one("", why))
+    });
+    if let Err(errors) = recorded {
+        summary.fail(errors);
+    }
+}
+
+fn body(step: Step, form: &Form) -> Html {
+    let form = form.clone();
+    match step {
+        Step::Persons => html! { <Persons {form} /> },
+        Step::Containers => html! { <Choose /> },
+        Step::Seals => html! { <Seals /> },
+        Step::Count => html! { <Count /> },
+        Step::Weigh => html! { <Weigh /> },
+        Step::Start => html! { <Start {form} /> },
+        Step::End => html! { <End {form} /> },
+        Step::Residue => html! { <Residue {form} /> },
+        Step::Sign => html! { <Sign /> },
+    }
+}
+
+/// One plain sentence: what to do now.
+fn says(step: Step) -> &'static str {
+    match step {
+        Step::Persons => "Say where you are, who works the machine and who watches.",
+        Step::Containers => {
+            "Take the containers of this session out of the cage and tick each one."
+        }
+        Step::Seals => {
+            "Read the number on each seal aloud from the container itself, not from a list, and type it."
+        }
+        Step::Count => {
+            "Break each seal, open the container before everybody, and count what is in it."
+        }
+        Step::Weigh => "Weigh each container full, and again empty.",
+        Step::Start => {
+            "Start the machine and press \"Now\". From this record on, the session can only be completed."
+        }
+        Step::End => "Watch until nothing whole is left, then stop the machine and press \"Now\".",
+        Step::Residue => "Look at what came out of the machine, before anything is carried away.",
+        Step::Sign => "Read the statement together. Then each signs with their own passphrase.",
+    }
+}
+
+fn way_on(step: Step) -> &'static str {
+    match step {
+        Step::Persons => "Next: containers",
+        Step::Containers => "Begin the session",
+        Step::Seals => "Record the seals",
+        Step::Count => "Record the count",
+        Step::Weigh => "Record the masses",
+        Step::Start => "Record the start",
+        Step::End => "Record the end",
+        Step::Residue | Step::Sign => "Record the residue",
+    }
+}
+
+fn foot(missing: Option<&FieldErrors>) -> Html {
+    let Some(errors) = missing else {
+        return html! { <p role="status">{ "Everything this step asks for is here." }</p> };
     };
     html! {
         <div role="status" class="missing">
-            <p>{ "Before the next step:" }</p>
+            <p>{ "Still missing:" }</p>
             <ul>{ for errors.iter().map(|(_, message)| html! { <li>{ message }</li> }) }</ul>
         </div>
     }
-}
-
-/// What was done at a step that is folded.
-pub fn summary(shop: &Shop, step: Step) -> AttrValue {
-    let desk = shop.desk();
-    let (draft, state) = (&desk.destruction, desk.state());
-    let typed = |field| draft.session.get(field);
-    let name = |code: &str| {
-        code.parse()
-            .map_or_else(|_| code.to_owned(), |id| state.name_of(id))
-    };
-    let names = |ids: &[crate::people::PersonId]| {
-        let names: Vec<_> = ids.iter().map(|id| state.name_of(*id)).collect();
-        names.join(", ")
-    };
-    let containers = draft
-        .found
-        .keys()
-        .map(ToString::to_string)
-        .collect::<Vec<_>>()
-        .join(", ");
-    let number = count(draft.found.len() as u64);
-    let text = match step {
-        Step::Persons => format!(
-            "{}: operator {}, witnesses {}",
-            typed("session"),
-            name(typed("operator")),
-            names(&draft.witnesses)
-        ),
-        Step::Containers => containers,
-        Step::Count => format!("{number} counted, seals and counts agree"),
-        Step::Weigh => format!("{number} weighed"),
-        Step::Destroy => format!(
-            "{} by {} at {}",
-            typed("machine"),
-            typed("method"),
-            typed("place")
-        ),
-        Step::Residue if !draft.leaves_particles() => "Inspected".to_owned(),
-        Step::Residue => format!(
-            "{} particles measured, the largest {} mm²",
-            typed("particles-measured"),
-            typed("particle")
-        ),
-        Step::Sign => String::new(),
-    };
-    text.into()
 }

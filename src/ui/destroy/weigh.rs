@@ -30,7 +30,7 @@ pub struct EachProps {
 #[function_component]
 pub fn EachContainer(props: &EachProps) -> Html {
     let shop = use_shop();
-    let ids: Vec<ContainerId> = shop.desk().destruction.found.keys().copied().collect();
+    let ids = shop.desk().destruction.containers(&shop.state());
     let done = |id| {
         let right = with_draft(&shop, |draft, at| {
             draft.container_right(props.step, id, at).is_ok()
@@ -73,7 +73,7 @@ pub fn Weigh() -> Html {
         |container: ContainerId| html! { <WeighOne key={container.to_string()} {container} /> };
     html! {
         <>
-            <p>{ "Weigh each container full, and again empty, on the same scale. The reading should lie within the band that its count gives." }</p>
+            <p>{ "Both on the same scale. The reading should lie within the band that its count gives." }</p>
             <EachContainer step={Step::Weigh} form={Callback::from(form)} />
         </>
     }

@@ -5,8 +5,10 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
-use crate::desk::forms::rules::{LIMITS, SHEET_TAKES, costs, rules, rules_field, rules_typed};
-use crate::inspect::{ClassCode, Limit, Rules, Severity, SheetTakes};
+use crate::desk::forms::rules::{
+    COUNTS, LIMITS, SHEET_TAKES, costs, rules, rules_field, rules_typed,
+};
+use crate::inspect::{ClassCode, Count, Limit, Rules, SealForm, Severity, SheetTakes};
 use crate::people::Duty;
 use crate::ui::kit::{ErrorSummary, Form, Panel, Tick, use_form};
 use crate::ui::use_shop;
@@ -57,6 +59,11 @@ fn in_force(rules: &Rules) -> Html {
                 { line("Severities that differ", rules.overrides.len().to_string()) }
                 { line("Witnesses", format!("{}{outside}", rules.witnesses)) }
                 { line("Residue may differ from the paper", format!("by {} per cent, and the scale's uncertainty", rules.residue_percent)) }
+                { line("A destruction counts", match rules.count {
+                    Count::All => "every piece".to_owned(),
+                    Count::Sample { missing, risk_percent } => format!("a drawn sample that overlooks {missing} missing pieces in at most {risk_percent} % of draws"),
+                }) }
+                { line("Seal numbers", rules.seal_form.as_ref().map_or("of any form".to_owned(), |form| form.to_string())) }
                 { line("A production day ends", format!("at {:02}:00", rules.cut_over_hour)) }
             </dl>
         </Panel>
@@ -102,12 +109,30 @@ fn RulesForm() -> Html {
                         { inputs.number("rules-witnesses", "Witnesses", "2 to 6 at a destruction") }
                         <Tick form={form.clone()} name="rules-outside" label="One of them from outside production" />
                         { inputs.number("rules-residue", "Residue may differ", "Per cent of the paper, 0 to 50, for moisture and dust; the scale comes on top") }
+                        { inputs.number("rules-same-pair", "Same pair of witnesses", "Warn after this many sessions in a row; 0 never warns") }
+                        { inputs.pick("rules-count", "Count", "Of each container, after its seal was found right", choices(&COUNTS)) }
+                        if form.typed().get("rules-count") == "sample" {
+                            { inputs.number("rules-missing", "Missing pieces", "So many must hardly be overlooked in a container") }
+                            { inputs.number("rules-risk", "Risk, per cent", "1 to 50: how often a draw may overlook them") }
+                        }
+                        { seal_form(&form, &inputs) }
                     </fieldset>
                 </div>
                 <Severities overrides={(*overrides).clone()} {onchange} />
                 { submit.button("Record the rules", "record-rules") }
             </form>
         </Panel>
+    }
+}
+
+/// The form of seal numbers, said in words while it is typed.
+fn seal_form(form: &Form, inputs: &Inputs) -> Html {
+    let said = form.typed().get("rules-seal-form").parse::<SealForm>();
+    html! {
+        <>
+            { inputs.code("rules-seal-form", "Form of seal numbers", "# is a digit, A a capital letter, other signs stand for themselves: CB-####. Empty: any number") }
+            if let Ok(said) = said { <p class="hint" data-figure="seal-form">{ format!("A seal number is {said}.") }</p> }
+        </>
     }
 }
 

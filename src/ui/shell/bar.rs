@@ -5,7 +5,7 @@ use yew::prelude::*;
 
 use crate::desk::homes::{Homes, SecondState, Tab};
 use crate::desk::{Action, BookView, DUE_ENTRIES, DUE_HOURS, Desk, Saved, Space, head_out};
-use crate::ui::book::tab_slug;
+use crate::ui::book::{tab_slug, tab_words};
 use crate::ui::kit::count;
 use crate::ui::{Shop, use_shop};
 
@@ -110,22 +110,37 @@ fn kept_in(homes: &Homes) -> &'static str {
 fn tab(homes: &Homes) -> Html {
     let (class, word) = match homes.tab {
         Tab::Writes => return Html::default(),
-        Tab::Reads => ("due", "This tab only reads: another one writes"),
-        Tab::Unguarded => ("", "Use one tab: this browser cannot keep tabs apart"),
-        Tab::Outdated => ("bad", "Reload this tab: a newer version is open"),
+        Tab::Reads => ("due", "This tab reads only"),
+        Tab::Unguarded => ("", "Use one tab only"),
+        Tab::Outdated => ("bad", "Reload this tab"),
     };
-    html! { <span class={classes!("fact", class)} role="status" data-tab={tab_slug(homes.tab)} title={word}>{ word }</span> }
+    html! { <span class={classes!("fact", class)} role="status" data-tab={tab_slug(homes.tab)} title={tab_words(homes.tab)}>{ word }</span> }
 }
 
 /// Said only where one home of the book is missing.
 fn homes(homes: &Homes) -> Html {
-    let (class, slug, word) = match (&homes.first_lost, homes.second) {
-        (Some(_), _) => ("bad", "second", "Database missing: nothing can be recorded"),
-        (None, SecondState::Blocked) => ("due", "first", "One home only: local storage is blocked"),
-        (None, SecondState::Full) => ("due", "first", "One home only: local storage is full"),
+    let (class, slug, word, title) = match (&homes.first_lost, homes.second) {
+        (Some(_), _) => (
+            "bad",
+            "second",
+            "Nothing can be recorded",
+            "The browser's database is missing: what is shown comes from local storage.",
+        ),
+        (None, SecondState::Blocked) => (
+            "due",
+            "first",
+            "One home only",
+            "The browser keeps nothing in local storage, the book's second home.",
+        ),
+        (None, SecondState::Full) => (
+            "due",
+            "first",
+            "One home only",
+            "Local storage, the book's second home, is full.",
+        ),
         (None, SecondState::Serves) => return Html::default(),
     };
-    html! { <span class={classes!("fact", class)} role="status" data-homes={slug} title={word}>{ word }</span> }
+    html! { <span class={classes!("fact", class)} role="status" data-homes={slug} {title}>{ word }</span> }
 }
 
 fn room(homes: &Homes) -> Html {

@@ -163,6 +163,8 @@ fn fate(life: &PrintedLife) -> &'static str {
         (None, _, _) => "open: its sheet is not examined",
         (Some(_), false, _) => "fit",
         (Some(_), true, Some(Place::Destroyed(_))) => "destroyed: this note no longer exists",
+        (Some(_), true, Some(Place::Missing(_))) => "missing: it is not where it should be",
+        (Some(_), true, Some(Place::Lost(_))) => "declared lost",
         (Some(_), true, _) => "to be destroyed",
     }
 }
@@ -172,6 +174,10 @@ pub(super) fn custody(place: Option<Place>) -> Html {
         None => "not a spoil".to_owned(),
         Some(Place::Loose) => "loose, not in a container yet".to_owned(),
         Some(Place::In(container)) => format!("in container {container}"),
+        Some(Place::Missing(container)) => {
+            format!("missing: it should lie in container {container}")
+        }
+        Some(Place::Lost(entry)) => format!("declared lost in entry {entry}"),
         Some(Place::Destroyed(session)) => format!("destroyed in session {session}"),
     };
     html! { { text } }

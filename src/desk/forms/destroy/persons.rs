@@ -19,16 +19,20 @@ pub struct Standing {
     pub not_for: Vec<(ContainerId, Part)>,
 }
 
-/// Who had a part in a sealed container: whoever sealed it, whoever tagged what lies in it.
+/// Who had a part in a sealed container: whoever sealed it or counted it again, whoever tagged
+/// what lies in it.
 type PartsIn = BTreeMap<ContainerId, Vec<(PersonId, Part)>>;
 
 fn parts_in(state: &State, containers: impl Iterator<Item = ContainerId>) -> PartsIn {
     let parts = |id: ContainerId| {
-        let sealing = state.cage.containers.get(&id).and_then(|c| c.sealing());
-        let sealed = sealing.into_iter().flat_map(|by| [by.by, by.second]);
+        let known = state.cage.containers.get(&id);
+        let sealings = known.into_iter().flat_map(|known| known.sealings());
+        let sealed = sealings.flat_map(|by| [by.by, by.second]);
+        let recounted = known.into_iter().flat_map(|known| known.recounters());
         let tagged = state.taggers(&[id]).into_iter();
         let sealed = sealed.map(|person| (person, Part::Sealed));
         sealed
+            .chain(recounted.map(|person| (person, Part::Recounted)))
             .chain(tagged.map(|person| (person, Part::Tagged)))
             .collect()
     };
@@ -96,29 +100,30 @@ impl DestructionDraft {
         }
     }
 
-    /// Session number and operator, when everyone who must be here is.
-    pub(super) fn persons(&self, at: &Setting) -> Result<(SessionId, PersonId), FieldErrors> {
+    /// Session number, place and operator, when everyone who must be here is.
+    pub(super) fn persons(
+        &self,
+        at: &Setting,
+    ) -> Result<(SessionId, String, PersonId), FieldErrors> {
         let state = at.state;
         let mut form = Reader::new(&self.session);
         if let Err(why) = state.person(at.lead) {
             form.wrong::<()>("", why);
         }
-        let session = form.read("session").and_then(|id: SessionId| {
-            let mut sessions = state.sessions.iter();
-            match sessions.find(|session| session.record.session == id) {
+        let session = form
+            .read("session")
+            .and_then(|id: SessionId| match used_by(state, id) {
                 None => Some(id),
-                Some(known) => form.wrong(
+                Some(seq) => form.wrong(
                     "session",
-                    format!(
-                        "Session number {id} is used by entry {}. Give the next one.",
-                        known.seq
-                    ),
+                    format!("Session number {id} is used by entry {seq}. Give the next one."),
                 ),
-            }
-        });
+            });
+        let place = form.required("place", "Place", 200);
         let operator = self.operator(&mut form, state);
         self.check_witnesses(&mut form, at);
-        form.finish(session.zip(operator))
+        let read = (|| Some((session?, place?, operator?)))();
+        form.finish(read)
     }
 
     fn operator(&self, form: &mut Reader, state: &State) -> Option<PersonId> {
@@ -175,4 +180,13 @@ impl DestructionDraft {
             form.wrong::<()>("witnesses", DestructionError::NoOutsideWitness);
         }
     }
+}
+
+/// The entry that used a session number.
+fn used_by(state: &State, id: SessionId) -> Option<u64> {
+    let done = state.sessions.iter();
+    let done = done.map(|one| (one.record.session, one.seq));
+    let abandoned = state.abandoned.iter();
+    let mut all = done.chain(abandoned.map(|one| (one.log.session, one.log.seq)));
+    all.find(|(used, _)| *used == id).map(|(_, seq)| seq)
 }

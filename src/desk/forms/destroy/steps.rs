@@ -1,62 +1,106 @@
-//! What is typed at the steps from the containers to the residue.
+//! What is typed for each container: its seal as found, its count, its masses.
+
+use std::collections::BTreeSet;
 
 use crate::custody::{
-    ContainerId, Contents, DestructionError, Method, ParticleClass, Seal, SealNumber,
+    ContainerId, Contents, Counted, Counting, Declared, DestructionError, Differs, Item, SealFound,
+    SealNumber, SessionLog, count_differs,
 };
-use crate::people::Stamp;
 use crate::sheet::IdError;
 
-use super::{Counted, DestructionDraft, Setting};
+use super::{DestructionDraft, Setting, Step};
 use crate::desk::forms::{FieldErrors, Reader, Typed};
 
 /// Most pieces of one kind that a container is counted to hold.
 const COUNT_MAX: u32 = 10_000_000;
 
-/// How, where and when.
-pub(super) struct Deed {
-    pub place: String,
-    pub machine: String,
-    pub method: Method,
-    /// Asked only where the method leaves particles.
-    pub class: Option<ParticleClass>,
-    pub started: Stamp,
-    pub ended: Stamp,
-}
-
 impl DestructionDraft {
-    /// At least one container, every one sealed.
-    pub(super) fn containers(&self, at: &Setting) -> Result<(), FieldErrors> {
-        let mut errors = Reader::new(&self.session);
-        if self.found.is_empty() {
-            errors.wrong::<()>("containers", DestructionError::NoContainers);
-        }
-        for &id in self.found.keys() {
-            let container = at.state.cage.containers.get(&id);
-            let wrong = match container.map(|container| &container.seal) {
-                None => DestructionError::Unknown(id),
-                Some(Seal::Open) => DestructionError::NotSealed(id),
-                Some(Seal::Destroyed { session, .. }) => DestructionError::AlreadyDestroyed {
-                    container: id,
-                    session: *session,
-                },
-                Some(Seal::Sealed(_)) => continue,
-            };
-            errors.wrong::<()>("containers", wrong);
-        }
-        errors.finish(Some(()))
+    pub(super) fn typed(&self, id: ContainerId) -> Typed {
+        self.found.get(&id).cloned().unwrap_or_default()
     }
 
-    /// Seal and counts of one container as typed, whether they agree or not.
-    fn typed_count(&self, id: ContainerId) -> Result<Counted, FieldErrors> {
-        let empty = Typed::default();
-        let mut form = Reader::new(self.found.get(&id).unwrap_or(&empty));
-        let seal = form.read_with("found-seal", |text| {
-            if text.is_empty() {
-                return Err(format!("Container {id}: its seal is not read yet."));
-            }
-            let why = |why: IdError| format!("Container {id}: {why}");
-            text.parse::<SealNumber>().map_err(why)
-        });
+    /// Whether one container is right at the step where it is looked at, counted or weighed.
+    ///
+    /// # Errors
+    /// What is missing or wrong, each at its field.
+    pub fn container_right(
+        &self,
+        step: Step,
+        id: ContainerId,
+        at: &Setting,
+    ) -> Result<(), FieldErrors> {
+        let Some(log) = &at.state.session else {
+            return Ok(());
+        };
+        match step {
+            Step::Seals => self.seal(id, log).map(drop),
+            Step::Count => self.count_of(id, log).map(drop),
+            _ => self.weighed(id, at.state).map(drop),
+        }
+    }
+
+    /// The seals as found. One that differs, or a container that is not there, has to be said so.
+    pub(super) fn seals(&self, log: &SessionLog) -> Result<Vec<SealFound>, FieldErrors> {
+        let fit = log.fit(crate::custody::Stage::Seals).into_iter();
+        fit.map(|id| self.seal(id, log)).collect()
+    }
+
+    fn seal(&self, container: ContainerId, log: &SessionLog) -> Result<SealFound, FieldErrors> {
+        let typed = self.typed(container);
+        let seal = match typed.ticked("not-found") {
+            true => None,
+            false => Some(read_seal(&typed, container)?),
+        };
+        let sealed = log.declared(container).map(|declared| declared.seal);
+        let right = seal.is_none() || seal == sealed || typed.ticked("differs");
+        match (right, seal, sealed) {
+            (false, Some(found), Some(sealed)) => Err(FieldErrors::one(
+                "found-seal",
+                DestructionError::WrongSeal {
+                    container,
+                    found,
+                    sealed,
+                },
+            )),
+            _ => Ok(SealFound { container, seal }),
+        }
+    }
+
+    pub(super) fn counts(&self, log: &SessionLog) -> Result<Vec<Counted>, FieldErrors> {
+        let fit = log.fit(crate::custody::Stage::Count).into_iter();
+        fit.map(|id| self.count_of(id, log)).collect()
+    }
+
+    /// A count that was compared; one that differs has to be said so.
+    fn count_of(&self, container: ContainerId, log: &SessionLog) -> Result<Counted, FieldErrors> {
+        let Some(declared) = log.declared(container) else {
+            let why = DestructionError::Unknown(container);
+            return Err(FieldErrors::one("containers", why));
+        };
+        let counted = self.counted(declared)?;
+        let typed = self.typed(container);
+        if declared.drawn.is_none() && !typed.ticked("compared") {
+            let message =
+                format!("Container {container} is not compared with what was declared yet.");
+            return Err(FieldErrors::one("compared", message));
+        }
+        match count_differs(&counted, declared) {
+            Some(differs) if !typed.ticked("differs") => Err(says(&differs, declared)),
+            _ => Ok(Counted { container, counted }),
+        }
+    }
+
+    /// The count as typed, whether it agrees or not.
+    fn counted(&self, declared: &Declared) -> Result<Counting, FieldErrors> {
+        let id = declared.container;
+        let typed = self.typed(id);
+        if let Some(drawn) = &declared.drawn {
+            return Ok(Counting::Sample {
+                pieces: drawn.len() as u32,
+                absent: absent(&typed, drawn),
+            });
+        }
+        let mut form = Reader::new(&typed);
         let mut number = |field, kind| match form.text(field).trim() {
             "" => form.wrong(
                 field,
@@ -64,269 +108,134 @@ impl DestructionDraft {
             ),
             _ => form.number(field, &format!("Container {id}: {kind}"), 0..=COUNT_MAX),
         };
-        let (sheets, notes) = (
-            number("found-sheets", "sheets"),
-            number("found-notes", "notes"),
-        );
-        let counted = (|| {
-            Some(Counted {
-                seal: seal?,
-                sheets: sheets?,
-                notes: notes?,
-            })
-        })();
-        form.finish(counted)
+        let sheets = number("found-sheets", "sheets");
+        let notes = number("found-notes", "notes");
+        let counted = sheets.zip(notes);
+        form.finish(counted.map(|(sheets, notes)| Counting::All { sheets, notes }))
     }
 
-    /// Seal and counts of one container, compared with what was declared.
-    pub(super) fn counted(&self, id: ContainerId, at: &Setting) -> Result<Counted, FieldErrors> {
-        let counted = self.typed_count(id)?;
-        let typed = self.found.get(&id);
-        if !typed.is_some_and(|typed| typed.ticked("compared")) {
-            let message = format!("Container {id} is not compared with what was declared yet.");
-            return Err(FieldErrors::one("compared", message));
+    /// Takes over what is typed for a container. A changed seal or count is to be compared again.
+    pub fn type_in(&mut self, id: ContainerId, typed: &Typed) {
+        let known = self.typed(id);
+        let blind = [
+            "found-seal",
+            "found-sheets",
+            "found-notes",
+            "found-pieces",
+            "not-found",
+        ];
+        let changed = blind
+            .iter()
+            .any(|field| known.get(field) != typed.get(field));
+        let mut taken = typed.clone();
+        for field in ["compared", "differs"] {
+            let still = known.ticked(field) && !changed;
+            if taken.ticked(field) != still {
+                taken.tick(field, still);
+            }
         }
-        let mut errors = Reader::new(&self.session);
-        for (field, why) in disagreements(id, &counted, at) {
-            errors.wrong::<()>(field, why);
-        }
-        errors.finish(Some(counted))
-    }
-
-    /// Takes over seal and counts as typed. A changed count is blind again.
-    pub fn count(&mut self, id: ContainerId, typed: &Typed) {
-        self.take(
-            id,
-            typed,
-            &["found-seal", "found-sheets", "found-notes"],
-            true,
-        );
+        self.found.insert(id, taken);
     }
 
     /// Takes over the masses as typed.
     pub fn weigh(&mut self, id: ContainerId, typed: &Typed) {
-        let fields = ["found-gross", "found-tare", "found-scale"];
-        self.take(id, typed, &fields, false);
+        self.type_in(id, typed);
     }
 
-    fn take(&mut self, id: ContainerId, typed: &Typed, fields: &[&'static str], blind: bool) {
-        let Some(known) = self.found.get_mut(&id) else {
-            return;
-        };
-        for field in fields {
-            if known.get(field) != typed.get(field) {
-                known.set(field, typed.get(field).to_owned());
-                if blind {
-                    known.tick("compared", false);
-                }
-            }
-        }
-    }
-
-    /// Uncovers what was declared, once seal and counts are typed.
+    /// Uncovers what was declared, once it is counted.
     ///
     /// # Errors
     /// What is not typed rightly yet.
-    pub fn compare(&mut self, id: ContainerId) -> Result<(), FieldErrors> {
-        self.typed_count(id)?;
-        if let Some(typed) = self.found.get_mut(&id) {
-            typed.tick("compared", true);
+    pub fn compare(&mut self, id: ContainerId, at: &Setting) -> Result<(), FieldErrors> {
+        if let Some(declared) = at.state.session.as_ref().and_then(|log| log.declared(id)) {
+            self.counted(declared)?;
         }
+        self.found.entry(id).or_default().tick("compared", true);
         Ok(())
     }
 
-    /// What is known of a container and hidden until it was counted: seal number and contents.
-    pub fn declared(&self, id: ContainerId, at: &Setting) -> Option<(SealNumber, Contents)> {
+    /// Says that a seal or a count does differ, so that the session goes on without the container.
+    pub fn say_differs(&mut self, id: ContainerId) {
+        self.found.entry(id).or_default().tick("differs", true);
+    }
+
+    /// What is declared of a container and hidden until it was counted.
+    pub fn declared(&self, id: ContainerId, at: &Setting) -> Option<Contents> {
+        let log = at.state.session.as_ref()?;
         let compared = self.found.get(&id)?.ticked("compared");
-        let container = at.state.cage.containers.get(&id).filter(|_| compared)?;
-        Some((container.sealing()?.number, container.contents()))
-    }
-
-    pub(super) fn destroyed(&self, at: &Setting) -> Result<Deed, FieldErrors> {
-        let mut form = Reader::new(&self.session);
-        let place = form.required("place", "Place", 200);
-        let machine = form.required("machine", "Machine", 200);
-        let method = pick(
-            &mut form,
-            "method",
-            "Choose how it is destroyed.",
-            &Method::ALL,
-            Method::name,
-        );
-        let class = match self.leaves_particles() {
-            false => Some(None),
-            true => pick(
-                &mut form,
-                "class",
-                "Choose the particle class that the machine is set to.",
-                &ParticleClass::ALL,
-                ParticleClass::name,
-            )
-            .map(Some),
-        };
-        let started = time(&mut form, "started", "Start", at.now);
-        let ended = time(&mut form, "ended", "End", at.now);
-        if let (Some(started), Some(ended)) = (&started, &ended) {
-            self.check_times(&mut form, started, ended, at);
-        }
-        let deed = (|| {
-            Some(Deed {
-                place: place?,
-                machine: machine?,
-                method: method?,
-                class: class?,
-                started: started?,
-                ended: ended?,
-            })
-        })();
-        form.finish(deed)
-    }
-
-    fn check_times(&self, form: &mut Reader, started: &Stamp, ended: &Stamp, at: &Setting) {
-        let containers = self
-            .found
-            .keys()
-            .filter_map(|id| at.state.cage.containers.get(id));
-        let sealings =
-            containers.filter_map(|container| Some((container.id, container.sealing()?)));
-        if let Some((id, sealing)) = sealings.max_by_key(|(_, sealing)| sealing.at.clone())
-            && *started < whole_second(&sealing.at)
-        {
-            let clock = sealing.at.clock();
-            let message = format!(
-                "Container {id} was sealed at {clock}, after the start. Correct the start."
-            );
-            form.wrong::<()>("started", message);
-        }
-        if ended <= started {
-            form.wrong::<()>("ended", DestructionError::EndBeforeStart);
-        }
-        if ended > at.now {
-            form.wrong::<()>(
-                "ended",
-                "The end lies in the future. Correct it, or wait until all is destroyed.",
-            );
-        }
-    }
-
-    /// Whether particles are to be measured: unless a method was chosen that leaves none.
-    pub fn leaves_particles(&self) -> bool {
-        let name = self.session.get("method");
-        let method = Method::ALL.into_iter().find(|method| method.name() == name);
-        method.is_none_or(Method::leaves_particles)
-    }
-
-    /// The particle class that was chosen.
-    pub fn class(&self) -> Option<ParticleClass> {
-        let name = self.session.get("class");
-        ParticleClass::ALL
-            .into_iter()
-            .find(|class| class.name() == name)
+        log.declared(id)
+            .filter(|_| compared)
+            .map(|declared| declared.contents)
     }
 }
 
-/// Everything in which a counted container differs from what was declared.
-fn disagreements(
-    id: ContainerId,
-    counted: &Counted,
-    at: &Setting,
-) -> Vec<(&'static str, DestructionError)> {
-    let Some(container) = at.state.cage.containers.get(&id) else {
-        return vec![("containers", DestructionError::Unknown(id))];
-    };
-    let Some(sealing) = container.sealing() else {
-        return vec![("containers", DestructionError::NotSealed(id))];
-    };
-    let mut wrong = Vec::new();
-    if counted.seal != sealing.number {
-        let (found, sealed) = (counted.seal, sealing.number);
-        let error = DestructionError::WrongSeal {
-            container: id,
-            found,
-            sealed,
-        };
-        wrong.push(("found-seal", error));
-    }
-    let declared = container.contents();
-    for (field, kind, counted, declared) in [
-        ("found-sheets", "sheets", counted.sheets, declared.sheets),
-        ("found-notes", "notes", counted.notes, declared.notes),
-    ] {
-        if counted != declared {
-            let container = id;
-            wrong.push((
-                field,
-                DestructionError::CountDiffers {
-                    container,
-                    kind,
-                    counted,
-                    declared,
-                },
-            ));
-        }
-    }
-    wrong
-}
-
-fn pick<T: Copy>(
-    form: &mut Reader,
-    field: &'static str,
-    missing: &str,
-    all: &[T],
-    name: fn(T) -> &'static str,
-) -> Option<T> {
-    let found = all
-        .iter()
-        .copied()
-        .find(|one| name(*one) == form.text(field));
-    match found {
-        Some(one) => Some(one),
-        None => form.wrong(field, missing),
-    }
-}
-
-/// Reads a local date and time as the browser's own field writes it, `2026-11-25T14:02` with or
-/// without seconds, at the machine's offset of now.
-fn time(form: &mut Reader, field: &'static str, name: &str, now: &Stamp) -> Option<Stamp> {
-    form.read_with(field, |text| {
+fn read_seal(typed: &Typed, id: ContainerId) -> Result<SealNumber, FieldErrors> {
+    let mut form = Reader::new(typed);
+    let seal = form.read_with("found-seal", |text| {
         if text.is_empty() {
-            return Err(format!(
-                "{name} is empty. Press \"Now\" when it happens, or type it."
-            ));
+            return Err(format!("Container {id}: its seal is not read yet."));
         }
-        let seconds = if text.len() == "2026-11-25T14:02".len() {
-            ":00"
-        } else {
-            ""
-        };
-        let offset = offset_of(now);
-        format!("{text}{seconds}{offset}")
-            .parse()
-            .map_err(|_| format!("{name} is not a date and time. Write it like 2026-11-25T14:02."))
-    })
+        let why = |why: IdError| format!("Container {id}: {why}");
+        text.parse::<SealNumber>().map_err(why)
+    });
+    form.finish(seal)
 }
 
-/// The offset at the end of a moment's text, like `+01:00` or `Z`.
-pub fn offset_of(at: &Stamp) -> String {
-    let text = at.to_string();
-    let from = text.rfind(['+', '-', 'Z', 'z']).unwrap_or(text.len());
-    text[from..].to_owned()
+/// Which of the drawn pieces are ticked as found: their places in the list, with spaces between.
+fn ticked(typed: &Typed) -> BTreeSet<usize> {
+    let places = typed.get("found-pieces").split(' ');
+    places.filter_map(|place| place.parse().ok()).collect()
 }
 
-/// A moment as the browser's own field for date and time takes it, to the second.
-pub fn local_text(at: &Stamp) -> String {
-    let text = at.to_string();
-    let day = text.get(..10).unwrap_or_default();
-    format!("{day}T{}", at.clock())
-}
-
-/// Typed times have no fractions of a second; a sealing that has them is compared without.
-fn whole_second(at: &Stamp) -> Stamp {
-    let text = at.to_string();
-    let end = text.find('.').unwrap_or(text.len());
-    let whole = match text.contains('.') {
-        true => format!("{}{}", &text[..end], offset_of(at)),
-        false => text,
+/// The list of ticks with one of them changed.
+pub fn drawn_text(typed: &Typed, place: usize, found: bool) -> String {
+    let mut places = ticked(typed);
+    match found {
+        true => places.insert(place),
+        false => places.remove(&place),
     };
-    whole.parse().unwrap_or_else(|_| at.clone())
+    let texts: Vec<String> = places.iter().map(ToString::to_string).collect();
+    texts.join(" ")
+}
+
+fn absent(typed: &Typed, drawn: &[Item]) -> Vec<Item> {
+    let found = ticked(typed);
+    let drawn = drawn.iter().enumerate();
+    let absent = drawn.filter(|(place, _)| !found.contains(place));
+    absent.map(|(_, item)| *item).collect()
+}
+
+/// What is said beside the fields when a count does not agree.
+fn says(differs: &Differs, declared: &Declared) -> FieldErrors {
+    let container = declared.container;
+    let empty = Typed::default();
+    let mut errors = Reader::new(&empty);
+    match differs {
+        Differs::OtherCount { sheets, notes } => {
+            let known = declared.contents;
+            for (field, kind, counted, declared) in [
+                ("found-sheets", "sheets", *sheets, known.sheets),
+                ("found-notes", "notes", *notes, known.notes),
+            ] {
+                if counted != declared {
+                    let why = DestructionError::CountDiffers {
+                        container,
+                        kind,
+                        counted,
+                        declared,
+                    };
+                    errors.wrong::<()>(field, why);
+                }
+            }
+        }
+        Differs::Absent { pieces } => {
+            let missing = pieces.len();
+            let message = format!(
+                "Container {container}: {missing} of the drawn pieces are not ticked as found. Look for them, or say that they are not there."
+            );
+            errors.wrong::<()>("found-pieces", message);
+        }
+        Differs::NotFound | Differs::OtherSeal { .. } => {}
+    }
+    errors.finish(None::<()>).err().unwrap_or_default()
 }

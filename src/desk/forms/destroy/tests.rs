@@ -1,9 +1,9 @@
-mod residue;
-
 use super::*;
 use crate::book::{ContainerFilled, ContainerOpened, ContainerSealed, Entry, Refusal};
-use crate::custody::{Mass, Method};
+use crate::custody::{Counting, Mass, Method};
+use crate::desk::forms::FieldErrors;
 use crate::export::sample::{Works, id, lot};
+use crate::people::PersonId;
 use crate::sheet::SheetNo;
 
 /// C-1 with sheet 2, tagged by ida, sealed by ben and sue; C-2 with sheet 3, tagged by ines,
@@ -27,7 +27,10 @@ fn works() -> Works {
     let container = id("C-3");
     works.write(
         "ben",
-        vec![Entry::ContainerOpened(ContainerOpened { container })],
+        vec![Entry::ContainerOpened(ContainerOpened {
+            container,
+            place: None,
+        })],
     );
     works
 }
@@ -36,7 +39,10 @@ fn filled(container: &str, sheet: u32) -> Vec<Entry> {
     let container = id(container);
     let sheets = vec![(lot(), SheetNo::new(sheet).expect("from 1"))];
     vec![
-        Entry::ContainerOpened(ContainerOpened { container }),
+        Entry::ContainerOpened(ContainerOpened {
+            container,
+            place: None,
+        }),
         Entry::ContainerFilled(ContainerFilled {
             container,
             sheets,
@@ -46,42 +52,26 @@ fn filled(container: &str, sheet: u32) -> Vec<Entry> {
     ]
 }
 
-/// Everything right for destroying C-1, led by sue, operated by ada.
+/// Everything right for beginning a session on C-1, led by sue, operated by ada.
 fn draft() -> DestructionDraft {
-    let found = Typed::with([
-        ("found-seal", "S-2"),
-        ("found-sheets", "1"),
-        ("found-notes", "0"),
-        ("compared", "yes"),
-        ("found-gross", "1004.5"),
-        ("found-tare", "1000"),
-    ]);
     DestructionDraft {
-        step: Step::Sign,
+        at_containers: true,
         session: Typed::with([
             ("session", "D-1"),
             ("operator", "ada"),
             ("place", "Boiler house"),
-            ("machine", "Granulator 2"),
-            ("method", "granulating"),
-            ("class", "P-5"),
-            ("started", "2026-11-25T09:40"),
-            ("ended", "2026-11-25T09:50:30"),
-            ("particles-measured", "40"),
-            ("particle", "28"),
-            ("particles-above", "0"),
         ]),
         witnesses: vec![id("wren"), id("osk")],
-        found: [(id("C-1"), found)].into(),
-        handed_in: None,
+        found: [(id("C-1"), Typed::default())].into(),
+        ..DestructionDraft::default()
     }
 }
 
 const NOW: &str = "2026-11-25T10:00:00+01:00";
 
-fn read(works: &Works, draft: &DestructionDraft) -> Result<Destruction, FieldErrors> {
+fn entry(works: &Works, draft: &DestructionDraft) -> Result<Entry, FieldErrors> {
     let now = id(NOW);
-    draft.read(&Setting {
+    draft.entry(&Setting {
         state: works.state(),
         lead: id("sue"),
         now: &now,
@@ -89,24 +79,93 @@ fn read(works: &Works, draft: &DestructionDraft) -> Result<Destruction, FieldErr
 }
 
 /// What is said at a field of a draft that was changed somewhere.
-fn says(works: &Works, field: &str, change: impl FnOnce(&mut DestructionDraft)) -> String {
-    let mut draft = draft();
+fn says_of(
+    works: &Works,
+    mut draft: DestructionDraft,
+    field: &str,
+    change: impl FnOnce(&mut DestructionDraft),
+) -> String {
     change(&mut draft);
-    let errors = read(works, &draft).expect_err("something is wrong");
+    let errors = entry(works, &draft).expect_err("something is wrong");
     let said = errors.of(field);
     said.unwrap_or_else(|| panic!("nothing at {field}: {errors:?}"))
         .to_owned()
 }
 
-fn found(draft: &mut DestructionDraft, field: &'static str, text: &str) {
-    let typed = draft.found.get_mut(&id("C-1")).expect("C-1 is chosen");
-    typed.set(field, text.to_owned());
+fn says(works: &Works, field: &str, change: impl FnOnce(&mut DestructionDraft)) -> String {
+    says_of(works, draft(), field, change)
+}
+
+/// The fields of C-1 at one step.
+fn c1(texts: &[(&'static str, &str)]) -> DestructionDraft {
+    let mut typed = Typed::default();
+    for (field, text) in texts {
+        typed.set(field, (*text).to_owned());
+    }
+    DestructionDraft {
+        found: [(id("C-1"), typed)].into(),
+        ..DestructionDraft::default()
+    }
+}
+
+/// The fields of the session at one step.
+fn of_session(texts: &[(&'static str, &str)]) -> DestructionDraft {
+    let mut draft = DestructionDraft::default();
+    for (field, text) in texts {
+        draft.session.set(field, (*text).to_owned());
+    }
+    draft
+}
+
+const COUNT: [(&str, &str); 3] = [
+    ("found-sheets", "1"),
+    ("found-notes", "0"),
+    ("compared", "yes"),
+];
+const MASSES: [(&str, &str); 2] = [("found-gross", "1004.5"), ("found-tare", "1000")];
+const RUN: [(&str, &str); 4] = [
+    ("machine", "Granulator 2"),
+    ("method", "granulating"),
+    ("class", "P-5"),
+    ("started", "2026-11-25T09:40"),
+];
+
+/// What is typed at each step of a session in which everything is right.
+fn right(step: Step) -> DestructionDraft {
+    match step {
+        Step::Persons | Step::Containers => draft(),
+        Step::Seals => c1(&[("found-seal", "S-2")]),
+        Step::Count => c1(&COUNT),
+        Step::Weigh => c1(&MASSES),
+        Step::Start => of_session(&RUN),
+        Step::End => of_session(&[("ended", "2026-11-25T09:50:30")]),
+        Step::Residue => of_session(&[
+            ("particles-measured", "40"),
+            ("particle", "28"),
+            ("particles-above", "0"),
+        ]),
+        Step::Sign => DestructionDraft::default(),
+    }
+}
+
+/// A book in which the session stands at a step.
+fn at_step(step: Step) -> Works {
+    let mut works = works();
+    let before = Step::ALL.into_iter().skip(1);
+    for done in before.take_while(|one| *one < step) {
+        let entry = entry(&works, &right(done)).unwrap_or_else(|why| panic!("{done:?}: {why:?}"));
+        works.write("sue", vec![entry]);
+    }
+    assert_eq!(DestructionDraft::default().step(works.state()), step);
+    works
 }
 
 #[test]
 fn a_whole_session_makes_a_record_that_the_book_takes() {
-    let mut works = works();
-    let record = read(&works, &draft()).expect("all is right");
+    let mut works = at_step(Step::Sign);
+    let Ok(Entry::SpoilsDestroyed(record)) = entry(&works, &right(Step::Sign)) else {
+        panic!("all is right");
+    };
     assert_eq!(record.method, Method::Granulating);
     assert_eq!(record.ended.to_string(), "2026-11-25T09:50:30+01:00");
     assert_eq!(record.containers[0].gross.milligrams(), 1_004_500);
@@ -121,25 +180,30 @@ fn a_whole_session_makes_a_record_that_the_book_takes() {
 
 /// The longest statement a record may carry has 200 characters.
 #[test]
-fn the_statement_fits_its_record() {
+fn the_statements_fit_their_record() {
     assert!(STATEMENT.chars().count() <= 200);
+    assert!(SAMPLE_STATEMENT.chars().count() <= 200);
 }
 
 #[test]
-fn the_session_number_is_proposed() {
+fn the_session_number_and_the_place_before_are_proposed() {
     let mut works = works();
-    let now = id(NOW);
-    assert_eq!(proposed_session(works.state(), &now), "D-2026-11-25-1");
+    let fresh = |works: &Works, now: &str| DestructionDraft::new(works.state(), &id(now)).session;
+    assert_eq!(fresh(&works, NOW).get("session"), "D-2026-11-25-1");
     let mut first = draft();
     first.session.set("session", "D-2026-11-25-1".to_owned());
-    let record = read(&works, &first).expect("all is right");
-    works.write("sue", vec![Entry::SpoilsDestroyed(record)]);
-    assert_eq!(proposed_session(works.state(), &now), "D-2026-11-25-2");
-    let before_cut_over = id("2026-11-26T05:00:00+01:00");
-    assert_eq!(
-        proposed_session(works.state(), &before_cut_over),
-        "D-2026-11-25-2"
-    );
+    let begun = entry(&works, &first).expect("all is right");
+    works.write("sue", vec![begun]);
+    let log = works.state().session.clone().expect("under way");
+    let reason = Typed::with([("abandon-reason", "no power")]);
+    let given_up = abandon(&reason, &log).expect("a reason");
+    works.write("sue", vec![given_up]);
+    // An abandoned session keeps its number.
+    assert_eq!(fresh(&works, NOW).get("session"), "D-2026-11-25-2");
+    let before_cut_over = fresh(&works, "2026-11-26T05:00:00+01:00");
+    assert_eq!(before_cut_over.get("session"), "D-2026-11-25-2");
+    let none = abandon(&Typed::default(), &log).expect_err("no reason");
+    assert!(none.of("abandon-reason").is_some());
 }
 
 #[test]
@@ -153,6 +217,10 @@ fn whoever_must_be_here_is() {
     assert!(operator("").starts_with("Choose who works the machine"));
     assert!(operator("wren").contains("may not operate a destruction"));
     assert!(operator("zoe").contains("is not enrolled"));
+    let place = says(&works, "place", |draft| {
+        draft.session.set("place", " ".to_owned())
+    });
+    assert!(place.contains("Place is empty"));
     assert!(
         says(&works, "session", |draft| draft
             .session
@@ -236,8 +304,9 @@ fn only_sealed_containers_are_destroyed() {
     );
     assert!(choose(&works, "C-9").contains("is not in the cage"));
     assert!(choose(&works, "C-3").contains("is not sealed"));
-    let record = read(&works, &draft()).expect("all is right");
-    works.write("sue", vec![Entry::SpoilsDestroyed(record)]);
+    works = at_step(Step::Sign);
+    let record = entry(&works, &right(Step::Sign)).expect("all is right");
+    works.write("sue", vec![record]);
     let gone = says(&works, "containers", |draft| {
         draft.session.set("session", "D-2".into())
     });
@@ -245,110 +314,260 @@ fn only_sealed_containers_are_destroyed() {
 }
 
 #[test]
-fn seals_and_counts_must_agree() {
-    let works = works();
-    let wrong =
-        |field: &'static str, text: &str| says(&works, field, |draft| found(draft, field, text));
-    assert!(
-        wrong("found-seal", "S-3").contains("the seal found is S-3, but it was sealed with S-2")
-    );
-    assert!(wrong("found-seal", "").contains("its seal is not read yet"));
+fn a_seal_that_differs_has_to_be_said_so() {
+    let works = at_step(Step::Seals);
+    let seal = |text: &str| says_of(&works, c1(&[("found-seal", text)]), "found-seal", |_| {});
+    assert!(seal("S-3").contains("the seal found is S-3, but it was sealed with S-2"));
+    assert!(seal("").contains("its seal is not read yet"));
+    let mut other = c1(&[("found-seal", "S-3")]);
+    other.say_differs(id("C-1"));
+    assert!(entry(&works, &other).is_ok());
+    // A seal typed otherwise has to be said again.
+    let typed = Typed::with([("found-seal", "S-4"), ("differs", "yes")]);
+    other.type_in(id("C-1"), &typed);
+    assert!(entry(&works, &other).is_err());
+    assert!(entry(&works, &c1(&[("not-found", "yes")])).is_ok());
+}
+
+#[test]
+fn counts_must_agree_or_be_said_to_differ() {
+    let works = at_step(Step::Count);
+    let wrong = |field: &'static str, text: &str| {
+        says_of(&works, c1(&COUNT), field, |draft| {
+            let typed = draft.found.get_mut(&id("C-1")).expect("C-1 is chosen");
+            typed.set(field, text.to_owned());
+        })
+    };
     assert!(wrong("found-sheets", "2").contains("2 sheets counted, 1 declared"));
     assert!(wrong("found-notes", "1").contains("1 notes counted, 0 declared"));
     assert!(wrong("found-sheets", "").contains("its sheets are not counted yet"));
     assert!(wrong("found-sheets", "two").contains("is not a whole number"));
     assert!(wrong("found-notes", "10000001").contains("Give 0 to 10000000"));
-    assert!(
-        says(&works, "compared", |draft| found(draft, "compared", "")).contains("not compared")
-    );
+    assert!(wrong("compared", "").contains("not compared"));
+    let mut less = c1(&COUNT);
+    less.found
+        .entry(id("C-1"))
+        .or_default()
+        .set("found-sheets", "0".to_owned());
+    less.say_differs(id("C-1"));
+    let Ok(Entry::SessionStep(step)) = entry(&works, &less) else {
+        panic!("said to differ");
+    };
+    let Done::Count(list) = step.done else {
+        panic!("a count");
+    };
+    let counted = Counting::All {
+        sheets: 0,
+        notes: 0,
+    };
+    assert_eq!(list[0].counted, counted);
 }
 
 #[test]
 fn what_was_declared_stays_hidden_until_it_is_counted() {
-    let works = works();
+    let works = at_step(Step::Count);
     let now = id(NOW);
     let at = Setting {
         state: works.state(),
         lead: id("sue"),
         now: &now,
     };
-    let mut draft = draft();
-    found(&mut draft, "compared", "");
-    found(&mut draft, "found-notes", "");
+    let mut draft = c1(&[("found-sheets", "5")]);
     assert_eq!(draft.declared(id("C-1"), &at), None);
-    assert!(draft.compare(id("C-1")).is_err(), "nothing is counted yet");
+    assert!(draft.compare(id("C-1"), &at).is_err(), "notes are missing");
     assert_eq!(draft.declared(id("C-1"), &at), None);
-    found(&mut draft, "found-notes", "5");
-    draft.compare(id("C-1")).expect("all is typed");
-    let (seal, contents) = draft.declared(id("C-1"), &at).expect("uncovered");
-    assert_eq!(
-        (seal.as_str(), contents.sheets, contents.notes),
-        ("S-2", 1, 0)
-    );
-    assert!(draft.check(Step::Count, &at).is_err(), "five are not none");
+    let typed = Typed::with([("found-sheets", "5"), ("found-notes", "0")]);
+    draft.type_in(id("C-1"), &typed);
+    draft.compare(id("C-1"), &at).expect("all is typed");
+    let contents = draft.declared(id("C-1"), &at).expect("uncovered");
+    assert_eq!((contents.sheets, contents.notes), (1, 0));
+    let wrong = draft.container_right(Step::Count, id("C-1"), &at);
+    assert!(wrong.is_err(), "five are not one");
 }
 
 #[test]
 fn every_container_is_weighed() {
-    let works = works();
-    let wrong =
-        |field: &'static str, text: &str| says(&works, field, |draft| found(draft, field, text));
+    let works = at_step(Step::Weigh);
+    let wrong = |field: &'static str, text: &str| {
+        says_of(&works, c1(&MASSES), field, |draft| {
+            let typed = draft.found.get_mut(&id("C-1")).expect("C-1 is chosen");
+            typed.set(field, text.to_owned());
+        })
+    };
     assert!(wrong("found-gross", "").contains("gross mass is empty"));
     assert!(wrong("found-tare", "").contains("tare mass is empty"));
     assert!(wrong("found-gross", "much").contains("is not a mass"));
     assert!(wrong("found-gross", "999").contains("below the tare"));
-    assert_eq!(draft().net(id("C-1")), Some(Mass::from_milligrams(4_500)));
+    let net = c1(&MASSES).net(id("C-1")).map(|net| net.milligrams());
+    assert_eq!(net, Some(4_500));
 }
 
 #[test]
-fn how_where_and_when_are_told() {
-    let works = works();
+fn how_and_when_are_told() {
+    let works = at_step(Step::Start);
     let wrong = |field: &'static str, text: &str| {
-        says(&works, field, |draft| {
+        says_of(&works, of_session(&RUN), field, |draft| {
             draft.session.set(field, text.to_owned())
         })
     };
-    assert!(wrong("place", " ").contains("Place is empty"));
     assert!(wrong("machine", &"x".repeat(201)).contains("longer than 200"));
     assert!(wrong("method", "").contains("Choose how"));
     assert!(wrong("class", "P-9").contains("Choose the particle class"));
     assert!(wrong("started", "").contains("Start is empty"));
-    assert!(wrong("ended", "soon").contains("End is not a date and time"));
-    assert!(wrong("ended", "2026-11-25T09:40").contains("The end is not after the start"));
-    assert!(wrong("ended", "2026-11-25T10:01").contains("lies in the future"));
-    assert!(wrong("started", "2026-11-25T09:01").contains("was sealed at 09:"));
+    assert!(wrong("started", "2026-11-25T10:01").contains("lies in the future"));
+    assert!(wrong("started", "2026-11-25T09:01").contains("The session was begun at 09:"));
+    let works = at_step(Step::End);
+    let ended = |text: &str| says_of(&works, of_session(&[("ended", text)]), "ended", |_| {});
+    assert!(ended("soon").contains("End is not a date and time"));
+    assert!(ended("2026-11-25T09:40").contains("The end is not after the start"));
+    assert!(ended("2026-11-25T10:01").contains("lies in the future"));
 }
 
 #[test]
-fn a_step_that_is_wrong_again_is_shown_again() {
-    let works = works();
-    let now = id(NOW);
-    let at = Setting {
-        state: works.state(),
-        lead: id("sue"),
-        now: &now,
+fn the_residue_is_as_fine_as_its_class() {
+    let works = at_step(Step::Residue);
+    let wrong = |field: &'static str, text: &str| {
+        says_of(&works, right(Step::Residue), field, |draft| {
+            draft.session.set(field, text.to_owned())
+        })
     };
-    let mut draft = draft();
-    assert_eq!(draft.shown(&at), Step::Sign);
-    draft.session.set("place", String::new());
-    assert_eq!(draft.shown(&at), Step::Destroy);
-    draft.witnesses.clear();
-    assert_eq!(draft.shown(&at), Step::Persons);
-    assert_eq!(Step::Sign.next(), Step::Sign);
+    assert!(wrong("particle", "").contains("Measure a sample"));
+    assert!(wrong("particle", "0").contains("is 0 mm²"));
+    let coarse = wrong("particle", "91");
+    assert!(coarse.contains("The largest particle is 91 mm² but P-5 allows 90 mm²"));
+    assert!(wrong("particle", "fine").contains("not a whole number"));
+    assert!(wrong("remarks", &"x".repeat(201)).contains("longer than 200"));
+}
+
+#[test]
+fn burning_and_pulping_ask_for_no_particle_class() {
+    for method in ["burning", "pulping"] {
+        let mut works = at_step(Step::Start);
+        let mut run = of_session(&RUN);
+        run.session.set("method", method.to_owned());
+        run.session.set("class", String::new());
+        let started = entry(&works, &run).expect("nothing more is asked");
+        works.write("sue", vec![started]);
+        let ended = entry(&works, &right(Step::End)).expect("an end");
+        works.write("sue", vec![ended]);
+        // What is typed for another method does not get into the record.
+        let residue = entry(&works, &of_session(&[("particle", "9999")])).expect("inspected");
+        works.write("sue", vec![residue]);
+        let Ok(Entry::SpoilsDestroyed(record)) = entry(&works, &right(Step::Sign)) else {
+            panic!("all is right");
+        };
+        assert_eq!(
+            (record.particle_class, record.largest_particle_mm2),
+            (None, None)
+        );
+    }
+}
+
+#[test]
+fn a_step_is_recorded_anew_with_what_was_there_and_why() {
+    let mut works = at_step(Step::Start);
+    let mut anew = DestructionDraft::default();
+    anew.open_anew(Some(Stage::Weigh), works.state());
+    assert_eq!(anew.step(works.state()), Step::Weigh);
+    assert_eq!(anew.found[&id("C-1")].get("found-gross"), "1004.5");
+    let why = says_of(&works, anew.clone(), "why-anew", |_| {});
+    assert!(why.contains("Reason is empty"));
+    anew.session.set("why-anew", "the lid was on".to_owned());
+    let again = entry(&works, &anew).expect("with a reason");
+    works.write("sue", vec![again]);
+    let log = works.state().session.as_ref().expect("under way");
+    assert_eq!(log.steps.len(), 4);
+    assert_eq!(log.steps[3].reason.as_deref(), Some("the lid was on"));
+    anew.open_anew(Some(Stage::Count), works.state());
+    assert!(anew.found.is_empty(), "a count stays blind");
+}
+
+#[test]
+fn what_is_typed_is_kept_over_a_reload_until_the_step_is_recorded() {
+    let mut works = at_step(Step::Weigh);
+    let typed = c1(&[("found-gross", "1004.5")]);
+    let kept = typed.kept(works.state()).expect("something is typed");
+    assert_eq!(DestructionDraft::take_up(&kept, works.state()), typed);
+    assert_eq!(DestructionDraft::default().kept(works.state()), None);
+    let none = DestructionDraft::take_up("{}", works.state());
+    assert_eq!(none, DestructionDraft::default());
+    let weighed = entry(&works, &c1(&MASSES)).expect("weighed");
+    works.write("sue", vec![weighed]);
+    let old = DestructionDraft::take_up(&kept, works.state());
+    assert_eq!(
+        old,
+        DestructionDraft::default(),
+        "it was for the step before"
+    );
+}
+
+#[test]
+fn whoever_leaves_and_comes_is_named_with_a_reason() {
+    let works = at_step(Step::Count);
+    let log = works.state().session.as_ref().expect("under way");
+    let read = |texts: &[(&'static str, &str)]| team_change(&of_session(texts).session, log);
+    let says = |texts: &[(&'static str, &str)], field: &str| {
+        let errors = read(texts).expect_err("something is missing");
+        errors.of(field).unwrap_or_default().to_owned()
+    };
+    assert!(says(&[], TeamForm::WHAT).contains("Choose what changes"));
+    let left = (TeamForm::WHAT, "left");
+    assert!(says(&[left], TeamForm::WHO).contains("Choose who leaves"));
+    assert!(says(&[left, (TeamForm::WHO, "wren")], TeamForm::REASON).contains("empty"));
+    let reason = (TeamForm::REASON, "taken ill");
+    let stranger = [left, (TeamForm::WHO, "ines"), reason];
+    assert!(says(&stranger, TeamForm::WHO).contains("not a witness of this session"));
+    assert!(read(&[left, (TeamForm::WHO, "wren"), reason]).is_ok());
+    let came = (TeamForm::WHAT, "came");
+    assert!(says(&[came], TeamForm::INSTEAD).contains("Choose who comes"));
+    let operator = (TeamForm::WHAT, "operator");
+    assert!(says(&[operator], TeamForm::INSTEAD).contains("Choose who works it now"));
+    assert!(read(&[operator, (TeamForm::INSTEAD, "ben"), reason]).is_ok());
+}
+
+#[test]
+fn what_was_mistyped_is_read_as_a_correction() {
+    let mut works = at_step(Step::Sign);
+    let record = entry(&works, &right(Step::Sign)).expect("all is right");
+    works.write("sue", vec![record]);
+    let session = &works.state().sessions[0];
+    let read = |texts: &[(&'static str, &str)]| correction(&of_session(texts).session, session);
+    let (reason, second) = (("fact-reason", "mistyped"), ("fact-second", "ben"));
+    let says = |texts: &[(&'static str, &str)], field: &str| {
+        let errors = read(texts).expect_err("something is missing");
+        errors.of(field).unwrap_or_default().to_owned()
+    };
+    assert!(says(&[], "fact").contains("Choose what is wrong"));
+    assert!(says(&[], "fact-second").contains("Choose who answers"));
+    assert!(says(&[], "fact-reason").contains("empty"));
+    let masses = ("fact", "masses");
+    assert!(says(&[masses], "fact-container").contains("Choose the container"));
+    let text = |fact, text| [("fact", fact), ("fact-text", text), reason, second];
+    assert!(says(&text("started", "soon"), "fact-text").contains("not a date and time"));
+    assert!(says(&text("particle", "0"), "fact-text").contains("Give 1 to"));
+    let now = fact_as_it_is(&session.record, "machine");
+    assert_eq!(now, "Granulator 2");
+    let entry = read(&text("machine", "Granulator 3")).expect("all is told");
+    let written = works.try_write("sue", vec![entry]);
+    assert!(written.is_ok(), "{written:?}");
+    assert_eq!(
+        works.state().sessions[0].as_corrected().machine,
+        "Granulator 3"
+    );
 }
 
 #[test]
 fn a_lead_who_may_not_lead_is_refused_by_the_book() {
     let mut works = works();
-    let record = read(&works, &draft()).expect("the form does not ask who is signed in");
-    let refused = works.try_write("ida", vec![Entry::SpoilsDestroyed(record)]);
+    let begun = entry(&works, &draft()).expect("the form does not ask who is signed in");
+    let refused = works.try_write("ida", vec![begun]);
     assert!(matches!(refused, Err(Refusal::NotAllowed { .. })));
 }
 
 /// Once the works has registered a scale, the one that was read is named.
 #[test]
 fn the_scale_is_named_where_there_is_one() {
-    let mut works = works();
+    let mut works = at_step(Step::Weigh);
     let scale = crate::custody::Scale {
         scale: id("W-2"),
         resolution: Mass::from_milligrams(500),
@@ -358,14 +577,60 @@ fn the_scale_is_named_where_there_is_one() {
         interval_days: 365,
     };
     works.write("sue", vec![Entry::ScaleSet(scale)]);
-    let missing = says(&works, "found-scale", |_| {});
-    assert!(missing.contains("The scale is not named"), "{missing}");
-    let other = says(&works, "found-scale", |draft| {
-        found(draft, "found-scale", "W-3")
-    });
-    assert!(other.contains("W-3 is not registered"), "{other}");
-    let mut named = draft();
-    found(&mut named, "found-scale", "W-2");
-    let record = read(&works, &named).expect("all is right");
+    let says = |scale: &str| {
+        says_of(&works, right(Step::Weigh), "found-scale", |draft| {
+            let typed = draft.found.entry(id("C-1")).or_default();
+            typed.set("found-scale", scale.to_owned());
+        })
+    };
+    assert!(says("").contains("The scale is not named"));
+    assert!(says("W-3").contains("W-3 is not registered"));
+    let mut named = right(Step::Weigh);
+    let typed = named.found.entry(id("C-1")).or_default();
+    typed.set("found-scale", "W-2".to_owned());
+    let weighed = entry(&works, &named).expect("all is right");
+    works.write("sue", vec![weighed]);
+    let mut anew = DestructionDraft::default();
+    anew.open_anew(Some(Stage::Weigh), works.state());
+    assert_eq!(anew.found[&id("C-1")].get("found-scale"), "W-2");
+    for step in [Step::Start, Step::End, Step::Residue] {
+        let done = entry(&works, &right(step)).expect("the next step");
+        works.write("sue", vec![done]);
+    }
+    anew.open_anew(Some(Stage::Residue), works.state());
+    assert_eq!(anew.session.get("particles-measured"), "40");
+    assert_eq!(anew.session.get("particles-above"), "0");
+    let Ok(Entry::SpoilsDestroyed(record)) = entry(&works, &right(Step::Sign)) else {
+        panic!("all is right");
+    };
     assert_eq!(record.containers[0].scale, Some(id("W-2")));
+    assert_eq!(record.sample.map(|sample| sample.measured), Some(40));
+}
+
+#[test]
+fn a_sample_is_counted_against_its_class() {
+    let works = at_step(Step::Residue);
+    let typed = |[measured, largest, above]: [&str; 3]| {
+        of_session(&[
+            ("particles-measured", measured),
+            ("particle", largest),
+            ("particles-above", above),
+        ])
+    };
+    let wrong =
+        |field: &'static str, texts: [&str; 3]| says_of(&works, typed(texts), field, |_| {});
+    assert!(wrong("particles-measured", ["0", "28", "0"]).contains("no particle"));
+    assert!(wrong("particles-measured", ["", "28", "0"]).contains("is empty"));
+    assert!(wrong("particles-above", ["40", "28", ""]).contains("0 if there are none"));
+    assert!(wrong("particles-above", ["40", "31", "0"]).contains("Correct the count"));
+    assert!(wrong("particles-above", ["40", "90", "5"]).contains("allows 4 of them"));
+    assert!(wrong("particles-above", ["40", "90", "41"]).contains("only 40 were measured"));
+    let Ok(Entry::SessionStep(step)) = entry(&works, &typed(["40", "90", "4"])) else {
+        panic!("a tenth may be larger");
+    };
+    let crate::custody::Done::Residue(residue) = step.done else {
+        panic!("the residue");
+    };
+    let sample = residue.sample.expect("a sample");
+    assert_eq!((sample.measured, sample.above), (40, 4));
 }

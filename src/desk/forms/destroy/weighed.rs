@@ -1,17 +1,10 @@
 //! What is typed when the containers are weighed.
 
 use crate::book::State;
-use crate::custody::{ContainerId, DestructionError, Mass, ScaleId};
+use crate::custody::{ContainerId, DestructionError, Mass, ScaleId, SessionLog, Stage, Weighed};
 
 use super::DestructionDraft;
-use crate::desk::forms::{FieldErrors, Reader, Typed};
-
-/// Both readings of one container, and the scale that gave them.
-pub(super) struct Weighed {
-    pub gross: Mass,
-    pub tare: Mass,
-    pub scale: Option<ScaleId>,
-}
+use crate::desk::forms::{FieldErrors, Reader};
 
 /// Reads the scale of a weighing. It must be named where the works has registered any.
 pub fn scale_of(form: &mut Reader, field: &'static str, state: &State) -> Option<Option<ScaleId>> {
@@ -36,10 +29,20 @@ pub fn scale_of(form: &mut Reader, field: &'static str, state: &State) -> Option
 }
 
 impl DestructionDraft {
+    /// The masses of every container that is still in the session.
+    pub(super) fn weights(
+        &self,
+        log: &SessionLog,
+        state: &State,
+    ) -> Result<Vec<Weighed>, FieldErrors> {
+        let fit = log.fit(Stage::Weigh).into_iter();
+        fit.map(|id| self.weighed(id, state)).collect()
+    }
+
     /// Gross and tare of one container, the gross not below the tare, and the scale.
     pub(super) fn weighed(&self, id: ContainerId, state: &State) -> Result<Weighed, FieldErrors> {
-        let empty = Typed::default();
-        let mut form = Reader::new(self.found.get(&id).unwrap_or(&empty));
+        let typed = self.typed(id);
+        let mut form = Reader::new(&typed);
         let mut mass = |field, name| {
             form.read_with(field, |text| match text {
                 "" => Err(format!("Container {id}: {name} mass is empty. Weigh it.")),
@@ -52,10 +55,12 @@ impl DestructionDraft {
         if masses.is_some_and(|(gross, tare)| gross.less(tare).is_none()) {
             form.wrong::<()>("found-gross", DestructionError::BelowTare(id));
         }
-        let weighed =
-            masses
-                .zip(scale)
-                .map(|((gross, tare), scale)| Weighed { gross, tare, scale });
+        let weighed = masses.zip(scale).map(|((gross, tare), scale)| Weighed {
+            container: id,
+            gross,
+            tare,
+            scale,
+        });
         form.finish(weighed)
     }
 

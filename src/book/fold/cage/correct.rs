@@ -1,0 +1,107 @@
+//! Corrections of container facts: pieces in the wrong container, a sealing written amiss.
+
+use crate::custody::{Seal, SealingCorrection};
+
+use super::super::super::cage::{Came, Place};
+use super::super::super::cage_refusal::CageRefusal;
+use super::super::super::entry::{FillingCorrected, SealingCorrected};
+use super::super::super::line::Header;
+use super::super::super::refusal::Refusal;
+use super::super::super::state::{Change, State};
+use super::super::bench::REASON_MAX;
+use super::super::{listed, required};
+use super::hold::each_once_and_few;
+use super::{act, gone_or_held, open_container, second, unused_seal};
+
+/// Pieces leave an open container: loose again, or over into another open one. Every piece was put
+/// in by the entry that is named.
+pub fn filling(state: &State, header: &Header, data: &FillingCorrected) -> Result<Change, Refusal> {
+    let container = open_container(state, data.container)?;
+    let to = match data.to {
+        None => Place::Loose,
+        Some(to) if to == container.id => return Err(CageRefusal::SameContainer(to).into()),
+        Some(to) => Place::In(open_container(state, to)?.id),
+    };
+    required("Reason", &data.reason, REASON_MAX)?;
+    let items = data.pieces.items();
+    listed(items.len())?;
+    each_once_and_few(items.iter())?;
+    for &item in &items {
+        let (container, corrects) = (container.id, data.corrects);
+        if state.cage.spoils.get(&item) != Some(&Place::In(container)) {
+            return Err(CageRefusal::NotInIt { item, container }.into());
+        }
+        if state.cage.came(&item).map(|came| came.seq) != Some(corrects) {
+            return Err(CageRefusal::OtherFilling {
+                item,
+                container,
+                corrects,
+            }
+            .into());
+        }
+    }
+    let (day, came) = (state.day_of(&header.at), Came::new(header.seq, &header.at));
+    Ok(Change::new(move |state| {
+        state.days.entry(day).or_default().custody_corrections += 1;
+        for item in items {
+            state.cage.put(item, to, &came);
+        }
+    }))
+}
+
+/// Seal number or mass of a sealing that still holds. A number written amiss is free again: it was
+/// never on the container.
+pub fn sealing(state: &State, header: &Header, data: &SealingCorrected) -> Result<Change, Refusal> {
+    let container = state.container(data.container)?;
+    let id = container.id;
+    let before = match &container.seal {
+        Seal::Sealed(sealing) => sealing,
+        Seal::Open => return Err(CageRefusal::NotSealed(id).into()),
+        _ => return Err(gone_or_held(container)),
+    };
+    if data.corrects != before.last_word() {
+        return Err(CageRefusal::OtherSealing {
+            container: id,
+            corrects: data.corrects,
+            last: before.last_word(),
+        }
+        .into());
+    }
+    if (data.seal, data.gross) == (before.number, before.gross) {
+        return Err(CageRefusal::NothingCorrected.into());
+    }
+    if data.seal != before.number {
+        unused_seal(state, data.seal)?;
+    }
+    if data
+        .gross
+        .is_some_and(|gross| before.tare.is_some_and(|tare| gross < tare))
+    {
+        return Err(Refusal::BelowTare(id));
+    }
+    required("Reason", &data.reason, REASON_MAX)?;
+    second(state, header, data.second)?;
+    let correction = SealingCorrection {
+        number_was: before.number,
+        gross_was: before.gross,
+        act: act(header),
+        second: data.second,
+        reason: data.reason.trim().to_owned(),
+    };
+    let (day, seal, gross) = (state.day_of(&header.at), data.seal, data.gross);
+    Ok(Change::new(move |state| {
+        state.days.entry(day).or_default().custody_corrections += 1;
+        state.cage.seals.remove(&correction.number_was);
+        state.cage.seals.insert(seal, id);
+        if let Some(container) = state.cage.containers.get_mut(&id)
+            && let Seal::Sealed(sealing) = &mut container.seal
+        {
+            (sealing.number, sealing.gross) = (seal, gross);
+            // A tare and a scale say nothing without the gross mass.
+            if gross.is_none() {
+                (sealing.tare, sealing.scale) = (None, None);
+            }
+            sealing.corrections.push(correction);
+        }
+    }))
+}

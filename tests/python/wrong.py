@@ -1,0 +1,5 @@
+"""What every part of the recomputation says when the lines contradict themselves."""
+
+
+class Wrong(Exception):
+    """The lines contradict themselves."""
