@@ -211,12 +211,16 @@ impl Lines {
     }
 }
 
+/// Waits until a transaction is on disk. Why one was given up (a full disk, say) only the browser's
+/// own handle tells.
 async fn committed(transaction: Transaction) -> Result<(), StoreError> {
-    match transaction.await.map_err(failed)? {
+    let handle = IdbTransaction::from(transaction);
+    match Transaction::from(handle.clone()).await.map_err(failed)? {
         TransactionResult::Committed => Ok(()),
-        TransactionResult::Aborted => Err(StoreError::Failed(
-            "the browser gave the write up".to_owned(),
-        )),
+        TransactionResult::Aborted => Err(match handle.error() {
+            Some(why) => from_js(&why),
+            None => StoreError::Failed("the browser gave the write up".to_owned()),
+        }),
     }
 }
 

@@ -76,6 +76,7 @@ pub fn long_book() -> Works {
     );
     let (to, told) = (id("ivo"), "all is done".to_owned());
     works.must("ida", Entry::ShiftHandedOver(ShiftHandedOver { to, told }));
+    works.must("ida", healed(Home::First, 3, 4));
     let copy = copy_taken(&works.book);
     works.must("ivo", copy);
     let head = head_taken(&works.book, Way::Print, None);
