@@ -386,20 +386,3 @@ fn what_was_declared_stays_hidden_until_it_is_counted() {
     let wrong = draft.container_right(Step::Count, id("C-1"), &at);
     assert!(wrong.is_err(), "five are not one");
 }
-
-#[test]
-fn every_container_is_weighed() {
-    let works = at_step(Step::Weigh);
-    let wrong = |field: &'static str, text: &str| {
-        says_of(&works, c1(&MASSES), field, |draft| {
-            let typed = draft.found.get_mut(&id("C-1")).expect("C-1 is chosen");
-            typed.set(field, text.to_owned());
-        })
-    };
-    assert!(wrong("found-gross", "").contains("gross mass is empty"));
-    assert!(wrong("found-tare", "").contains("tare mass is empty"));
-    assert!(wrong("found-gross", "much").contains("is not a mass"));
-    assert!(wrong("found-gross", "999").contains("below the tare"));
-    let net = c1(&MASSES).net(id("C-1")).map(|net| net.milligrams());
-    assert_eq!(net, Some(4_500));
-}

@@ -234,3 +234,20 @@ fn a_sample_is_counted_against_its_class() {
     let sample = residue.sample.expect("a sample");
     assert_eq!((sample.measured, sample.above), (40, 4));
 }
+
+#[test]
+fn every_container_is_weighed() {
+    let works = at_step(Step::Weigh);
+    let wrong = |field: &'static str, text: &str| {
+        says_of(&works, c1(&MASSES), field, |draft| {
+            let typed = draft.found.get_mut(&id("C-1")).expect("C-1 is chosen");
+            typed.set(field, text.to_owned());
+        })
+    };
+    assert!(wrong("found-gross", "").contains("gross mass is empty"));
+    assert!(wrong("found-tare", "").contains("tare mass is empty"));
+    assert!(wrong("found-gross", "much").contains("is not a mass"));
+    assert!(wrong("found-gross", "999").contains("below the tare"));
+    let net = c1(&MASSES).net(id("C-1")).map(|net| net.milligrams());
+    assert_eq!(net, Some(4_500));
+}
