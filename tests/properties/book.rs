@@ -12,7 +12,7 @@ use cullbook::inspect::{Rules, Tag, Verdict, rule, starter_catalogue};
 use cullbook::quality::sampling::{Severity::Normal, draw};
 use cullbook::sheet::{BundleNo, Layout, Replacement, Serial, SheetNo};
 use proptest::prelude::*;
-use proptest::test_runner::TestRunner;
+use proptest::test_runner::{RngAlgorithm, TestRng, TestRunner};
 
 use super::session_steps::*;
 use super::works::*;
@@ -181,7 +181,7 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
             .prop_map(|(lot, sheet, tag)| Try::Machine { lot, sheet, tag }),
         2 => (any::<bool>(), 0..3_u8).prop_map(|(lot, number)| Try::Sample { lot, number }),
         3 => (0..3_u8, 0..6_usize, tags()).prop_map(|(number, nth, tags)| Try::Look { number, nth, tags }),
-        3 => (any::<bool>(), 1..12_usize).prop_map(|(lot, most)| Try::Draw { lot, most }),
+        4 => (any::<bool>(), 1..12_usize).prop_map(|(lot, most)| Try::Draw { lot, most }),
         3 => (any::<bool>(), 1..4_usize).prop_map(|(lot, sheets)| Try::DrawSheets { lot, sheets }),
         1 => Just(Try::ExamineRest),
         2 => (0..4_u64).prop_map(|gap| Try::Number { gap }),
@@ -189,11 +189,11 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
         2 => (0..16_u32, 0..3_u32).prop_map(|(after, sheets)| Try::Add { after, sheets }),
         1 => Just(Try::DrawAmiss),
         2 => (any::<bool>(), which()).prop_map(|(sheets, which)| Try::Insert { sheets, which }),
-        2 => (any::<bool>(), which()).prop_map(|(sheets, which)| Try::Spoil { sheets, which }),
+        5 => (any::<bool>(), which()).prop_map(|(sheets, which)| Try::Spoil { sheets, which }),
         1 => (any::<bool>(), which()).prop_map(|(sheets, which)| Try::Return { sheets, which }),
         3 => (0..2_u8).prop_map(|container| Try::Open { container }),
         5 => (0..2_u8, 1..9_usize).prop_map(|(container, most)| Try::Fill { container, most }),
-        4 => (0..2_u8, 0..5_u8).prop_map(|(container, seal)| Try::Seal { container, seal }),
+        5 => (0..2_u8, 0..5_u8).prop_map(|(container, seal)| Try::Seal { container, seal }),
         4 => (0..2_u8, 0..4_u8).prop_map(|(container, session)| Try::Destroy { container, session }),
         2 => any::<bool>().prop_map(|scale| Try::Weigh { scale }),
         2 => (0..4_u8, 0..3_u8).prop_map(|(session, receipt)| Try::SendResidue { session, receipt }),
@@ -203,8 +203,8 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
         1 => (0..8_u8).prop_map(|give_up| if give_up == 0 { Try::Abandon } else { Try::Finish }),
         2 => Just(Try::Finish),
         4 => (0..2_u8).prop_map(|container| Try::Doubt { container }),
-        5 => (0..2_u8, 0..2_usize).prop_map(|(container, missing)| Try::Settle { container, missing }),
-        3 => (1..3_usize).prop_map(|most| Try::GiveUp { most }),
+        6 => (0..2_u8, 0..2_usize).prop_map(|(container, missing)| Try::Settle { container, missing }),
+        4 => (1..3_usize).prop_map(|most| Try::GiveUp { most }),
         1 => (0..2_u8).prop_map(|container| Try::TakeOut { container }),
         1 => any::<bool>().prop_map(|lot| Try::Close { lot }),
         1 => (0..24_u8).prop_map(|hour| Try::MoveDayEnd { hour }),
@@ -212,7 +212,7 @@ fn tries() -> impl Strategy<Value = Vec<Try>> {
             .prop_map(|(first, from, len)| Try::Heal { first, from, len }),
         1 => any::<bool>().prop_map(|stale| Try::TellHead { stale }),
     ];
-    prop::collection::vec(one, 1..70)
+    prop::collection::vec(one, 1..90)
 }
 
 /// L1 is numbered, L2 is not.
@@ -793,14 +793,28 @@ fn live_through(history: &[Try]) -> BTreeSet<&'static str> {
 
 #[test]
 fn every_account_holds_after_every_entry() {
-    let mut runner = TestRunner::new(ProptestConfig::with_cases(200));
+    // The same histories every time, so that what they reach does not hang on luck; `make soak`
+    // takes others.
+    let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[7; 32]);
+    let config = ProptestConfig::with_cases(300);
+    histories(TestRunner::new_with_rng(config, rng));
+}
+
+#[test]
+#[ignore = "long: make soak"]
+fn soak_every_account_holds_after_every_entry() {
+    histories(TestRunner::new(ProptestConfig::with_cases(10_000)));
+}
+
+fn histories(mut runner: TestRunner) {
     let reached = RefCell::new(BTreeSet::new());
     let run = runner.run(&tries(), |history| {
         reached.borrow_mut().extend(live_through(&history));
         Ok(())
     });
     run.unwrap_or_else(|why| panic!("{why}"));
-    // Histories that never get as far as a destruction would prove little.
+    // Histories that never get as far as a destruction would prove little. Those of the cage have
+    // a test of their own, which says how far they must get.
     let reached = reached.into_inner();
     let far = [
         "sheets.examined",
@@ -814,10 +828,6 @@ fn every_account_holds_after_every_entry() {
         "replacements.spoiled",
         "replacements.returned",
         "container.sealed",
-        "container.recounted",
-        "container.resealed",
-        "spoils.lost",
-        "filling.corrected",
         "spoils.destroyed",
         "scale.set",
         "paper.set",
@@ -830,9 +840,8 @@ fn every_account_holds_after_every_entry() {
         "session with steps",
         "copy.taken",
     ];
-    for kind in far {
-        assert!(reached.contains(kind), "no history reached {kind}");
-    }
+    let missed: Vec<_> = far.iter().filter(|kind| !reached.contains(*kind)).collect();
+    assert!(missed.is_empty(), "no history reached {missed:?}");
 }
 
 proptest! {
