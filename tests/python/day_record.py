@@ -14,6 +14,7 @@ import sys
 import zipfile
 from statistics import NormalDist
 
+import masses
 import press
 from check_book import NotHeld, check
 from works import Works, Wrong
@@ -291,9 +292,11 @@ class Tables:
             if of["day"] != self.day:
                 continue
             for found, weighed in zip(of["containers"], of["weighed"]):
-                yield [of["session"], found["container"], found.get("scale"),
-                       found["gross"] - found["tare"], weighed["expected"], weighed["difference"],
-                       weighed["expanded"], weighed["verdict"], weighed["notes"], weighed["sheets"]]
+                net = found["gross"] - found["tare"]
+                difference, verdict = masses.judge(weighed, net)
+                yield [of["session"], found["container"], found.get("scale"), net,
+                       weighed["expected"], difference, weighed["expanded"], verdict,
+                       weighed["notes"], weighed["sheets"]]
 
     def make_residue(self):
         yield ["receipt", "destination", "date", "sessions", "paper_mg", "sent_mg",
