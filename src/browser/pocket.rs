@@ -48,28 +48,23 @@ pub fn keep_lamp(lamp: Lamp) {
 
 /// Keeps the unfinished sheet, or forgets it.
 pub fn keep_draft(space: Space, draft: Option<&str>) {
-    let key = draft_key(space);
-    match draft {
-        Some(draft) => {
-            put(&key, draft);
-        }
-        None => remove(&key),
-    }
+    keep_typed(space, DRAFT, draft);
 }
 
 /// Keeps what is typed at the open step of a destruction, or forgets it.
 pub fn keep_session(space: Space, draft: Option<&str>) {
-    let key = prefix(space) + SESSION;
-    match draft {
-        Some(draft) => {
-            put(&key, draft);
+    keep_typed(space, SESSION, draft);
+}
+
+fn keep_typed(space: Space, name: &str, typed: Option<&str>) {
+    let key = prefix(space) + name;
+    match typed {
+        // What is not recorded is worth trying to keep, not worth stopping for.
+        Some(typed) => {
+            put(&key, typed);
         }
         None => remove(&key),
     }
-}
-
-fn draft_key(space: Space) -> String {
-    prefix(space) + DRAFT
 }
 
 /// What the second home holds of a space; nothing where the browser keeps none.

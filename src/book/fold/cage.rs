@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::custody::{Act, Container, ContainerId, Item, Seal, SealNumber, Sealing};
+use crate::custody::{Act, Container, ContainerId, Item, Mass, Seal, SealNumber, Sealing};
 use crate::people::{Duty, PersonId};
 use crate::sheet::{LotId, SheetNo};
 
@@ -157,15 +157,7 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
     }
     unused_seal(state, data.seal)?;
     second(state, header, data.second)?;
-    let sealing = Sealing {
-        seq: header.seq,
-        number: data.seal,
-        by: header.by,
-        second: data.second,
-        at: header.at.clone(),
-        gross: data.gross,
-        corrections: Vec::new(),
-    };
+    let sealing = sealing(header, data.seal, data.second, data.gross);
     let (id, day) = (container.id, state.day_of(&header.at));
     Ok(Change::new(move |state| {
         state.cage.seals.insert(sealing.number, id);
@@ -174,6 +166,19 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
             container.seal = Seal::Sealed(sealing);
         }
     }))
+}
+
+/// A sealing by the line's author and a second person.
+fn sealing(header: &Header, number: SealNumber, second: PersonId, gross: Option<Mass>) -> Sealing {
+    Sealing {
+        seq: header.seq,
+        number,
+        by: header.by,
+        second,
+        at: header.at.clone(),
+        gross,
+        corrections: Vec::new(),
+    }
 }
 
 /// A seal number of the works' form that was never used.

@@ -16,7 +16,7 @@ use super::super::super::refusal::Refusal;
 use super::super::super::state::{Change, State};
 use super::super::bench::REASON_MAX;
 use super::super::required;
-use super::{act, gone_or_held, second, unused_seal};
+use super::{act, gone_or_held, sealing, second, unused_seal};
 
 fn sealed_container(state: &State, id: ContainerId) -> Result<(&Container, &Sealing), Refusal> {
     let container = state.container(id)?;
@@ -204,15 +204,7 @@ pub fn resealed(
     }
     unused_seal(state, data.seal)?;
     second(state, header, data.second)?;
-    let anew = Sealing {
-        seq: header.seq,
-        number: data.seal,
-        by: header.by,
-        second: data.second,
-        at: header.at.clone(),
-        gross: data.gross,
-        corrections: Vec::new(),
-    };
+    let anew = sealing(header, data.seal, data.second, data.gross);
     Ok(Change::new(move |state| {
         state.cage.seals.insert(anew.number, id);
         let Some(container) = state.cage.containers.get_mut(&id) else {
