@@ -19,8 +19,12 @@ pub struct Told {
 }
 
 /// What the Bench says about the press: the run on the sheet that lies there, then what stands
-/// out in the lot; at most `most`, and each position and class once.
+/// out in the lot; at most `most`, and each position and class once. Nothing while an acceptance
+/// sample is looked at: what others found must not lead the eye.
 pub fn repeating(lot: &Lot, bench: &Bench, most: usize) -> Vec<Told> {
+    if bench.sample.is_some() {
+        return Vec::new();
+    }
     let runs = running(&bench.press, lot, bench.sheet, bench.draft.tags());
     let now = runs.first().map(|run| told_running(lot, run));
     let mut told: Vec<Told> = now.into_iter().collect();

@@ -1,8 +1,10 @@
 //! What the Bench says of the press while sheets are tagged.
 
 use cullbook::book::{Entry, VerdictOverruled};
+use cullbook::desk::Action;
 use cullbook::desk::bench::Command;
 use cullbook::desk::findings::{Told, repeating};
+use cullbook::desk::forms::acceptance::{acceptance_drawn, acceptance_start};
 use cullbook::inspect::Verdict;
 use cullbook::sheet::grouped;
 
@@ -113,4 +115,24 @@ fn a_column_is_named_by_the_notes_at_its_ends() {
         (said[0].at, said[0].meaning),
         (None, "one column: inking zone")
     );
+}
+
+#[test]
+fn nothing_of_what_others_found_is_said_over_an_acceptance_sample() {
+    let mut bench = Bench::new();
+    for _ in 0..6 {
+        bench.keys(&["o", "m", "Enter"]);
+    }
+    bench.keys(&["Enter", "Enter", "Enter"]);
+    assert!(!told(&bench).is_empty());
+    bench.sign_in("maud");
+    let lot = bench.desk.bench.lot(bench.desk.state()).unwrap().clone();
+    let typed = acceptance_start(&lot, bench.desk.state());
+    let entry = acceptance_drawn(&typed, &lot, bench.desk.state(), 7).unwrap();
+    let Entry::AcceptanceDrawn(drawn) = entry.clone() else {
+        panic!("{entry:?}")
+    };
+    bench.record(vec![entry]).unwrap();
+    bench.act(Action::ChooseSample(drawn.acceptance)).unwrap();
+    assert_eq!(told(&bench), []);
 }

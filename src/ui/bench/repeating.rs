@@ -21,6 +21,9 @@ pub fn Repeating() -> Html {
     };
     let told = repeating(lot, &desk.bench, LINES);
     let nothing = match desk.bench.press.examined() {
+        _ if desk.bench.sample.is_some() => {
+            "Not said while an acceptance sample is looked at.".to_owned()
+        }
         0 => "No sheet of this lot is examined yet.".to_owned(),
         1 => "Nothing stands out on the one sheet examined.".to_owned(),
         sheets => format!("Nothing stands out on {} sheets.", count(sheets)),

@@ -89,7 +89,7 @@ fn Heading() -> Html {
 fn in_sample(shop: &Shop, sample: &Acceptance, sheet: SheetNo, lot: LotId) -> Html {
     let place = sample.sheets.keys().position(|drawn| *drawn == sheet);
     let says = format!(
-        "Acceptance sample {}: sheet {} of {}, {} still to look at. What others found is hidden.",
+        "Sample {}: {} of {}, {} to look at",
         sample.id,
         count(place.map_or(0, |place| place as u64 + 1)),
         count(sample.sheets.len() as u64),
@@ -98,7 +98,7 @@ fn in_sample(shop: &Shop, sample: &Acceptance, sheet: SheetNo, lot: LotId) -> Ht
     let leave = shop.on(move |_: MouseEvent| Action::ChooseLot(lot));
     html! {
         <>
-            <p class="in-sample" data-sample={sample.id.to_string()}>{ says }</p>
+            <p class="in-sample" title="What others found on these sheets is not shown" data-sample={sample.id.to_string()}>{ says }</p>
             <button type="button" onclick={leave} data-action="leave-sample">{ "Back to examining" }</button>
         </>
     }
