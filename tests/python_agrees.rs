@@ -14,7 +14,7 @@ use cullbook::book::{Place, *};
 use cullbook::custody::{
     Counted, Counting, Differs, Done, Fact, Item, Mass, Method, Stage, Weighed,
 };
-use cullbook::export::{day_record, day_xlsx, day_zip};
+use cullbook::export::{DayRecord, day_record, day_xlsx, day_zip};
 use cullbook::inspect::{Costs, Count, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
 use cullbook::people::Day;
 use cullbook::quality::sampling::Severity::Normal;
@@ -524,6 +524,112 @@ fn exported(works: &Works, day: &str, folder: &Path) -> (PathBuf, PathBuf) {
     let record = day_record(&works.book, day).expect("an open book");
     std::fs::write(&zip, day_zip(&record)).unwrap();
     (book, zip)
+}
+
+/// A settled works that goes on from a checkpoint, and works on the day after.
+fn cut_works() -> Works {
+    let mut works = Works::staffed();
+    let classes = starter_catalogue();
+    works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
+    works.must("sue", lot("L1", 12, Some(numbered("KA", 12, 0))));
+    works.must("sue", lot("L2", 5, None));
+    works.must("ida", examined("L1", 1, 4, &["A1 PH"]));
+    works.must("ivo", examined("L1", 5, 5, &["- PT"]));
+    works.must("ida", examined("L1", 6, 12, &[]));
+    let seq = works.last_word("L1", 7);
+    works.must("ivo", corrected("L1", 7, seq, &["A2 OM", "B2 OM"]));
+    works.must("ida", examined("L2", 1, 5, &["b:A3 PD"]));
+    works.must("sue", lost("L2", 2));
+    let left = works.lot("L2").survivors().len();
+    works.must("sue", lot_numbered("L2", numbered("KB", left, 0)));
+    let draw = works.draw("L1", "R1");
+    works.must("sue", draw);
+    let notes = works.drawn("R1");
+    works.must("sue", spoiled("R1", notes[..2].to_vec()));
+    works.must("sue", returned("R1", notes[2..3].to_vec()));
+    let again = works.draw("L1", "R1");
+    works.must("sue", again);
+    let notes = works.drawn("R1");
+    works.must("sue", inserted("R1", notes));
+    works.must("cal", container("C-1"));
+    let fill = works.fill("C-1");
+    works.must("cal", fill);
+    works.must("cal", sealed("C-1", "S-1", "cas"));
+    let destruction = works.destruction("D-1", &["C-1"]);
+    works.must("cal", Entry::SpoilsDestroyed(destruction));
+    works.must("cal", container("C-2"));
+    works.must("sue", lot_closed("L1"));
+    works.must("sue", lot_closed("L2"));
+    works.must("sue", day_closed("2026-11-25"));
+    works.must(
+        "sue",
+        Entry::PersonRetired(PersonRetired { person: id("wim") }),
+    );
+    works.must("sue", rekeyed("wes"));
+    let copy = copy_taken(&works.book);
+    works.must("ivo", copy);
+    works.set_clock("2026-11-26", 9 * 3600);
+    let checkpoint = works.checkpoint("cal");
+    works.must("sue", checkpoint);
+    works.must("sue", lot("L3", 12, Some(numbered("KC", 12, 0))));
+    works.must("ida", examined("L3", 1, 3, &["A1 PH", "B3 OM"]));
+    works.must("ivo", examined("L3", 4, 4, &["- PT"]));
+    let draw = works.draw("L3", "R1");
+    works.must("sue", draw);
+    let notes = works.drawn("R1");
+    works.must("sue", inserted("R1", notes[..4].to_vec()));
+    let fill = works.fill("C-2");
+    works.must("cal", fill);
+    works.must("cal", sealed("C-2", "S-2", "cas"));
+    works
+}
+
+/// With the archive Python works out what was carried over; without it, it goes on from there.
+#[test]
+fn a_book_that_goes_on_from_a_checkpoint_is_worked_out_with_and_without_its_archive() {
+    let works = cut_works();
+    let folder = tempfile::tempdir().unwrap();
+    let (book, zip) = exported(&works, "2026-11-26", folder.path());
+    let (agrees, said) = recompute(&book, &zip);
+    assert!(agrees, "with the archive:\n{said}");
+    let whole = works.book.to_jsonl();
+    let first = works.state().archive.lines();
+    let rest: String = whole.split_inclusive('\n').skip(first as usize).collect();
+    let alone = Book::read_file(rest.as_bytes()).unwrap();
+    assert_eq!(alone.first_seq(), first);
+    let record = day_record(&alone, id("2026-11-26")).unwrap();
+    let made = std::fs::read(&zip).unwrap();
+    assert_eq!(day_zip(&record), made, "the same tables, byte for byte");
+    std::fs::write(&book, &rest).unwrap();
+    let (agrees, said) = recompute(&book, &zip);
+    assert!(agrees, "without the archive:\n{said}");
+    // A checkpoint that carries something else over, honestly signed: the archive shows it.
+    let (forged, head) = carried_otherwise(&works, first);
+    std::fs::write(&book, &forged).unwrap();
+    let record = DayRecord { head, ..record };
+    std::fs::write(&zip, day_zip(&record)).unwrap();
+    let (agrees, said) = recompute(&book, &zip);
+    assert!(!agrees && said.contains("carries over other"), "{said}");
+    assert!(Book::read_file(forged.as_bytes()).is_err());
+}
+
+/// The book up to its checkpoint, which is signed anew over one settled note less.
+fn carried_otherwise(works: &Works, first: u64) -> (String, Hash) {
+    let whole = works.book.to_jsonl();
+    let before: String = whole.split_inclusive('\n').take(first as usize).collect();
+    let line = Line::read(works.book.text(first).unwrap()).unwrap();
+    let Entry::BookCheckpoint(mut data) = line.entry else {
+        unreachable!("it is a checkpoint")
+    };
+    data.carried.series[0].settled.returned = 0;
+    let entry = Entry::BookCheckpoint(data);
+    let book = Book::read_file(before.as_bytes()).unwrap();
+    let countersigned = Countersigned {
+        statement: book.statement(id("sue"), &entry).unwrap(),
+        also: countersigned(&book, id("sue"), &entry),
+    };
+    let line = Line::write(line.header, entry, Some(countersigned), &key("sue")).unwrap();
+    (format!("{before}{}\n", line.text), line.hash)
 }
 
 fn recompute(book: &Path, zip: &Path) -> (bool, String) {

@@ -3,6 +3,8 @@
 //! The figures of the two sides come from different entries (what was received, what was ruled,
 //! what lies where), so a difference means that something is missing or was counted twice.
 
+use serde::{Deserialize, Serialize};
+
 /// One named figure of an identity, in the identity's unit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Term {
@@ -53,54 +55,89 @@ impl Identity {
 }
 
 /// Sheets of one lot.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
 pub struct SheetFigures {
+    #[serde(skip_serializing_if = "is_none")]
     pub received: u64,
     /// Went through the numbering press without having been received.
+    #[serde(skip_serializing_if = "is_none")]
     pub added: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub good: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub mixed: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub spoiled: u64,
     /// Examined, not spoiled, and gone before they took a serial.
+    #[serde(skip_serializing_if = "is_none")]
     pub lost_at_press: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub not_examined: u64,
 }
 
 /// Notes of one lot; `printed` is notes a sheet × sheets received and added.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
 pub struct NoteFigures {
+    #[serde(skip_serializing_if = "is_none")]
     pub printed: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub fit: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub spoiled_on_mixed: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub on_spoiled_sheets: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub on_lost_sheets: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub not_examined: u64,
 }
 
 /// Replacement notes.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
 pub struct ReplacementFigures {
+    #[serde(skip_serializing_if = "is_none")]
     pub drawn: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub inserted: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub spoiled: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub returned: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub on_hand: u64,
 }
 
 /// Spoils, counted in pieces (a sheet is one piece, a note is one piece).
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
 pub struct SpoilFigures {
+    #[serde(skip_serializing_if = "is_none")]
     pub made: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub loose: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub in_open_containers: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub sealed: u64,
     /// In containers whose seal or count is in doubt.
+    #[serde(skip_serializing_if = "is_none")]
     pub held: u64,
+    #[serde(skip_serializing_if = "is_none")]
     pub destroyed: u64,
     /// Given up by two people, with a reason.
+    #[serde(skip_serializing_if = "is_none")]
     pub declared_lost: u64,
     /// Not where they were declared to be. No term of the identity: they are its difference.
+    #[serde(skip_serializing_if = "is_none")]
     pub missing: u64,
+}
+
+/// Figures of 0 are left out where they are written down.
+fn is_none(figure: &u64) -> bool {
+    *figure == 0
 }
 
 /// Adds the figures of several lots up, field by field.
@@ -115,6 +152,8 @@ macro_rules! adds_up {
 }
 
 adds_up!(SheetFigures: received, added, good, mixed, spoiled, lost_at_press, not_examined);
+adds_up!(ReplacementFigures: drawn, inserted, spoiled, returned, on_hand);
+adds_up!(SpoilFigures: made, loose, in_open_containers, sealed, held, destroyed, declared_lost, missing);
 adds_up!(NoteFigures: printed, fit, spoiled_on_mixed, on_spoiled_sheets, on_lost_sheets, not_examined);
 
 pub fn sheets(f: &SheetFigures) -> Identity {

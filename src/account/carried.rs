@@ -1,9 +1,10 @@
 //! What is still to be done at some moment: what a day takes over and what it leaves.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Open work over all lots.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Carried {
     pub sheets_not_examined: u64,
     pub notes_to_replace: u64,

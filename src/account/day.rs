@@ -2,17 +2,17 @@
 
 use std::collections::BTreeMap;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::inspect::{ClassCode, Step, Verdict};
 use crate::people::PersonId;
-use crate::sheet::{LotId, ProductId};
+use crate::sheet::{LotId, ProductId, pairs};
 
 use super::amendment::Amendment;
 use super::carried::Carried;
 
 /// Whether the notes of a sheet had serials when it was examined.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Stage {
     Unnumbered,
@@ -29,7 +29,8 @@ impl Stage {
 }
 
 /// An entry that moved the end of the production day.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct CutOverMove {
     pub entry: u64,
     /// Local hours, 0 to 23.
@@ -38,7 +39,8 @@ pub struct CutOverMove {
 }
 
 /// Sheets examined, by verdict, and notes spoiled on them.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Tally {
     pub good: u64,
     pub mixed: u64,
@@ -92,18 +94,26 @@ impl Tally {
 }
 
 /// What one production day adds up to.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct DayTotals {
     pub all: Tally,
+    #[serde(with = "pairs")]
     pub by_product: BTreeMap<ProductId, Tally>,
+    #[serde(with = "pairs")]
     pub by_stage: BTreeMap<Stage, Tally>,
+    #[serde(with = "pairs")]
     pub by_lot: BTreeMap<LotId, Tally>,
+    #[serde(with = "pairs")]
     pub by_inspector: BTreeMap<PersonId, Tally>,
     /// By the local hour in which sheets were examined, 0 to 23.
+    #[serde(with = "pairs")]
     pub by_hour: BTreeMap<u8, Tally>,
     /// Tags by class.
+    #[serde(with = "pairs")]
     pub by_class: BTreeMap<ClassCode, u64>,
     /// Tags by the step that each lot's catalogue gives their class.
+    #[serde(with = "pairs")]
     pub by_step: BTreeMap<Step, u64>,
     pub replacements_drawn: u64,
     pub replacements_inserted: u64,
@@ -128,10 +138,33 @@ pub struct DayTotals {
     /// As it stood before the first entry of the day.
     pub carried_in: Carried,
     /// As it stood after the last entry of the day; nothing while no other day followed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub carried_over: Option<Carried>,
     /// The hour at which the day ends, by the rules in force at its last entry.
     pub cut_over_hour: u8,
     pub cut_over_moves: Vec<CutOverMove>,
-    /// Corrections and overrulings made on the day, in the order of the book.
+    /// Corrections and overrulings made on the day, in the order of the book. A list, so it goes
+    /// into the archive and is not carried over.
+    #[serde(skip)]
     pub amendments: Vec<Amendment>,
+}
+
+impl DayTotals {
+    /// Whether anything but the Office's own entries was written: sheets, replacement notes or
+    /// spoils were handled.
+    pub fn has_work(&self) -> bool {
+        let acts = [
+            self.replacements_drawn,
+            self.replacements_inserted,
+            self.replacements_spoiled,
+            self.replacements_returned,
+            self.containers_sealed,
+            self.sessions,
+            self.spoils_lost,
+            self.custody_corrections,
+            self.corrections,
+            self.overrulings,
+        ];
+        self.all != Tally::default() || acts.iter().any(|acts| *acts > 0)
+    }
 }

@@ -167,7 +167,9 @@ impl State {
         let of_product = of_product.filter(|one| one.product == product);
         let mut found: Vec<&Acceptance> = of_product.collect();
         found.sort_by_key(|one| one.seq);
-        Standing::after(found.into_iter().filter_map(Acceptance::judged))
+        let before = self.archive.standings.get(&product).cloned();
+        let judged = found.into_iter().filter_map(Acceptance::judged);
+        before.unwrap_or_default().then(judged)
     }
 
     /// Sheets that a second look found bad and that are passed all the same.

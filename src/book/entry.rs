@@ -15,6 +15,7 @@ use crate::sheet::{
     Serial, SeriesId, SeriesSpec, SheetNo, Side,
 };
 
+use super::checkpoint::BookCheckpoint;
 use super::hash::Hash;
 use super::homes::StoreHealed;
 
@@ -360,5 +361,6 @@ entries! {
     DayClosed(DayClosed) = "day.closed",
     ShiftHandedOver(ShiftHandedOver) = "shift.handed_over",
     CopyTaken(CopyTaken) = "copy.taken",
+    BookCheckpoint(BookCheckpoint) = "book.checkpoint",
     StoreHealed(StoreHealed) = "store.healed",
 }

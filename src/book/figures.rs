@@ -25,7 +25,7 @@ pub struct Account {
 }
 
 impl Account {
-    fn new(
+    pub(super) fn new(
         sheet_figures: SheetFigures,
         note_figures: NoteFigures,
         replacement_figures: ReplacementFigures,
@@ -65,7 +65,7 @@ pub fn lot_account(state: &State, lot: &Lot) -> Account {
 /// The account of the whole book: every lot, every series, everything in the cage.
 pub fn book_account(state: &State) -> Account {
     let (mut sheets, mut notes) = (SheetFigures::default(), NoteFigures::default());
-    let replacements = replacement_figures(state, |_| true);
+    let mut replacements = replacement_figures(state, |_| true);
     let mut spoils = SpoilFigures {
         made: replacements.spoiled,
         ..SpoilFigures::default()
@@ -77,6 +77,12 @@ pub fn book_account(state: &State) -> Account {
     }
     for place in state.cage.spoils.values() {
         count(state, *place, &mut spoils);
+    }
+    for lot in state.archive.lots.values() {
+        sheets += lot.carried.sheets;
+        notes += lot.carried.notes;
+        replacements += lot.carried.replacements;
+        spoils += lot.carried.spoils;
     }
     Account::new(sheets, notes, replacements, spoils)
 }
@@ -183,11 +189,7 @@ fn made_of_sheets(lot: &Lot) -> u64 {
 /// Replacement notes of one lot that are on hand, each with the note it stands for.
 pub fn on_hand(state: &State, lot: &Lot) -> Vec<(Serial<Replacement>, Serial<Printed>)> {
     let pools = state.pools.values();
-    let drawn = pools.flat_map(|pool| {
-        (0..)
-            .zip(&pool.drawn)
-            .map(move |(at, note)| (pool, at, note))
-    });
+    let drawn = pools.flat_map(|pool| pool.placed().map(move |(at, note)| (pool, at, note)));
     let of_lot = drawn.filter(|(_, _, note)| note.lot == lot.id && note.fate == Fate::OnHand);
     let serials = of_lot
         .filter_map(|(pool, at, note)| Some((pool.series.serial(at)?, lot.serial_of(note.note)?)));

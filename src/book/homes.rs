@@ -64,6 +64,7 @@ const DESTRUCTION_LOG: &[&str] = &[
     "day.closed",
     "copy.taken",
     "store.healed",
+    "book.checkpoint",
 ];
 
 impl Entry {

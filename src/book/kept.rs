@@ -70,6 +70,10 @@ pub enum HeadAnswer {
     Differs { entry: u64 },
     /// A hash without a count, which no line has.
     Nowhere,
+    /// It is the head of the archive, behind which this book begins.
+    ArchiveEnd { entry: u64 },
+    /// Only the archive can tell: this book begins at entry `first`.
+    InArchive { first: u64 },
     /// It says that it belongs to another book.
     OtherBook { named: Uuid },
 }
@@ -114,7 +118,16 @@ impl Book {
         let Some(entry) = entries.checked_sub(1) else {
             return HeadAnswer::Nowhere;
         };
-        let Some(text) = self.texts().get(entry as usize) else {
+        let first = self.first_seq();
+        if entry < first {
+            let end = self.head_after(entries).is_some_and(|head| fits(&head));
+            return match (entries == first, end) {
+                (true, true) => HeadAnswer::ArchiveEnd { entry },
+                (true, false) => HeadAnswer::Differs { entry },
+                (false, _) => HeadAnswer::InArchive { first },
+            };
+        }
+        let Some(text) = self.text(entry) else {
             return short;
         };
         if fits(&Hash::of_line(text.as_bytes())) {
@@ -131,13 +144,18 @@ impl Book {
         }
         let digits = hash.to_string();
         let names = |text: &str| glance(text).is_some_and(|line| line.prev == digits);
-        let follower = self.texts().iter().skip(1).position(|text| names(text));
-        follower.map_or(HeadAnswer::Nowhere, |before| self.contained(before as u64))
+        let first = self.first_seq();
+        let follower = self.texts().iter().position(|text| names(text));
+        match follower.map(|index| (first + index as u64).checked_sub(1)) {
+            Some(Some(entry)) if entry < first => HeadAnswer::ArchiveEnd { entry },
+            Some(Some(entry)) => self.contained(entry),
+            _ if first > 0 => HeadAnswer::InArchive { first },
+            _ => HeadAnswer::Nowhere,
+        }
     }
 
     fn contained(&self, entry: u64) -> HeadAnswer {
-        let line = self.texts().get(entry as usize);
-        match line.and_then(|text| Line::read(text).ok()) {
+        match self.text(entry).and_then(|text| Line::read(text).ok()) {
             // Lines of a book were read before, so this one can be read again.
             None => HeadAnswer::Nowhere,
             Some(line) => HeadAnswer::Contained {
@@ -152,7 +170,10 @@ impl Book {
 
 impl HeadAnswer {
     pub fn is_contained(&self) -> bool {
-        matches!(self, HeadAnswer::Contained { .. })
+        matches!(
+            self,
+            HeadAnswer::Contained { .. } | HeadAnswer::ArchiveEnd { .. }
+        )
     }
 
     /// The answer in one sentence.
@@ -174,6 +195,14 @@ impl HeadAnswer {
                 format!("{no}: its entry {} is another one.", grouped(*entry))
             }
             HeadAnswer::Nowhere => format!("{no}: none of its entries has this hash."),
+            HeadAnswer::ArchiveEnd { entry } => format!(
+                "It is the head of the archive, entry {}, and this book goes on behind it.",
+                grouped(*entry)
+            ),
+            HeadAnswer::InArchive { first } => format!(
+                "This book cannot tell: it begins at entry {}, and the entries before it are in the archive.",
+                grouped(*first)
+            ),
             HeadAnswer::OtherBook { named } => {
                 format!("{no}: the head is of another book, {named}.")
             }
@@ -195,6 +224,8 @@ impl HeadAnswer {
             ),
             HeadAnswer::TooShort { .. } => "Entries at the end are missing: an older copy of the book was put back. Or the head is of another book. Record nothing more, save this book as it is, and look for the copy that was saved last.".into(),
             HeadAnswer::Differs { .. } | HeadAnswer::Nowhere => "Lines were changed and the book written anew after the head left, or the head is of another book. Make sure which bench it came from. If it is of this one, record nothing more, save this book as it is, and lay it together with an earlier copy (cullbook-audit compare).".into(),
+            HeadAnswer::ArchiveEnd { .. } => "The archive must have this head too, and then nothing needs doing.".into(),
+            HeadAnswer::InArchive { .. } => "Hold the head against the archive: cullbook-audit head ARCHIVE CODE, or bring the archive in on another machine.".into(),
             HeadAnswer::OtherBook { .. } => "It says nothing about this book. Take it to the bench that keeps that one.".into(),
         }
     }

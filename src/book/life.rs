@@ -107,7 +107,7 @@ impl Book {
 
     /// A line of this book. Its lines were read before, so it is there and can be read again.
     fn line(&self, seq: u64) -> Option<Line> {
-        Line::read(self.texts().get(seq as usize)?).ok()
+        Line::read(self.text(seq)?).ok()
     }
 
     /// The entries that ruled a sheet, the last first: each names the one it corrects.
@@ -177,7 +177,7 @@ impl Book {
         let numbers = numbers(lot, sheet, subject);
         let pools = self.state().pools.values();
         let drawn = pools.flat_map(|pool| {
-            let of_lot = (0..).zip(&pool.drawn).filter(|(_, drawn)| drawn.lot == id);
+            let of_lot = pool.placed().filter(|(_, drawn)| drawn.lot == id);
             let for_these = of_lot.filter(|(_, drawn)| numbers.contains(&drawn.note));
             for_these.filter_map(|(place, _)| pool.series.serial(place))
         });

@@ -44,6 +44,12 @@
 //! their bytes are. The rules of this page hold for a reader that knows no kinds; the order of
 //! members in `data`, and what each kind allows, is checked besides by those that do.
 //!
+//! A book may begin with a line of the kind `book.checkpoint`: the lines before it are in an
+//! archive. Its `seq` and `prev` are then what its `data.archived` says (`lines`, `head`), and the
+//! keys of its people are those of `data.carried.people`. `data.carried` is the last member of its
+//! `data`; the statement under it names the SHA-256 of that member's bytes. The archive's file and
+//! the book behind it, one after the other, are one book again.
+//!
 //! Keys and signatures are Ed25519 (RFC 8032), written like hashes in lower-case hexadecimal
 //! digits: 64 for a key, 128 for a signature.
 //!
@@ -61,8 +67,10 @@
 //! short code of a head is described in `head_code.rs`.
 
 mod acceptance;
+mod archive;
 mod cage;
 mod cage_refusal;
+mod checkpoint;
 mod defects;
 mod entry;
 mod figures;
@@ -94,8 +102,13 @@ mod trail;
 mod verifier;
 
 pub use acceptance::{Acceptance, Look, Planned};
+pub use archive::{Archive, ArchivedLot};
 pub use cage::{Cage, Came, Loss, Place};
 pub use cage_refusal::CageRefusal;
+pub use checkpoint::{
+    Archived, BookCheckpoint, Carried, CarriedContainer, CarriedLot, CarriedSeries, Unsettled,
+    carry, unsettled,
+};
 pub use defects::DefectCounts;
 pub use entry::*;
 pub use figures::{
@@ -112,7 +125,7 @@ pub use life::{Step, Subject};
 pub use line::{BenchId, Countersigned, Header, LINE_MAX, Line, LineError};
 pub use lot::{AtPress, Differed, Exam, Gone, Lot, Overruling, PressRecord, Serials, SheetState};
 pub use obstacle::Obstacle;
-pub use pool::{Fate, Pool};
+pub use pool::{Fate, Pool, Settled};
 pub use refusal::Refusal;
 pub use says::{KindGroup, kind_words, says};
 pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, lay_together};
@@ -125,5 +138,5 @@ pub use state::{
 pub use statement::{cosigners, sample_says};
 pub use stock::{Stock, stock, stocks};
 pub use subgroups::{Subgroup, subgroups};
-pub use trace::{Life, PrintedLife, ReplacementLife, Trace};
+pub use trace::{ArchivedNote, Life, PrintedLife, ReplacementLife, Trace};
 pub use verifier::{BookError, Unchecked, Verifier, text_of};

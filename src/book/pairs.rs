@@ -9,14 +9,11 @@ impl State {
     /// say. They may witness; that they are always the same is worth a warning.
     pub fn same_pair(&self, witnesses: &[PersonId]) -> Option<(PersonId, PersonId)> {
         let sessions = usize::from(self.rules.same_pair_after);
-        if sessions == 0 || self.sessions.len() < sessions {
+        let last: Vec<&[PersonId]> = self.witnesses().rev().take(sessions).collect();
+        if sessions == 0 || last.len() < sessions {
             return None;
         }
-        let last = &self.sessions[self.sessions.len() - sessions..];
-        let always = |person: &PersonId| {
-            let mut last = last.iter();
-            last.all(|session| session.record.witnesses.contains(person))
-        };
+        let always = |person: &PersonId| last.iter().all(|witnesses| witnesses.contains(person));
         let mut always = witnesses.iter().copied().filter(always);
         always.next().zip(always.next())
     }

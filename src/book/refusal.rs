@@ -10,6 +10,7 @@ use crate::sheet::{
     SeriesId, SheetNo,
 };
 
+use super::checkpoint::Unsettled;
 use super::line::LineError;
 use super::lot::Gone;
 use super::obstacle::Obstacle;
@@ -278,6 +279,22 @@ pub enum Refusal {
         "The book has grown since this head was shown. Show the head again and let that leave."
     )]
     OldHead,
+    #[error("The book cannot go on from a checkpoint yet: {0}.")]
+    NotSettled(Unsettled),
+    #[error(
+        "The checkpoint names another archive than the lines before it. Save the archive again and begin anew."
+    )]
+    OtherArchive,
+    #[error(
+        "What the checkpoint carries over does not follow from the lines before it. Do not use this book; compare it with the archive."
+    )]
+    CarriedDiffers,
+    #[error(
+        "Nothing can be removed now: there is no checkpoint behind it, or the book is still being checked or saved. Try again."
+    )]
+    NothingArchived,
+    #[error("What the checkpoint carries over cannot be: {0}. Do not use this book.")]
+    CarriedAmiss(&'static str),
     #[error(transparent)]
     Followed(Box<super::verifier::BookError>),
     #[error("The entry cannot be written: {0}.")]

@@ -5,6 +5,7 @@ use crate::inspect::{Limit, Rules};
 use crate::people::{Person, Role};
 use crate::sheet::{Replacement, Serial, SeriesSpec, SeriesStock, grouped};
 
+use super::checkpoint::BookCheckpoint;
 use super::entry::*;
 use super::homes::{Home, StoreHealed};
 use super::life::examined;
@@ -144,6 +145,7 @@ pub fn says(entry: &Entry, state: &State) -> String {
             phrase(&data.told)
         ),
         Entry::CopyTaken(data) => copied(data),
+        Entry::BookCheckpoint(data) => checkpoint(data, state),
         Entry::StoreHealed(data) => healed(data),
     }
 }
@@ -312,6 +314,14 @@ fn destroyed(data: &Destruction, state: &State) -> String {
     let (session, method) = (data.session, data.method.name());
     let witnesses = witnesses.join(", ");
     format!("Session {session}: {containers} destroyed by {method} before {witnesses}.")
+}
+
+fn checkpoint(data: &BookCheckpoint, state: &State) -> String {
+    let last = grouped(data.archived.lines.get() - 1);
+    let second = state.name_of(data.second);
+    format!(
+        "The book goes on from here: entries 0 to {last} are in the archive, as {second} confirms."
+    )
 }
 
 fn copied(data: &CopyTaken) -> String {

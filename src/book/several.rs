@@ -7,6 +7,7 @@ use std::fmt;
 use serde::Serialize;
 use uuid::Uuid;
 
+use crate::account::SheetFigures;
 use crate::inspect::Verdict;
 use crate::sheet::{LotId, SheetNo};
 
@@ -71,6 +72,17 @@ struct Known<'a> {
     book: &'a Book,
 }
 
+/// How far two copies of one book are the same.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Shared {
+    /// So many lines from the first on.
+    Lines(u64),
+    /// They had parted before this entry, with which the later of the two begins.
+    PartedBefore(u64),
+    /// One ends before this entry, with which the other begins.
+    Unknown(u64),
+}
+
 impl<'a> Known<'a> {
     /// A book without its opening line has nothing to compare.
     fn new(book: &'a Book) -> Option<Self> {
@@ -84,17 +96,27 @@ impl<'a> Known<'a> {
         Some(Self { name, book })
     }
 
-    /// How many lines two books share from the first on.
-    fn shared(&self, other: &Known<'_>) -> u64 {
-        let lines = self.book.texts().iter().zip(other.book.texts());
-        lines.take_while(|(a, b)| a == b).count() as u64
+    /// How far two books are the same. A line names the one before it, so books that share one
+    /// share all before it, in an archive or not.
+    fn shared(&self, other: &Known<'_>) -> Shared {
+        let (a, b) = (self.book, other.book);
+        let start = a.first_seq().max(b.first_seq());
+        match (a.head_after(start), b.head_after(start)) {
+            (Some(one), Some(another)) if one == another => {
+                let same = |seq: &u64| a.text(*seq).is_some() && a.text(*seq) == b.text(*seq);
+                Shared::Lines(start + (start..).take_while(same).count() as u64)
+            }
+            (Some(_), Some(_)) => Shared::PartedBefore(start),
+            _ => Shared::Unknown(start),
+        }
     }
 }
 
 /// Lays verified books side by side.
 pub fn lay_together(books: &[&Book]) -> Several {
     let mut known: Vec<Known> = books.iter().filter_map(|book| Known::new(book)).collect();
-    known.sort_by(|a, b| a.name.cmp(&b.name));
+    // Of two that end alike, the one that has more of its lines comes first and is kept.
+    known.sort_by(|a, b| (&a.name, a.book.first_seq()).cmp(&(&b.name, b.book.first_seq())));
     known.dedup_by(|a, b| a.name == b.name);
     let contained = contained(&known);
     known.retain(|one| !contained.iter().any(|copy| copy.copy == one.name));
@@ -119,7 +141,7 @@ fn contained(known: &[Known]) -> Vec<Contained> {
         let longer = known.iter().filter(|other| {
             other.name.book == copy.name.book
                 && other.name.lines > copy.name.lines
-                && other.shared(copy) == copy.name.lines
+                && other.shared(copy) == Shared::Lines(copy.name.lines)
         });
         longer.max_by(|a, b| (a.name.lines, &a.name).cmp(&(b.name.lines, &b.name)))
     };
@@ -144,7 +166,25 @@ fn lots_together(known: &[Known]) -> BTreeMap<LotId, LotTogether> {
         }
     }
     let lots = rulings.into_iter();
-    lots.map(|(lot, sheets)| (lot, together(&sheets))).collect()
+    let mut lots: BTreeMap<LotId, LotTogether> =
+        lots.map(|(lot, sheets)| (lot, together(&sheets))).collect();
+    // What both a book and an archive have is a conflict; the book's own count stands here.
+    let archives = known.iter().map(|one| &one.book.state().archive);
+    for lot in archives.flat_map(|archive| archive.lots.values()) {
+        lots.entry(lot.carried.lot)
+            .or_insert_with(|| closed(&lot.carried.sheets));
+    }
+    lots
+}
+
+fn closed(sheets: &SheetFigures) -> LotTogether {
+    LotTogether {
+        sheets: (sheets.received + sheets.added) as u32,
+        good: sheets.good as u32,
+        mixed: sheets.mixed as u32,
+        spoiled: sheets.spoiled as u32,
+        contested: 0,
+    }
 }
 
 fn together(sheets: &[Vec<Verdict>]) -> LotTogether {

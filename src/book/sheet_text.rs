@@ -13,6 +13,8 @@ pub enum SheetText {
         lot: LotId,
         sheets: u32,
     },
+    /// The lines of the lot are in the archive.
+    InArchive(LotId),
 }
 
 impl State {
@@ -35,10 +37,18 @@ impl State {
 
     fn sheet_of(&self, lot: &str, number: &str) -> Option<SheetText> {
         let named = |id: &&LotId| id.as_str().eq_ignore_ascii_case(lot);
-        let lot = self.lots.get(self.lots.keys().find(named)?)?;
         if number.is_empty() || !number.bytes().all(|byte| byte.is_ascii_digit()) {
             return None;
         }
+        let Some(lot) = self
+            .lots
+            .keys()
+            .find(named)
+            .and_then(|id| self.lots.get(id))
+        else {
+            let archived = self.archive.lots.keys().find(named);
+            return archived.map(|id| SheetText::InArchive(*id));
+        };
         let sheet = number.parse().ok().and_then(SheetNo::new);
         Some(match sheet.filter(|sheet| lot.sheet(*sheet).is_some()) {
             Some(sheet) => SheetText::Found(lot.id, sheet),

@@ -272,9 +272,14 @@ impl Book {
             .map(drop)
     }
 
-    /// Number of lines, and the `seq` of the next one.
+    /// Number of lines, those in the archive among them, and the `seq` of the next one.
     pub fn len(&self) -> u64 {
-        self.texts.len() as u64
+        self.verifier.len()
+    }
+
+    /// The `seq` of the first line that is here: 0, or that of a checkpoint.
+    pub fn first_seq(&self) -> u64 {
+        self.verifier.first_seq()
     }
 
     pub fn is_empty(&self) -> bool {
@@ -299,12 +304,30 @@ impl Book {
         &self.trail
     }
 
-    /// The lines' exact texts, in order.
+    /// The head that the book had after so many lines; nothing for a number of lines that it never
+    /// had, or that only its archive has.
+    pub fn head_after(&self, lines: u64) -> Option<Hash> {
+        let first = self.first_seq();
+        match lines.checked_sub(first)? {
+            0 if first == 0 => Some(Hash::NONE),
+            0 => Some(Line::read(self.texts.first()?).ok()?.header.prev),
+            _ => Some(Hash::of_line(self.text(lines - 1)?.as_bytes())),
+        }
+    }
+
+    /// The exact text of a line; nothing for one in the archive, or not written yet.
+    pub fn text(&self, seq: u64) -> Option<&Rc<str>> {
+        let index = usize::try_from(seq.checked_sub(self.first_seq())?).ok()?;
+        self.texts.get(index)
+    }
+
+    /// The exact texts of the lines that are here, in order.
     pub fn texts(&self) -> &[Rc<str>] {
         &self.texts
     }
 
-    /// The whole book as its file: every line with its line end.
+    /// What is here as a file: every line with its line end. Behind the archive, or by itself, it
+    /// is a book again.
     pub fn to_jsonl(&self) -> String {
         let length = self.texts.iter().map(|text| text.len() + 1).sum();
         let mut file = String::with_capacity(length);

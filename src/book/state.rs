@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
+use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::account::{CutOverMove, DayTotals};
@@ -12,6 +13,7 @@ use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{AcceptanceId, Finishing, Layout, LotId, ProductId, SeriesId};
 
 use super::acceptance::Acceptance;
+use super::archive::Archive;
 use super::cage::Cage;
 use super::entry::{Copied, Entry};
 use super::figures::carried;
@@ -96,7 +98,8 @@ pub struct AbandonedSession {
 }
 
 /// Who closed a production day, and when.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct DayClosing {
     pub seq: u64,
     pub by: PersonId,
@@ -104,7 +107,8 @@ pub struct DayClosing {
 }
 
 /// The last copy that left the machine.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct LastCopy {
     pub what: Copied,
     pub at: Stamp,
@@ -150,6 +154,7 @@ pub struct State {
     pub healings: Vec<Healing>,
     /// The last copy of the whole book.
     pub last_book_copy: Option<LastCopy>,
+    pub archive: Archive,
 }
 
 impl Default for State {
@@ -176,6 +181,7 @@ impl Default for State {
             last_copy: None,
             healings: Vec::new(),
             last_book_copy: None,
+            archive: Archive::default(),
         }
     }
 }
@@ -204,16 +210,24 @@ impl State {
         let change = self.plan_unsigned(&line.header, &line.entry, line.hash)?;
         statement::check(self, line)?;
         let day = self.day_of(&line.header.at);
+        let anew = matches!(line.entry, Entry::BookCheckpoint(_));
         let of_the_book = matches!(line.entry, Entry::CopyTaken(_) | Entry::StoreHealed(_));
-        let late = self.closed_days.contains_key(&day) && !of_the_book;
+        let late = self.closed_days.contains_key(&day) && !of_the_book && !anew;
         let seq = line.header.seq;
+        let mut change = Some(change);
         Ok(Change::new(move |state| {
+            // A checkpoint makes the whole state anew, so it comes before it is counted.
+            if let Some(change) = change.take_if(|_| anew) {
+                change.apply(state);
+            }
             state.turn_to(day);
             let totals = state.days.entry(day).or_default();
             totals.entries += 1;
             totals.late += u64::from(late);
             let from = state.rules.cut_over_hour;
-            change.apply(state);
+            if let Some(change) = change {
+                change.apply(state);
+            }
             state.note_cut_over(day, seq, from);
         }))
     }
@@ -292,9 +306,13 @@ impl State {
     }
 
     /// # Errors
-    /// [`Refusal::UnknownLot`].
+    /// [`Refusal::UnknownLot`], or [`Refusal::LotIsClosed`] for one in the archive.
     pub fn lot(&self, id: LotId) -> Result<&Lot, Refusal> {
-        self.lots.get(&id).ok_or(Refusal::UnknownLot(id))
+        let archived = || self.archive.lots.contains_key(&id);
+        self.lots.get(&id).ok_or_else(|| match archived() {
+            true => Refusal::LotIsClosed(id),
+            false => Refusal::UnknownLot(id),
+        })
     }
 
     /// # Errors

@@ -9,6 +9,7 @@ use crate::people::{Meaning, PersonId};
 use crate::quality::sampling::overlooked;
 use crate::sheet::grouped;
 
+use super::checkpoint::BookCheckpoint;
 use super::entry::{Difference, Entry, PressDiffered, ShiftHandedOver};
 use super::hash::Hash;
 use super::line::Line;
@@ -28,6 +29,7 @@ pub fn cosigners(entry: &Entry) -> Vec<(PersonId, Meaning)> {
         Entry::PressDiffered(data) => second(data.second),
         Entry::SessionCorrected(data) => second(data.second),
         Entry::ShiftHandedOver(data) => vec![(data.to, Meaning::NextShift)],
+        Entry::BookCheckpoint(data) => second(data.second),
         Entry::SpoilsDestroyed(data) => {
             let witnesses = data.witnesses.iter().map(|id| (*id, Meaning::Witness));
             std::iter::once((data.operator, Meaning::Operator))
@@ -64,6 +66,7 @@ pub(super) fn statement(state: &State, prev: Hash, by: PersonId, entry: &Entry) 
         Entry::SealingCorrected(data) => cage::sealing_corrected(&mut text, state, data),
         Entry::SpoilsLost(data) => cage::loss(&mut text, data),
         Entry::PressDiffered(data) => difference(&mut text, data),
+        Entry::BookCheckpoint(data) => checkpoint(&mut text, data),
         Entry::ShiftHandedOver(data) => handover(&mut text, state, data),
         Entry::SpoilsDestroyed(data) => destruction(&mut text, state, data),
         Entry::SessionCorrected(data) => correction(&mut text, state, data),
@@ -129,6 +132,35 @@ fn difference(text: &mut String, data: &PressDiffered) {
         }
     }
     put(text, format_args!("Reason: {}", data.reason));
+}
+
+/// What is carried over is named by its hash, and summed up for who reads it.
+fn checkpoint(text: &mut String, data: &BookCheckpoint) {
+    let (archived, carried) = (data.archived, &data.carried);
+    put(
+        text,
+        format_args!(
+            "Entries 0 to {} are in the archive, the last has the hash {}",
+            archived.lines.get() - 1,
+            archived.head
+        ),
+    );
+    put(
+        text,
+        format_args!("We have seen that the archive is kept outside this browser"),
+    );
+    let (lots, days) = (carried.lots.len(), carried.closed_days.len());
+    let (people, series) = (carried.people.len(), carried.series.len());
+    put(
+        text,
+        format_args!(
+            "The book goes on with closed lots: {lots}, closed days: {days}, people: {people}, series: {series}"
+        ),
+    );
+    put(
+        text,
+        format_args!("What it takes along has the SHA-256 {}", carried.hash()),
+    );
 }
 
 fn destruction(text: &mut String, state: &State, data: &Destruction) {

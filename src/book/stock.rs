@@ -68,10 +68,8 @@ impl Stock {
 }
 
 fn of_pool(pool: &Pool, waiting: u64, today: Day) -> Forecast {
-    let mut by_day: BTreeMap<Day, u64> = BTreeMap::new();
-    for drawn in pool.drawn.iter().filter(|drawn| drawn.day <= today) {
-        *by_day.entry(drawn.day).or_default() += 1;
-    }
+    let mut by_day = pool.by_day();
+    by_day.retain(|day, _| *day <= today);
     let drawn_today = by_day.remove(&today).unwrap_or_default();
     let drawn_before: Vec<u64> = by_day.into_values().rev().collect();
     forecast(&StockFigures {

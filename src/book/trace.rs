@@ -51,12 +51,21 @@ pub struct ReplacementLife {
 #[derive(Clone, Debug)]
 pub enum Trace<'a> {
     Found(Box<Life<'a>>),
+    /// Its note is in a lot, or of a part of a series, whose lines are in the archive.
+    InArchive(ArchivedNote),
     /// A format of the book reads it, but no lot and no series has that number.
     NoSuchNote,
     /// No format of the book reads it: the most telling reason.
     NotASerial(SerialError),
     /// The book has no numbered lot and no series yet.
     NothingNumbered,
+}
+
+/// What is known of a note whose lines are in the archive.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ArchivedNote {
+    Printed(LotId),
+    Replacement(SeriesId),
 }
 
 impl State {
@@ -73,8 +82,18 @@ impl State {
                 other => answer = better(answer, other.map(|_| ())),
             }
         }
+        for lot in self.archive.lots.values() {
+            match lot.has_serial(text) {
+                Ok(true) => return Trace::InArchive(ArchivedNote::Printed(lot.carried.lot)),
+                Ok(false) if lot.carried.numbering.is_none() => {}
+                other => answer = better(answer, other.map(|_| ())),
+            }
+        }
         for pool in self.pools.values() {
             match pool.series.find(text) {
+                Ok(Some(place)) if pool.is_archived(place) => {
+                    return Trace::InArchive(ArchivedNote::Replacement(pool.series.id()));
+                }
                 Ok(Some(place)) => {
                     if let Some(life) = self.replacement_life(pool, place) {
                         return Trace::Found(Box::new(Life::Replacement(life)));
@@ -135,7 +154,7 @@ impl State {
 
     fn replacement_life(&self, pool: &super::pool::Pool, place: u64) -> Option<ReplacementLife> {
         let serial = pool.series.serial(place)?;
-        let drawn = pool.drawn.get(place as usize).map(|drawn| {
+        let drawn = pool.drawn_at(place).map(|drawn| {
             let lot = self.lots.get(&drawn.lot);
             let note = lot.and_then(|lot| lot.serial_of(drawn.note));
             (drawn.lot, note, drawn.fate, drawn.seq)

@@ -2,12 +2,14 @@
 
 use crate::people::{PersonId, PublicKey, Signature};
 
+use super::checkpoint::BookCheckpoint;
+use super::entry::Entry;
 use super::hash::Hash;
 use super::line::{BenchId, LINE_MAX, Line, LineError, is_signed};
 use super::refusal::Refusal;
 use super::state::{Change, State};
 
-/// Why a book cannot be read: the first bad line, counted from 0 like `seq`, and what is wrong.
+/// Why a book cannot be read: the first bad line, by its `seq`, and what is wrong.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum BookError {
     #[error("Line {line} cannot be read: {why}.")]
@@ -65,19 +67,26 @@ impl Unchecked {
 /// it line by line in the memory that the state alone takes.
 #[derive(Clone, Debug, Default)]
 pub struct Verifier {
+    /// Lines before the first that was read, when that is a checkpoint.
+    first: u64,
     len: u64,
     head: Option<Hash>,
     state: State,
 }
 
 impl Verifier {
-    /// Number of lines, and the `seq` of the next one.
+    /// Number of lines, those in the archive among them, and the `seq` of the next one.
     pub fn len(&self) -> u64 {
         self.len
     }
 
+    /// The `seq` of the first line that was read: 0, or that of a checkpoint.
+    pub fn first_seq(&self) -> u64 {
+        self.first
+    }
+
     pub fn is_empty(&self) -> bool {
-        self.len == 0
+        self.len == self.first
     }
 
     /// Hash of the last line.
@@ -94,9 +103,7 @@ impl Verifier {
     /// # Errors
     /// Why the line does not follow; nothing is changed then.
     pub fn push(&mut self, text: &str) -> Result<Line, BookError> {
-        let (line, unchecked) = self.follow(text)?;
-        unchecked.check(text)?;
-        self.fold(&line)?;
+        let (line, _) = self.take(text, |unchecked| unchecked.check(text))?;
         Ok(line)
     }
 
@@ -105,16 +112,54 @@ impl Verifier {
     /// # Errors
     /// What [`Verifier::push`] would say of the line.
     pub fn push_ahead(&mut self, text: &str) -> Result<(Line, Unchecked), BookError> {
-        let (line, unchecked) = self.follow(text)?;
-        self.fold(&line)
-            .map_err(|why| unchecked.check(text).err().unwrap_or(why))?;
-        Ok((line, unchecked))
+        self.take(text, |_| Ok(()))
     }
 
-    /// Reads the line that should come next, and says which signature it must carry.
-    fn follow(&self, text: &str) -> Result<(Line, Unchecked), BookError> {
+    fn take(
+        &mut self,
+        text: &str,
+        check: impl Fn(&Unchecked) -> Result<(), BookError>,
+    ) -> Result<(Line, Unchecked), BookError> {
+        let read = Line::read(text).map_err(|why| BookError::Line {
+            line: self.len,
+            why,
+        })?;
+        let mut begun = match &read.entry {
+            Entry::BookCheckpoint(data) if self.is_empty() => Some(Self::beginning_at(data)?),
+            _ => None,
+        };
+        let verifier = begun.as_mut().unwrap_or(self);
+        let unchecked = verifier.follow(&read)?;
+        check(&unchecked)?;
+        let folded = verifier.fold(&read);
+        folded.map_err(|why| unchecked.check(text).err().unwrap_or(why))?;
+        if let Some(begun) = begun {
+            *self = begun;
+        }
+        Ok((read, unchecked))
+    }
+
+    /// A book of which everything before a checkpoint is in the archive. The line itself is then
+    /// checked like any other: it must carry over what it says, and its author's key is in it.
+    fn beginning_at(data: &BookCheckpoint) -> Result<Self, BookError> {
+        let first = data.archived.lines.get();
+        let state = data.carried.state(data.archived);
+        let state = state.map_err(|why| BookError::Refused {
+            line: first,
+            why: Box::new(why),
+        })?;
+        Ok(Self {
+            first,
+            len: first,
+            head: Some(data.archived.head),
+            state,
+        })
+    }
+
+    /// Checks that a line is the one that should come next, and says which signature it must
+    /// carry.
+    fn follow(&self, read: &Line) -> Result<Unchecked, BookError> {
         let line = self.len;
-        let read = Line::read(text).map_err(|why| BookError::Line { line, why })?;
         let header = &read.header;
         if header.seq != line {
             let found = header.seq;
@@ -136,10 +181,10 @@ impl Verifier {
         }
         let (by, sig) = (header.by, read.sig);
         match self.state.key_of(by, &read.entry) {
-            Some(key) => Ok((read, Unchecked { line, by, sig, key })),
+            Some(key) => Ok(Unchecked { line, by, sig, key }),
             // The rules know better why this author cannot be one.
             None => {
-                let why = self.plan(&read).err();
+                let why = self.plan(read).err();
                 Err(why.unwrap_or_else(|| self.refused(Refusal::UnknownPerson(by))))
             }
         }

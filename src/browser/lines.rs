@@ -8,7 +8,7 @@ use std::rc::Rc;
 use futures_channel::oneshot;
 use gloo::events::EventListener;
 use idb::{
-    Database, DatabaseEvent, Factory, KeyRange, ObjectStoreParams, Query, Transaction,
+    Database, DatabaseEvent, Factory, KeyRange, ObjectStore, ObjectStoreParams, Query, Transaction,
     TransactionMode, TransactionResult,
 };
 use js_sys::{Array, Function, Object, Reflect};
@@ -16,6 +16,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{DomException, IdbDatabase, IdbTransaction};
 
+use crate::book::Line;
 use crate::desk::{Space, StoreError};
 
 const STORE: &str = "lines";
@@ -143,15 +144,28 @@ impl Lines {
     pub async fn append(&self, expected: u64, lines: &[Rc<str>]) -> Result<(), StoreError> {
         let transaction = self.strict_transaction(STORE)?;
         let store = transaction.object_store(STORE).map_err(failed)?;
-        let found = u64::from(store.count(None).map_err(failed)?.await.map_err(failed)?);
+        let found = next_key(&store).await?;
         if found != expected {
             transaction.abort().map_err(failed)?;
             return Err(StoreError::Conflict { expected, found });
         }
-        for (seq, line) in (expected..).zip(lines) {
+        for (seq, line) in (first_seq(lines, expected)..).zip(lines) {
             let (key, value) = (JsValue::from_f64(seq as f64), JsValue::from_str(line));
             store.add(&value, Some(&key)).map_err(failed)?;
         }
+        committed(transaction).await
+    }
+
+    /// Removes the lines before `below`, all or none. Back only once they are gone from the disk.
+    ///
+    /// # Errors
+    /// What the browser said; nothing is removed then.
+    pub async fn drop_below(&self, below: u64) -> Result<(), StoreError> {
+        let transaction = self.strict_transaction(STORE)?;
+        let store = transaction.object_store(STORE).map_err(failed)?;
+        let range = KeyRange::upper_bound(&JsValue::from_f64(below as f64), Some(true));
+        let range = Query::KeyRange(range.map_err(failed)?);
+        store.delete(range).map_err(failed)?.await.map_err(failed)?;
         committed(transaction).await
     }
 
@@ -173,7 +187,7 @@ impl Lines {
         let transaction = self.strict_transaction(STORE)?;
         let store = transaction.object_store(STORE).map_err(failed)?;
         store.clear().map_err(failed)?;
-        for (seq, line) in (0_u64..).zip(lines) {
+        for (seq, line) in (first_seq(lines, 0)..).zip(lines) {
             let (key, value) = (JsValue::from_f64(seq as f64), JsValue::from_str(line));
             store.add(&value, Some(&key)).map_err(failed)?;
         }
@@ -209,6 +223,23 @@ impl Lines {
         let transaction: IdbTransaction = ask().map_err(|why| from_js(&why))?.unchecked_into();
         Ok(transaction.into())
     }
+}
+
+/// The number that the next line must have: lines stand without gaps behind the first, which is
+/// not 0 when the book begins with a checkpoint.
+async fn next_key(store: &ObjectStore) -> Result<u64, StoreError> {
+    let any = KeyRange::lower_bound(&JsValue::from_f64(0.0), None).map_err(failed)?;
+    let first = store.get_key(Query::KeyRange(any)).map_err(failed)?;
+    let first = first.await.map_err(failed)?.and_then(|key| key.as_f64());
+    let count = store.count(None).map_err(failed)?.await.map_err(failed)?;
+    Ok(first.unwrap_or(0.0) as u64 + u64::from(count))
+}
+
+/// A book that is brought in may begin with a checkpoint; its lines keep their numbers.
+fn first_seq(lines: &[Rc<str>], expected: u64) -> u64 {
+    let first = lines.first().filter(|_| expected == 0);
+    let read = first.and_then(|text| Line::read(text).ok());
+    read.map_or(expected, |line| line.header.seq)
 }
 
 /// Waits until a transaction is on disk. Why one was given up (a full disk, say) only the browser's

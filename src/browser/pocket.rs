@@ -109,6 +109,18 @@ pub fn reach_name(space: Space) -> String {
     prefix(space) + &any.name()
 }
 
+/// Forgets the copies of the lines before `below`.
+pub fn drop_below(space: Space, below: u64) {
+    let Some(storage) = storage() else { return };
+    let prefix = format!("cullbook/{}/line/", space.name());
+    let keys = (0..storage.length().unwrap_or(0)).filter_map(|index| storage.key(index).ok()?);
+    let early = keys.filter(|key| {
+        let seq = key.strip_prefix(&prefix).and_then(|seq| seq.parse().ok());
+        seq.is_some_and(|seq: u64| seq < below)
+    });
+    early.collect::<Vec<_>>().iter().for_each(|key| remove(key));
+}
+
 /// Forgets everything of a space.
 pub fn clear(space: Space) {
     let Some(storage) = storage() else { return };

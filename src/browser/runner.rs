@@ -144,6 +144,16 @@ impl Inner {
                 let result = self.append(space, expected_seq, &lines).await;
                 self.report(Action::Stored(result));
             }
+            Effect::DropLines { space, below } => {
+                let dropped = match self.store(space).await {
+                    Ok(store) => store.drop_below(below).await,
+                    Err(why) => Err(why),
+                };
+                match dropped {
+                    Ok(()) => pocket::drop_below(space, below),
+                    Err(why) => self.report(Action::Problem(format!("Nothing was removed. {why}"))),
+                }
+            }
             Effect::KeepSecond { space, keeps } => {
                 if let Err(left) = pocket::keep(space, keeps) {
                     self.report(Action::SecondFull(left));

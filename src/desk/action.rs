@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::book::Entry;
+use crate::book::{Entry, Hash};
 use crate::people::{PersonId, SealedKey, SecretKey};
 use crate::sheet::{AcceptanceId, LotId};
 
@@ -122,6 +122,7 @@ pub enum BookView {
     Health,
     Log,
     Heads,
+    Archive,
 }
 
 /// One thing that happens.
@@ -214,6 +215,10 @@ pub enum Action {
     HoldApp,
     /// The browser's answer.
     AppHeld(Held),
+    /// The archive with this head was shown to be kept elsewhere.
+    ArchiveSeen(Hash),
+    /// Remove from this browser what the archive has.
+    DropArchived,
     /// A newer version of the app is fetched whole and waits.
     UpdateReady,
     /// Put the newer version to use, if nothing is unfinished.

@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, VecDeque};
 use std::rc::Rc;
 
-use crate::book::{Author, Batch, Book, Entry, Refusal, State};
-use crate::people::{Countersignature, Duty, PersonId, PublicKey, SealedKey, SecretKey, Stamp};
+use crate::book::{Author, Batch, Book, Entry, Hash, Refusal, State};
+use crate::people::{Countersignature, PersonId, PublicKey, SealedKey, SecretKey, Stamp};
 use crate::sheet::LotId;
 
 use super::action::{Action, BookView, Lamp, Screen, Space, VerdictsView};
@@ -49,6 +49,8 @@ pub struct Desk {
     pub held: Held,
     /// A newer version of the app.
     pub update: Option<Update>,
+    /// The head of the archive that was shown to be kept elsewhere.
+    pub(super) archive: Option<Hash>,
     /// Lines handed to the store and not yet acknowledged.
     pub(super) pending: Option<Batch>,
     /// What happened meanwhile, taken up once the store has answered.
@@ -78,6 +80,7 @@ impl Default for Desk {
             notice: None,
             held: Held::default(),
             update: None,
+            archive: None,
             pending: None,
             meanwhile: VecDeque::new(),
         }
@@ -187,6 +190,8 @@ impl Desk {
                 self.update = Some(Update::Ready);
                 Ok(Vec::new())
             }
+            Action::ArchiveSeen(head) => Ok(self.archive_seen(head)),
+            Action::DropArchived => self.drop_archived(),
             Action::UseUpdate => Ok(self.use_update()),
         }
     }
@@ -194,17 +199,6 @@ impl Desk {
     /// The folded state of the book on the desk.
     pub fn state(&self) -> &State {
         self.book.state()
-    }
-
-    /// The person who is signed in, by printed name.
-    pub fn signer_name(&self) -> Option<String> {
-        self.signed_in.map(|id| self.state().name_of(id))
-    }
-
-    /// Whether the person who is signed in may do this.
-    pub fn may(&self, duty: Duty) -> bool {
-        let person = self.signed_in.and_then(|id| self.state().person(id).ok());
-        person.is_some_and(|person| duty.allows(person))
     }
 
     /// Whether lines are on their way to the store.

@@ -67,7 +67,8 @@ fn said(rest: &str) -> &str {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LogSearch {
     filter: LogFilter,
-    /// Lines the book had when the search began.
+    /// The lines that were here when the search began: from `first` to before `of`.
+    first: u64,
     of: u64,
     /// Lines that were looked at.
     looked: u64,
@@ -77,10 +78,12 @@ pub struct LogSearch {
 impl LogSearch {
     /// A search that has not looked yet. Without a filter there is nothing to look for.
     pub fn new(filter: LogFilter, book: &Book) -> Self {
-        let looked = if filter.is_all() { book.len() } else { 0 };
+        let (first, of) = (book.first_seq(), book.len());
+        let looked = if filter.is_all() { of - first } else { 0 };
         Self {
             filter,
-            of: book.len(),
+            first,
+            of,
             looked,
             found: Vec::new(),
         }
@@ -89,10 +92,10 @@ impl LogSearch {
     /// Looks at up to `most` more lines.
     pub fn look(&mut self, book: &Book, most: u64) {
         let last = self.of - self.looked;
-        let first = last.saturating_sub(most);
+        let first = last.saturating_sub(most).max(self.first);
         let lines = (first..last).rev();
         let wanted = lines.filter(|seq| {
-            let text = book.texts().get(*seq as usize);
+            let text = book.text(*seq);
             text.is_some_and(|text| self.filter.wants(book, text))
         });
         self.found.extend(wanted);
@@ -100,12 +103,13 @@ impl LogSearch {
     }
 
     pub fn is_done(&self) -> bool {
-        self.looked == self.of
+        self.looked == self.of - self.first
     }
 
     /// Whether it is a search of this filter through the book as it is now.
     pub fn is_of(&self, filter: &LogFilter, book: &Book) -> bool {
-        self.filter == *filter && self.of == book.len()
+        let here = (book.first_seq(), book.len());
+        self.filter == *filter && (self.first, self.of) == here
     }
 
     pub fn looked(&self) -> u64 {
@@ -115,7 +119,7 @@ impl LogSearch {
     /// Lines found so far.
     pub fn len(&self) -> u64 {
         match self.filter.is_all() {
-            true => self.of,
+            true => self.of - self.first,
             false => self.found.len() as u64,
         }
     }
@@ -127,7 +131,10 @@ impl LogSearch {
     /// Number of the line at a place of the list.
     pub fn seq(&self, place: u64) -> Option<u64> {
         match self.filter.is_all() {
-            true => (self.of.checked_sub(1)?).checked_sub(place),
+            true => {
+                let seq = (self.of.checked_sub(1)?).checked_sub(place);
+                seq.filter(|seq| *seq >= self.first)
+            }
             false => self.found.get(place as usize).copied(),
         }
     }
@@ -135,7 +142,10 @@ impl LogSearch {
     /// Where a line stands in the list, if it was found.
     pub fn place_of(&self, seq: u64) -> Option<u64> {
         match self.filter.is_all() {
-            true => (self.of.checked_sub(1)?).checked_sub(seq),
+            true => {
+                let seq = Some(seq).filter(|seq| *seq >= self.first)?;
+                (self.of.checked_sub(1)?).checked_sub(seq)
+            }
             false => {
                 let place = self.found.binary_search_by(|found| seq.cmp(found));
                 place.ok().map(|place| place as u64)
@@ -169,5 +179,5 @@ pub fn log_row(book: &Book, seq: u64) -> Option<LogRow> {
 
 /// A line of the book, read whole.
 pub fn read(book: &Book, seq: u64) -> Option<Line> {
-    Line::read(book.texts().get(seq as usize)?).ok()
+    Line::read(book.text(seq)?).ok()
 }

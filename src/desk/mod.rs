@@ -5,6 +5,7 @@
 //! is tested natively.
 
 mod action;
+pub mod archiving;
 pub mod bench;
 mod core;
 pub mod findings;

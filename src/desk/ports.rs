@@ -125,6 +125,9 @@ pub enum Effect {
         expected_seq: u64,
         lines: Vec<Rc<str>>,
     },
+    /// Remove the lines before `below` from both homes, all or none. Whatever is stored of a
+    /// space afterwards is a book, whether it was done or not.
+    DropLines { space: Space, below: u64 },
     /// Write to the second home, in this order; answered only when there is no room, by
     /// [`Action::SecondFull`].
     KeepSecond { space: Space, keeps: Vec<Keep> },

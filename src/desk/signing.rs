@@ -1,7 +1,7 @@
 //! Signing: whose key is at the desk, and the signatures being gathered for one entry.
 
 use crate::book::{Book, Entry, Refusal, cosigners};
-use crate::people::{Countersignature, Meaning, PersonId, SecretKey};
+use crate::people::{Countersignature, Duty, Meaning, PersonId, SecretKey};
 
 use super::core::Desk;
 use super::ports::{Effect, Env};
@@ -69,6 +69,17 @@ impl Signing {
 }
 
 impl Desk {
+    /// The person who is signed in, by printed name.
+    pub fn signer_name(&self) -> Option<String> {
+        self.signed_in.map(|id| self.state().name_of(id))
+    }
+
+    /// Whether the person who is signed in may do this.
+    pub fn may(&self, duty: Duty) -> bool {
+        let person = self.signed_in.and_then(|id| self.state().person(id).ok());
+        person.is_some_and(|person| duty.allows(person))
+    }
+
     pub(super) fn sign_in(
         &mut self,
         person: PersonId,

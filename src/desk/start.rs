@@ -90,7 +90,10 @@ impl Desk {
         let mut effects = vec![Effect::Measure];
         // Only the tab that writes mends anything; an unreachable first home cannot be mended.
         if self.homes.may_write().is_err() || self.homes.first_lost.is_some() {
-            self.homes.ledger = Ledger::refill(self.book.texts(), &second.lines, 0).0;
+            self.homes.ledger = {
+                let first = self.book.first_seq();
+                Ledger::refill(first, self.book.texts(), &second.lines, 0).0
+            };
             effects.extend(self.check_later());
             return effects;
         }
@@ -132,7 +135,7 @@ impl Desk {
             effects.push(Effect::Append {
                 space,
                 expected_seq: in_first,
-                lines: texts[in_first as usize..].to_vec(),
+                lines: texts[in_first.saturating_sub(self.book.first_seq()) as usize..].to_vec(),
             });
             self.homes.healing = true;
         }
@@ -144,7 +147,8 @@ impl Desk {
     fn mend_second(&mut self) -> Option<Effect> {
         let second = self.homes.waiting.take()?;
         let budget = homes::budget(self.space);
-        let (ledger, mut keeps) = Ledger::refill(self.book.texts(), &second.lines, budget);
+        let first = self.book.first_seq();
+        let (ledger, mut keeps) = Ledger::refill(first, self.book.texts(), &second.lines, budget);
         self.homes.ledger = ledger;
         let reach = self.reach();
         if second.reach != Some(reach) {
@@ -199,7 +203,7 @@ impl Desk {
         // While signatures are still being checked the second home waits for them all.
         if self.homes.waiting.is_none() {
             let texts = self.book.texts();
-            for (seq, text) in (first..).zip(&texts[first as usize..]) {
+            for (seq, text) in (first..).zip(&texts[(first - self.book.first_seq()) as usize..]) {
                 keeps.extend(self.homes.ledger.add(seq, text));
             }
             keeps.push(Keep::Reach(self.reach()));

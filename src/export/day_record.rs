@@ -241,8 +241,8 @@ fn examined_rows(state: &State, bench: BenchId, totals: &DayTotals) -> Vec<Exami
         examined_row(Of::Stage(*stage), name, tally)
     });
     let lots = totals.by_lot.iter().map(|(lot, tally)| {
-        let title = state.lots.get(lot).map(|lot| lot.product.title.clone());
-        examined_row(Of::Lot(*lot), title.unwrap_or_default(), tally)
+        let title = state.title_of(*lot).unwrap_or_default().to_owned();
+        examined_row(Of::Lot(*lot), title, tally)
     });
     let inspectors = totals
         .by_inspector

@@ -1,6 +1,8 @@
 //! The long lists of a day record: sheets, replacement notes, containers, spoils, sessions, and
 //! the balance of every lot.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use crate::account::Identity;
@@ -160,7 +162,7 @@ pub(super) fn replacement_rows(state: &State, day: Day) -> Vec<ReplacementRow> {
 }
 
 fn drawn_of(state: &State, pool: &Pool, day: Day) -> impl Iterator<Item = ReplacementRow> {
-    let drawn = (0..).zip(&pool.drawn).filter(move |(_, d)| d.day == day);
+    let drawn = pool.placed().filter(move |(_, d)| d.day == day);
     drawn.filter_map(move |(place, drawn)| {
         let lot = state.lots.get(&drawn.lot)?;
         let (sheet, position) = lot.locate(drawn.note)?;
@@ -319,9 +321,14 @@ fn session_row(session: &SessionRecord) -> SessionRow {
 
 pub(super) fn balance_rows(state: &State) -> Vec<BalanceRow> {
     let lots = state.lots.values();
-    let lots = lots.map(|lot| (Some(lot.id), lot_account(state, lot)));
+    let lots = lots.map(|lot| (lot.id, lot_account(state, lot)));
+    let archived = state.archive.lots.values();
+    let archived = archived.map(|lot| (lot.carried.lot, lot.account()));
+    let every: BTreeMap<LotId, Account> = lots.chain(archived).collect();
+    let every = every.into_iter().map(|(lot, account)| (Some(lot), account));
     let whole = std::iter::once_with(|| (None, book_account(state)));
-    lots.chain(whole)
+    every
+        .chain(whole)
         .flat_map(|(lot, account)| rows_of(lot, &account))
         .collect()
 }

@@ -189,7 +189,7 @@ fn replaced(state: &State, lot: &Lot, line: &PickLine) -> Option<Replaced> {
     Some(Replaced {
         note: lot.format()?.parse(line.pull.as_str()).ok()?,
         series: line.series,
-        place: place as u64,
+        place,
     })
 }
 

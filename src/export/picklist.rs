@@ -49,7 +49,7 @@ pub fn pick_list(state: &State, lot: LotId) -> Vec<PickLine> {
 }
 
 fn of_pool<'a>(pool: &'a Pool, lot: &'a Lot) -> impl Iterator<Item = PickLine> + 'a {
-    let drawn = (0..).zip(&pool.drawn);
+    let drawn = pool.placed();
     drawn
         .filter(|(_, drawn)| drawn.lot == lot.id)
         .filter_map(|(place, drawn)| {

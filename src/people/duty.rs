@@ -38,6 +38,10 @@ pub enum Duty {
     HandOver,
     /// Note that a copy of the book has left the machine.
     NoteCopy,
+    /// Let the book go on from a checkpoint.
+    Archive,
+    /// Confirm, as the second person, that the archive is kept.
+    ConfirmArchive,
     /// Note that one home of the book was healed from the other.
     NoteHealing,
     /// Note that somebody's passphrase was wrong again and again.
@@ -55,7 +59,9 @@ impl Duty {
             | Duty::DrawReplacements
             | Duty::CorrectSession
             | Duty::DeclareLost
-            | Duty::Close => &[Supervisor],
+            | Duty::Close
+            | Duty::Archive => &[Supervisor],
+            Duty::ConfirmArchive => &[Custodian, Supervisor],
             Duty::ReadMachineFile | Duty::Examine => &[Inspector, Supervisor],
             Duty::FillContainers => &[Custodian, Supervisor],
             Duty::Seal => &[Custodian, Supervisor],
@@ -86,6 +92,8 @@ impl Duty {
             Duty::Close => "close lots and days",
             Duty::HandOver => "hand a shift over or take it over",
             Duty::NoteCopy => "note a copy",
+            Duty::Archive => "archive closed days",
+            Duty::ConfirmArchive => "confirm an archive",
             Duty::NoteHealing => "note a healing",
             Duty::NoteFailedKey => "note a wrong passphrase",
         }

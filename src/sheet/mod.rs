@@ -21,6 +21,7 @@ mod id;
 mod layout;
 mod names;
 mod numbering;
+pub(crate) mod pairs;
 mod press_order;
 mod run;
 #[cfg(test)]

@@ -464,9 +464,19 @@ fn versions_and_kinds_that_are_not_known_are_refused() {
 
 #[test]
 fn data_has_its_members_once_and_no_other() {
-    let works = long_book();
+    let mut all = texts(&long_book());
+    let (cut, ..) = super::checkpoint::cut();
+    all.extend(texts(&cut).pop());
+    let mut healed = long_book();
+    let lines = StoreHealed {
+        home: Home::First,
+        from: 3,
+        to: 4,
+    };
+    healed.must("ivo", Entry::StoreHealed(lines));
+    all.extend(texts(&healed).pop());
     let mut kinds = std::collections::BTreeSet::new();
-    for text in texts(&works) {
+    for text in all {
         let value: serde_json::Value = serde_json::from_str(&text).unwrap();
         let kind = value["kind"].as_str().unwrap().to_owned();
         let more = text.replacen("\"data\":{", "\"data\":{\"note\":1,", 1);

@@ -26,6 +26,18 @@ fn every_kind_says_what_it_is_in_one_sentence() {
         assert_eq!((row.seq, row.says), (seq, said));
         kinds.insert(line.entry.kind());
     }
+    // A cut needs a settled book, and a healing another start.
+    let (cut, ..) = super::checkpoint::cut();
+    let last = read(&cut.book, cut.book.len() - 1).unwrap();
+    let healed = Entry::StoreHealed(StoreHealed {
+        home: Home::Second,
+        from: 3,
+        to: 4,
+    });
+    for entry in [last.entry, healed] {
+        assert!(says(&entry, cut.state()).ends_with('.'));
+        kinds.insert(entry.kind());
+    }
     let all: BTreeSet<_> = Entry::KINDS.iter().copied().collect();
     assert_eq!(kinds, all, "the long book has every kind");
     assert_eq!(log_row(&book, book.len()), None);
@@ -52,7 +64,12 @@ fn sentences_name_what_matters() {
 
 #[test]
 fn every_kind_is_in_a_group_by_what_it_speaks_of() {
-    let book = ["book.opened", "copy.taken", "store.healed"];
+    let book = [
+        "book.opened",
+        "copy.taken",
+        "book.checkpoint",
+        "store.healed",
+    ];
     for kind in Entry::KINDS {
         let of_book = KindGroup::of(kind) == KindGroup::Book;
         assert_eq!(of_book, book.contains(kind), "{kind} fell through");

@@ -3,6 +3,7 @@
 mod acceptance;
 mod cage;
 mod chain;
+mod checkpoint;
 mod corrections;
 mod day_record;
 mod findings;

@@ -259,11 +259,31 @@ impl Works {
     /// The drawn notes of a series that are on hand.
     pub fn drawn(&self, series: &str) -> Vec<Serial<Replacement>> {
         let pool = self.state().pool(id(series)).unwrap();
-        let on_hand = |place: &u64| pool.drawn[*place as usize].fate == Fate::OnHand;
-        let places = (0..pool.used()).filter(on_hand);
-        places
-            .map(|place| pool.series.serial(place).unwrap())
+        let on_hand = pool
+            .placed()
+            .filter(|(_, drawn)| drawn.fate == Fate::OnHand);
+        on_hand
+            .map(|(place, _)| pool.series.serial(place).unwrap())
             .collect()
+    }
+
+    /// The lines so far, as an archive.
+    pub fn archived(&self) -> Archived {
+        Archived {
+            lines: self.book.len().try_into().expect("a book has lines"),
+            head: self.book.head(),
+        }
+    }
+
+    /// A checkpoint that someone confirms.
+    #[track_caller]
+    pub fn checkpoint(&self, second: &str) -> Entry {
+        let carried = carry(self.state());
+        Entry::BookCheckpoint(BookCheckpoint {
+            archived: self.archived(),
+            second: id(second),
+            carried: Box::new(carried.unwrap_or_else(|why| panic!("{why}"))),
+        })
     }
 
     /// An entry that puts every loose spoil into a container.

@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use cullbook::book::{Book, Entry, LotOpened, MachineRead, MachineTag, ProductDefined, Refusal};
+use cullbook::book::{
+    Book, Entry, Line, LotOpened, MachineRead, MachineTag, ProductDefined, Refusal,
+};
 use cullbook::desk::bench::{Command, Key, command_for};
 use cullbook::desk::forms::NewBook;
 use cullbook::desk::homes::{Keep, Room, Second, Tab};
@@ -191,6 +193,13 @@ impl Bench {
                         tab: self.tab,
                     },
                 }),
+                Effect::DropLines { below, .. } => {
+                    self.stored.retain(|line| seq_of(line) >= below);
+                    if let Some(pocket) = &mut self.pocket {
+                        pocket.retain(|name, _| line_number(name).is_none_or(|seq| seq >= below));
+                    }
+                    None
+                }
                 Effect::KeepSecond { keeps, .. } => self.keep(keeps),
                 Effect::Rewrite { lines, .. } => {
                     self.stored = lines;
@@ -228,7 +237,7 @@ impl Bench {
         if let Some(why) = self.fail_with.take() {
             return Err(why);
         }
-        let found = self.stored.len() as u64;
+        let found = self.stored.last().map_or(0, |line| seq_of(line) + 1);
         if found != expected {
             return Err(StoreError::Conflict { expected, found });
         }
@@ -261,6 +270,16 @@ impl Bench {
     pub fn sheet(&self) -> u32 {
         self.desk.bench.sheet.number()
     }
+}
+
+/// The number of a line in the second home, by its name there.
+fn line_number(name: &str) -> Option<u64> {
+    name.strip_prefix("line/")?.parse().ok()
+}
+
+/// The number that the browser's store keeps a line under.
+fn seq_of(line: &str) -> u64 {
+    Line::read(line).expect("a stored line reads").header.seq
 }
 
 pub fn stamp(seconds: i64) -> Stamp {

@@ -1,5 +1,6 @@
 //! The desk without a screen, on a machine of the test's own.
 
+mod archive;
 mod bench;
 mod faults;
 mod findings;

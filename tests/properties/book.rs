@@ -19,7 +19,7 @@ use super::works::*;
 
 /// One thing that someone tries. Numbers are taken modulo what there is.
 #[derive(Clone, Debug)]
-enum Try {
+pub enum Try {
     Examine {
         lot: bool,
         from: u32,
@@ -155,11 +155,11 @@ enum Try {
 }
 
 /// Tags that exist on a sheet of 2 rows by 3: note classes of every severity, and of the sheet.
-const TAGS: [&str; 9] = [
+pub const TAGS: [&str; 9] = [
     "A1 PH", "A2 OM", "A3 PD", "A3 NB", "A3 SP", "B1 IW", "b:B2 OS", "B3 NM", "- PT",
 ];
 
-fn tries() -> impl Strategy<Value = Vec<Try>> {
+pub fn tries() -> impl Strategy<Value = Vec<Try>> {
     let tags = || prop::collection::vec(0..TAGS.len(), 0..4);
     let which = || prop::collection::vec(0..20_usize, 0..4);
     let one = prop_oneof![
@@ -224,7 +224,7 @@ fn some<T: Copy>(from: &[T], which: &[usize]) -> Vec<T> {
     which.iter().filter_map(pick).collect()
 }
 
-fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
+pub fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
     match one {
         Try::Examine {
             lot,

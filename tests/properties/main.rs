@@ -1,6 +1,7 @@
 //! Properties that hold for any input.
 
 mod book;
+mod checkpoint;
 mod custody;
 mod fuzz;
 mod press;

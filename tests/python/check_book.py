@@ -6,7 +6,9 @@ format alone (src/book/mod.rs), with hashlib and PyNaCl (libsodium's Ed25519).
 
 Prints a line for each file; exits with 1 when any does not hold. It checks that
 nothing was changed, dropped or slipped in and that each line was signed by whom it
-names, not whether each act was allowed.
+names, not whether each act was allowed. A book whose first lines are in an archive
+begins with a checkpoint; then it checks that too, but for what the archive alone can
+tell.
 """
 
 import hashlib
@@ -155,6 +157,29 @@ def verify(key, message, signature):
     return True
 
 
+def check_checkpoint(number, raw, line):
+    """A checkpoint names the lines before it, and its statement what it carries over."""
+    archived = line["data"]["archived"]
+    if (archived["lines"], archived["head"]) != (number, line["prev"]):
+        raise NotHeld("it names another archive than the lines before it")
+    carried = raw[raw.index(b'"carried":') + 10 : raw.index(b'},"statement":')]
+    if hashlib.sha256(carried).hexdigest() not in line["statement"]:
+        raise NotHeld("its statement is not about what is carried over")
+
+
+def beginning(raw):
+    """Number, head and keys before the first line, which may be a checkpoint."""
+    line = read_json(raw)
+    if not isinstance(line, dict) or line.get("kind") != "book.checkpoint":
+        return 0, "0" * 64, {}
+    data = line["data"]
+    number = data["archived"]["lines"]
+    if not whole(number) or number < 1:
+        raise NotHeld("it is a checkpoint with no line before it")
+    keys = {person["person"]: person["key"] for person in data["carried"]["people"]}
+    return number, data["archived"]["head"], keys
+
+
 def check_signatures(number, raw, line, keys):
     """The author's signature and any others of a line; learns the keys it brings."""
     by, kind, data = line["by"], line["kind"], line["data"]
@@ -187,23 +212,28 @@ def check_line(number, raw, before, keys):
         raise NotHeld("it does not follow the line before it")
     if bench not in (None, line["bench"]):
         raise NotHeld(f"it is from bench {line['bench']}")
+    if line["kind"] == "book.checkpoint":
+        check_checkpoint(number, raw, line)
     check_signatures(number, raw, line, keys)
     return line
 
 
 def read(data):
     """The lines of a book as objects, and its head. Raises NotHeld."""
-    head, bench, lines, keys = "0" * 64, None, [], {}
-    for number, raw in enumerate(data.split(b"\n")[:-1]):
+    head, bench, lines, keys, first = "0" * 64, None, [], {}, 0
+    for index, raw in enumerate(data.split(b"\n")[:-1]):
         try:
+            if index == 0:
+                first, head, keys = beginning(raw)
+            number = first + index
             line = check_line(number, raw, (head, bench), keys)
         except (ValueError, TypeError, LookupError, RecursionError, NotHeld) as why:
-            raise NotHeld(f"line {number}: {why}") from why
+            raise NotHeld(f"line {first + index}: {why}") from why
         head = hashlib.sha256(b"cullbook line v2\n" + raw).hexdigest()
         bench = line["bench"]
         lines.append(line)
     if not data.endswith(b"\n"):
-        raise NotHeld(f"line {len(lines)}: there is no line end")
+        raise NotHeld(f"line {first + len(lines)}: there is no line end")
     return lines, head
 
 
@@ -225,7 +255,8 @@ def main(arguments):
             data = file.read()
         try:
             lines, found = check(data, head)
-            print(f"{path}: {len(lines)} lines, head {found}")
+            begins = f" from entry {lines[0]['seq']} on" if lines[0]["seq"] else ""
+            print(f"{path}: {len(lines)} lines{begins}, head {found}")
         except NotHeld as why:
             held = False
             print(f"{path}: not held: {why}")

@@ -131,11 +131,18 @@ class Tables:
         for lot in self.works.lots.values():
             for exam in lot.exams.values():
                 by_day.setdefault(exam["day"], []).append((lot, exam))
+        by_day = {day: counts(exams) for day, exams in by_day.items()}
+        # Of days before a checkpoint only the totals may be here.
+        for day, here in self.works.archived_days.items():
+            there = [sum(here[name] for name in ("good", "mixed", "spoiled")), here["good"],
+                     here["mixed"], here["spoiled"], here["notes_examined"], here["notes_spoiled"]]
+            if there[0]:
+                by_day[day] = [sum(pair) for pair in zip(there, by_day.get(day, NOTHING))]
         before = sorted((day for day in by_day if day < self.day), reverse=True)
-        today = tally(by_day.get(self.day, []))
+        today = rated(by_day.get(self.day, NOTHING))
         for window in (7, 30):
             days = before[:window]
-            row = tally([exam for day in days for exam in by_day[day]])
+            row = rated([sum(column) for column in zip(NOTHING, *(by_day[day] for day in days))])
             ends = [days[-1], days[0]] if days else [None, None]
             yield [window, len(days), *ends, *row, *change(today[5], today[4], row[5], row[4])]
 
@@ -172,9 +179,11 @@ class Tables:
             drawn, size = self.works.drawn[name], self.works.series_size(name)
             fates = [note["fate"] for note in drawn]
             of_day = sum(note["day"] == self.day for note in drawn)
-            yield [name, spec["product"], "sheets" if "sheets" in spec else "notes", size, len(drawn),
-                   *(fates.count(fate) for fate in ("inserted", "spoiled", "returned", "on hand")),
-                   size - len(drawn), of_day]
+            settled, used = self.works.settled.get(name, {}), self.works.used(name)
+            yield [name, spec["product"], "sheets" if "sheets" in spec else "notes", size, used,
+                   *(fates.count(fate) + settled.get(fate, 0)
+                     for fate in ("inserted", "spoiled", "returned", "on hand")),
+                   size - used, of_day]
 
     def make_examined(self):
         yield ["by", "key", "name", "sheets", "good", "mixed", "spoiled", "notes",
@@ -285,10 +294,14 @@ class Tables:
 
     def make_balance(self):
         yield ["lot", "identity", "side", "figure", "count"]
-        lots = [lot for _, lot in sorted(self.works.lots.items())]
-        for lot in lots:
-            yield from self.balance(lot.id, [lot])
-        yield from self.balance(None, lots)
+        lots, archived = self.works.lots, self.works.archived
+        rows = {name: list(self.balance(name, [lot])) for name, lot in lots.items()}
+        rows |= {name: list(of_archived(lot)) for name, lot in archived.items()}
+        for _, of_lot in sorted(rows.items()):
+            yield from of_lot
+        whole = list(self.balance(None, list(lots.values())))
+        for place, row in enumerate(whole):
+            yield [*row[:4], row[4] + sum(rows[name][place][4] for name in archived)]
 
     def balance(self, name, lots):
         ids = {lot.id for lot in lots}
@@ -331,6 +344,29 @@ class Tables:
             ("declared lost", places.count("declared lost"))])
 
 
+def of_archived(lot):
+    """The balance of a lot as a checkpoint carries it over."""
+    def figures(part, **names):
+        return [(said.replace("_", " "), lot[part].get(name, 0)) for said, name in names.items()]
+
+    yield from identity(lot["lot"], "Sheets",
+                        figures("sheets", received="received", added_at_the_press="added"),
+                        figures("sheets", good="good", mixed="mixed", spoiled="spoiled",
+                                lost_at_the_press="lost_at_press", not_yet_examined="not_examined"))
+    yield from identity(lot["lot"], "Notes", figures("notes", printed="printed"),
+                        figures("notes", fit_as_printed="fit", spoiled_on_mixed_sheets="spoiled_on_mixed",
+                                on_spoiled_sheets="on_spoiled_sheets",
+                                on_sheets_lost_at_the_press="on_lost_sheets",
+                                on_sheets_not_yet_examined="not_examined"))
+    yield from identity(lot["lot"], "Replacement notes", figures("replacements", drawn="drawn"),
+                        figures("replacements", inserted="inserted", spoiled="spoiled",
+                                returned="returned", on_hand="on_hand"))
+    yield from identity(lot["lot"], "Spoils", figures("spoils", made="made"),
+                        figures("spoils", loose="loose", in_open_containers="in_open_containers",
+                                sealed="sealed", held="held", destroyed="destroyed",
+                                declared_lost="declared_lost"))
+
+
 def identity(lot, name, owed, found):
     for figure in owed:
         yield [lot, name, "owed", *figure]
@@ -347,11 +383,23 @@ def grouped(exams, key):
     return sorted(groups.items())
 
 
+NOTHING = [0] * 6
+
+
 def tally(exams):
+    return rated(counts(exams))
+
+
+def counts(exams):
     verdicts = [exam["verdict"] for _, exam in exams]
     notes = sum(lot.layout.notes for lot, _ in exams)
     spoiled = sum(len(lot.lost(exam)) for lot, exam in exams)
-    row = [len(exams), *(verdicts.count(v) for v in ("good", "mixed", "spoiled")), notes, spoiled]
+    return [len(exams), *(verdicts.count(v) for v in ("good", "mixed", "spoiled")), notes, spoiled]
+
+
+def rated(row):
+    """Counts with the rate of spoilage and its interval."""
+    *_, notes, spoiled = row
     if notes == 0:
         return [*row, None, None, None]
     low, high = wilson(spoiled, notes)
@@ -416,7 +464,7 @@ def differences(book, archive):
     works = Works(lines)
     if bench != works.opened["bench"]:
         yield f"the tables are of bench {bench}, the book of {works.opened['bench']}"
-    expected = Tables(works, day, head, len(lines)).all()
+    expected = Tables(works, day, head, lines[-1]["seq"] + 1).all()
     if set(tables) != set(expected):
         yield f"there are tables {sorted(tables)}, but should be {sorted(expected)}"
     for name in sorted(set(tables) & set(expected)):

@@ -8,6 +8,7 @@ from copy import deepcopy
 from datetime import datetime, timedelta
 from hashlib import sha256
 
+import checkpoint
 from serials import serial
 from session import Session
 from wrong import Wrong
@@ -15,6 +16,7 @@ from wrong import Wrong
 # Before a book sets its own rules, days end at six (the program's starting rules).
 FIRST_CUT_OVER = 6
 SEVERITIES = ["minor", "major", "critical"]
+FATES = ["inserted", "spoiled", "returned"]
 
 
 def moment(text):
@@ -196,6 +198,9 @@ class Works:
         self.session, self.session_numbers, self.begun_any = None, set(), False
         # Where each spoil is that was ever moved, and the entry that brought it to where it is.
         self.contained, self.missing, self.lost_in, self.came = {}, {}, {}, {}
+        # What a checkpoint carried over, when the lines before it are not here.
+        self.archived, self.settled, self.archived_days = {}, {}, {}
+        self.enrolled, self.retired, self.failed_keys = {}, {}, {}
         # By day: what was open before and after it, its end, and what was said anew.
         self.last_day, self.carried_in, self.carried_over = None, {}, {}
         self.cut_overs, self.moves, self.amended = {}, {}, {}
@@ -213,11 +218,13 @@ class Works:
         return self.days.setdefault(day, dict.fromkeys(acts, 0))
 
     def take(self, line):
+        if line["kind"] == "book.checkpoint":
+            self.cut(line)
         day, kind = self.day_of(line["at"]), line["kind"]
         self.turn_to(day)
         hour = self.cut_overs[day] = self.rules["cut_over_hour"]
         self.day(day)["entries"] += 1
-        if day in self.closings and kind not in ("copy.taken", "store.healed"):
+        if day in self.closings and kind not in ("copy.taken", "store.healed", "book.checkpoint"):
             self.day(day)["entries after closing"] += 1
         act = getattr(self, "on_" + kind.replace(".", "_"), None)
         if act is None:
@@ -245,14 +252,20 @@ class Works:
 
     def on_book_opened(self, data, line, _):
         self.opened = dict(data, bench=line["bench"])
-        self.people[data["supervisor"]["person"]] = data["supervisor"]["name"].strip()
+        self.opened["at"] = line["at"]
+        self.on_person_enrolled(data["supervisor"])
 
     def on_person_enrolled(self, data, *_):
         self.people[data["person"]] = data["name"].strip()
+        self.enrolled[data["person"]] = dict(data)
 
     def on_person_retired(self, data, *_):
-        if data["person"] not in self.people:
+        if data["person"] not in self.enrolled:
             raise Wrong(f"{data['person']} was never enrolled")
+        self.retired[data["person"]] = self.enrolled.pop(data["person"])
+
+    def on_person_rekeyed(self, data, *_):
+        self.enrolled[data["person"]]["key"] = data["key"]
 
     def on_classes_set(self, data, *_):
         self.classes = {entry["code"]: entry for entry in data["classes"]}
@@ -409,6 +422,10 @@ class Works:
             return spec["sheets"]["sheets"] * self.products[spec["product"]]["grid"].notes
         return spec["last"] - spec["first"] + 1
 
+    def used(self, series):
+        """Notes of a series drawn so far."""
+        return sum(self.settled.get(series, {}).get(fate, 0) for fate in FATES) + len(self.drawn[series])
+
     def wants_sheet(self, lot, sheet):
         """Whether a sheet is to be replaced whole."""
         exam = lot.exams.get(sheet)
@@ -432,7 +449,7 @@ class Works:
             return
         product = self.series[data["series"]]["product"]
         left = any("sheets" in spec and spec["product"] == product
-                   and len(self.drawn[name]) < self.series_size(name)
+                   and self.used(name) < self.series_size(name)
                    for name, spec in self.series.items())
         if whole and left:
             raise Wrong(f"line {line['seq']} draws loose notes for a whole sheet")
@@ -444,7 +461,7 @@ class Works:
         for old, new in data["pairs"]:
             if old not in needs:
                 raise Wrong(f"line {line['seq']} replaces {old}, which needs none")
-            if new != self.replacement(data["series"], len(drawn)):
+            if new != self.replacement(data["series"], self.used(data["series"])):
                 raise Wrong(f"line {line['seq']} draws {new} out of turn")
             sheet, place = needs.pop(old)
             self.replaced[old] = new
@@ -607,6 +624,7 @@ class Works:
     def on_passphrase_failed(self, data, line, _):
         if data["tries"] < 3 or data["person"] not in self.people:
             raise Wrong(f"line {line['seq']} locks a key amiss")
+        self.failed_keys[data["person"]] = line["at"]
 
     def on_seal_checked(self, data, line, _):
         container = self.container(data, line, "sealed")
@@ -725,6 +743,56 @@ class Works:
         if data["what"] == "head" and data["head"] != line["prev"]:
             raise Wrong(f"line {line['seq']} notes a head that is not the book's")
 
+    # Checkpoints
+
+    def begin(self, carried):
+        """All there is of the lines before a checkpoint that stands first."""
+        self.opened = {name: carried[name] for name in ("works", "book", "bench", "practice")}
+        self.opened["at"] = carried["opened"]
+        for person in carried["people"] + carried["retired"]:
+            self.on_person_enrolled(person)
+        for person in carried["retired"]:
+            self.on_person_retired(person)
+        self.on_classes_set(carried)
+        self.on_rules_set(carried["rules"])
+        for product in carried["products"]:
+            self.on_product_defined(product)
+        for one in carried["series"]:
+            self.on_series_added(one["series"])
+            self.settled[one["series"]["id"]] = one["settled"]
+        self.archived = {lot["lot"]: lot for lot in carried["lots"]}
+        for one in carried["containers"]:
+            place = one.get("place", {"place": None})["place"]
+            self.on_container_opened({"container": one["container"], "place": place}, {"seq": 0}, None)
+        self.seals = {seal for seal, _ in carried["seals"]}
+        self.session_numbers = set(carried["sessions"])
+        self.begun_any = carried["begins_sessions"]
+        self.closings = dict(carried["closed_days"])
+        self.last_day = carried["last_day"]
+        for day, totals in carried["days"]:
+            self.day(day).update(checkpoint.acts_of(totals))
+            self.archived_days[day] = totals["all"]
+            self.cut_overs[day] = totals["cut_over_hour"]
+            self.moves[day] = [tuple(move.values()) for move in totals["cut_over_moves"]]
+            self.carried_in[day] = self.as_named(totals["carried_in"])
+            if "carried_over" in totals:
+                self.carried_over[day] = self.as_named(totals["carried_over"])
+
+    def as_named(self, carried):
+        """What is open, as the tables name it."""
+        return [(name, carried[name.replace(" ", "_")], unit) for name, _, unit in self.carried()]
+
+    def cut(self, line):
+        """Whoever has the lines before a checkpoint works out what is carried over."""
+        carried = line["data"]["carried"]
+        if self.opened is None:
+            self.begin(carried)
+        elif not self.archived:
+            for part in checkpoint.differences(self, carried):
+                raise Wrong(f"line {line['seq']} carries over other {part} than there are")
+
+    def on_book_checkpoint(self, *_):
+        """A checkpoint changes no figure."""
     def on_store_healed(self, data, line, _):
         """A healing changes no figure; it is of lines that the book has."""
         if data["home"] not in ("first", "second") or not data["from"] <= data["to"] < line["seq"]:

@@ -48,10 +48,13 @@ pub fn totals(book: &Verifier) -> serde_json::Result<String> {
     let records: Vec<DayRecord> = days.filter_map(|day| day_record_of(book, *day)).collect();
     // Places and balances are of the whole book, the same in every record of it.
     let last = records.last();
+    // The lists behind the figures of an archived day are in the archive: it is asked there.
+    let here = records.iter();
+    let here = here.filter(|record| !book.state().is_archived(record.day));
     let totals = Totals {
         head: book.head(),
         entries: book.len(),
-        days: records.iter().map(DayTotals::from).collect(),
+        days: here.map(DayTotals::from).collect(),
         carried: carried(book.state()),
         balance: last.map_or(&[], |record| &record.balance),
     };

@@ -56,7 +56,9 @@ Usage: cullbook-audit verify BOOK [--head HEAD]
 Reads every line and checks that it is written as the format says, that it
 follows the line before it, that it carries its author's signature and every
 further one it needs, and that the rules allowed it. The first line that does
-not hold is named, counted from 0, with the reason.
+not hold is named, counted from 0, with the reason. A book may begin with a
+checkpoint; the answer then says at which entry. With its archive before it
+(cat ARCHIVE BOOK | cullbook-audit verify -) it is verified from entry 0 on.
 
   --head HEAD  The book must end with this head. Take it from a print, a
                certificate or a witness. Lines missing at the end are shown by a
@@ -80,8 +82,8 @@ const TOTALS: &str = "\
 Usage: cullbook-audit totals BOOK
 
 Verifies the book and writes JSON: head, entries, days (each with day, closed,
-acts, carried_in, carried, examined, tags), carried, balance. They are the figures of the day's
-tables.
+acts, carried_in, carried, examined, tags), carried, balance. They are the
+figures of the day's tables. Days before a checkpoint are asked of the archive.
 ";
 
 const DAY: &str = "\

@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 use std::process::ExitCode;
 
-use cullbook::book::{Book, BookError, Hash};
+use cullbook::book::{Book, BookError, Hash, Verifier};
 
 mod arguments;
 mod export;
@@ -141,6 +141,17 @@ fn answer(request: &Request) -> Result<Answer, AuditError> {
     }
 }
 
+/// Where a book begins of which the first lines are in an archive.
+fn begins(read: &Verifier) -> String {
+    match (read.first_seq(), read.state().archive.cut) {
+        (first @ 1.., Some(_)) => format!(
+            "It begins at entry {first}; entries 0 to {} are in an archive.\n",
+            first - 1
+        ),
+        _ => String::new(),
+    }
+}
+
 fn verify(reading: &Reading, book: &Source, expected: Option<Hash>) -> Result<String, AuditError> {
     let read = reading.verified(book, |_| {})?;
     let found = read.head();
@@ -151,8 +162,9 @@ fn verify(reading: &Reading, book: &Source, expected: Option<Hash>) -> Result<St
             expected,
         }),
         _ => Ok(format!(
-            "{book}: holds. {} lines, head {found}\n",
-            read.len()
+            "{book}: holds. {} lines, head {found}\n{}",
+            read.len(),
+            begins(&read)
         )),
     }
 }

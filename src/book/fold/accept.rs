@@ -18,7 +18,7 @@ const SEED_MAX: usize = 64;
 pub fn drawn(state: &State, header: &Header, data: &AcceptanceDrawn) -> Result<Change, Refusal> {
     let lot = open_lot(state, data.lot)?;
     let id = data.acceptance;
-    if state.acceptances.contains_key(&id) {
+    if state.knows_acceptance(id) {
         return Err(Refusal::AcceptanceTaken(id));
     }
     let before = state.acceptances_of(lot.id);

@@ -23,7 +23,7 @@ pub(super) mod lost;
 
 pub fn opened(state: &State, header: &Header, data: &ContainerOpened) -> Result<Change, Refusal> {
     let id = data.container;
-    if state.cage.containers.contains_key(&id) {
+    if state.knows_container(id) {
         return Err(Refusal::ContainerTaken(id));
     }
     let place = data.place.clone().map(|place| (place, act(header)));

@@ -19,11 +19,7 @@ pub fn destroyed(
     hash: Hash,
     data: &Destruction,
 ) -> Result<Change, Refusal> {
-    if state
-        .sessions
-        .iter()
-        .any(|session| session.record.session == data.session)
-    {
+    if state.knows_session(data.session) {
         return Err(Refusal::SessionTaken(data.session));
     }
     let containers: Vec<ContainerId> = data
@@ -81,10 +77,9 @@ fn log_of(
         )?;
         return Ok(Some(log.clone()));
     }
-    let begins = state.sessions.iter().any(|one| one.log.is_some());
     let sampled = data.containers.iter().any(|found| found.sample.is_some());
     let of_steps = sampled || !data.left_out.is_empty() || !data.presence.is_empty();
-    if begins || of_steps || !state.abandoned.is_empty() {
+    if state.begins_sessions() || of_steps {
         return Err(SessionError::NotBegun(data.session).into());
     }
     let team = Team::of(data);

@@ -6,6 +6,7 @@
 mod accept;
 mod bench;
 mod cage;
+mod checkpoint;
 mod close;
 mod destroyed;
 mod office;
@@ -87,6 +88,7 @@ pub(super) fn plan(
         Entry::DayClosed(data) => close::day_closed(state, header, data),
         Entry::ShiftHandedOver(data) => close::shift_handed_over(state, header, data),
         Entry::CopyTaken(data) => close::copy_taken(header, data),
+        Entry::BookCheckpoint(data) => checkpoint::book_checkpoint(state, header, data),
         Entry::StoreHealed(data) => close::store_healed(header, data),
     }
 }
@@ -136,6 +138,7 @@ fn duty_of(entry: &Entry) -> Duty {
         Entry::LotClosed(_) | Entry::DayClosed(_) => Duty::Close,
         Entry::ShiftHandedOver(_) => Duty::HandOver,
         Entry::CopyTaken(_) => Duty::NoteCopy,
+        Entry::BookCheckpoint(_) => Duty::Archive,
         Entry::StoreHealed(_) => Duty::NoteHealing,
     }
 }

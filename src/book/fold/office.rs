@@ -12,7 +12,7 @@ use super::super::entry::{
 };
 use super::super::line::Header;
 use super::super::lot::{AtPress, Lot, Serials, SheetState};
-use super::super::pool::Pool;
+use super::super::pool::{Pool, Settled};
 use super::super::refusal::Refusal;
 use super::super::state::{Change, Opened, Product, State};
 use super::press::{free_numbering, taken};
@@ -141,6 +141,13 @@ pub fn series_added(state: &State, data: &SeriesSpec) -> Result<Change, Refusal>
             .and_then(|numbering| series.overlaps_numbering(numbering));
         taken(clash, || format!("lot {}", lot.id))?;
     }
+    for lot in state.archive.lots.values() {
+        let clash = lot
+            .numbering
+            .as_ref()
+            .and_then(|numbering| series.overlaps_numbering(numbering));
+        taken(clash, || format!("lot {}", lot.carried.lot))?;
+    }
     for pool in state.pools.values() {
         taken(series.overlaps(&pool.series), || {
             format!("series {}", pool.series.id())
@@ -151,6 +158,7 @@ pub fn series_added(state: &State, data: &SeriesSpec) -> Result<Change, Refusal>
             series.id(),
             Pool {
                 series,
+                settled: Settled::default(),
                 drawn: Vec::new(),
             },
         );
@@ -158,7 +166,7 @@ pub fn series_added(state: &State, data: &SeriesSpec) -> Result<Change, Refusal>
 }
 
 pub fn lot_opened(state: &State, header: &Header, data: &LotOpened) -> Result<Change, Refusal> {
-    if state.lots.contains_key(&data.lot) {
+    if state.lots.contains_key(&data.lot) || state.archive.lots.contains_key(&data.lot) {
         return Err(Refusal::LotTaken(data.lot));
     }
     if !(1..=MAX_SHEETS).contains(&data.sheets) {

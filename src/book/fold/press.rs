@@ -37,6 +37,11 @@ pub(super) fn free_numbering(
         let clash = lot.numbering().and_then(|other| numbering.overlaps(other));
         taken(clash, || format!("lot {}", lot.id))?;
     }
+    for lot in state.archive.lots.values() {
+        let other = lot.numbering.as_ref();
+        let clash = other.and_then(|other| numbering.overlaps(other));
+        taken(clash, || format!("lot {}", lot.carried.lot))?;
+    }
     for pool in state.pools.values() {
         let clash = pool.series.overlaps_numbering(&numbering);
         taken(clash, || format!("series {}", pool.series.id()))?;

@@ -140,7 +140,9 @@ pub fn inserted(
         state.days.entry(day).or_default().replacements_inserted += places.len() as u64;
         if let Some(pool) = state.pools.get_mut(&series) {
             for place in places {
-                pool.drawn[place].fate = Fate::Inserted;
+                if let Some(drawn) = pool.drawn_at_mut(place) {
+                    drawn.fate = Fate::Inserted;
+                }
             }
         }
     }))
@@ -162,7 +164,7 @@ pub fn spoiled(
             let Some(drawn) = state
                 .pools
                 .get_mut(&series)
-                .and_then(|pool| pool.drawn.get_mut(place))
+                .and_then(|pool| pool.drawn_at_mut(place))
             else {
                 continue;
             };
@@ -191,7 +193,9 @@ pub fn returned(
             return;
         };
         for place in places {
-            let drawn = &mut pool.drawn[place];
+            let Some(drawn) = pool.drawn_at_mut(place) else {
+                continue;
+            };
             drawn.fate = Fate::Returned;
             if let Some(lot) = state.lots.get_mut(&drawn.lot) {
                 lot.replaced.remove(&drawn.note);
@@ -205,7 +209,7 @@ fn on_hand(
     state: &State,
     series: SeriesId,
     notes: &[Serial<Replacement>],
-) -> Result<Vec<usize>, Refusal> {
+) -> Result<Vec<u64>, Refusal> {
     let pool = state.pool(series)?;
     listed(notes.len())?;
     let mut seen = BTreeSet::new();
@@ -214,12 +218,13 @@ fn on_hand(
         let place = pool
             .find(serial)
             .ok_or_else(|| Refusal::NotDrawn(serial.to_string()))?;
-        let fate = match pool.drawn[place].fate {
-            Fate::OnHand if seen.insert(place) => None,
-            Fate::OnHand => Some("named twice"),
-            Fate::Inserted => Some("inserted"),
-            Fate::Spoiled => Some("spoiled"),
-            Fate::Returned => Some("returned"),
+        let fate = match pool.drawn_at(place).map(|drawn| drawn.fate) {
+            Some(Fate::OnHand) if seen.insert(place) => None,
+            Some(Fate::OnHand) => Some("named twice"),
+            Some(Fate::Inserted) => Some("inserted"),
+            Some(Fate::Spoiled) => Some("spoiled"),
+            Some(Fate::Returned) => Some("returned"),
+            None => Some("settled in the archive"),
         };
         if let Some(fate) = fate {
             return Err(Refusal::NotOnHand {

@@ -52,9 +52,7 @@ pub fn begun(
 }
 
 fn unused(state: &State, id: SessionId) -> Result<(), Refusal> {
-    let mut done = state.sessions.iter().map(|one| one.record.session);
-    let mut abandoned = state.abandoned.iter().map(|one| one.log.session);
-    match done.any(|used| used == id) || abandoned.any(|used| used == id) {
+    match state.knows_session(id) {
         true => Err(Refusal::SessionTaken(id)),
         false => Ok(()),
     }

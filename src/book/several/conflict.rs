@@ -35,6 +35,23 @@ pub enum Conflict {
         first: BookName,
         second: BookName,
     },
+    #[error(
+        "ALARM: the book of {first} and the book of {second} are the same book, but had parted before entry {entry}, where the second begins. One of the two was replaced or rolled back. Keep both, and compare them with the archive and with the heads on prints and certificates."
+    )]
+    ForkedInArchive {
+        entry: u64,
+        first: BookName,
+        second: BookName,
+    },
+    #[error(
+        "The book of {first} ends before the book of {second} begins: its entries before entry {entry} are in an archive. Lay that archive with it, or nobody can tell whether the two belong together."
+    )]
+    ArchiveMissing {
+        /// The first entry of the second book.
+        entry: u64,
+        first: BookName,
+        second: BookName,
+    },
     #[error("The practice book of {book} is among real books. Leave it out.")]
     PracticeAmongReal { book: BookName },
     #[error(
@@ -54,6 +71,14 @@ pub enum Conflict {
         what: &'static str,
         first: Where,
         second: Where,
+    },
+    #[error(
+        "Lot {lot} is in the book of {first} and in that of {second}, of which one has it in its archive. Lay the archive with it to see whether both ruled the same sheets."
+    )]
+    LotInArchive {
+        lot: LotId,
+        first: BookName,
+        second: BookName,
     },
     #[error(
         "Replacement series {series} is defined in two ways, by the book of {first} and by the book of {second}. Find out which is right before more is drawn."

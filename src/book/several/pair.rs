@@ -1,10 +1,12 @@
 //! Two books compared.
 
 use super::conflict::{Conflict, Where};
-use super::{Known, both_ruled};
+use super::{Known, Shared, both_ruled};
+use crate::book::archive::ArchivedLot;
 use crate::book::lot::Lot;
 use crate::book::pool::Pool;
 use crate::book::state::State;
+use crate::sheet::LotId;
 
 /// Practice books, when there are real ones as well.
 pub(super) fn practice_among_real(known: &[Known]) -> Vec<Conflict> {
@@ -27,17 +29,41 @@ fn is_practice(state: &State) -> bool {
 /// one conflict: all that follows from it would only repeat their common lines.
 pub(super) fn conflicts(first: &Known, second: &Known) -> Vec<Conflict> {
     if first.name.book == second.name.book {
-        return vec![Conflict::Forked {
-            entry: first.shared(second),
-            first: first.name.clone(),
-            second: second.name.clone(),
-        }];
+        return vec![same_book(first, second)];
     }
     let mut found = Vec::from_iter(other_works(first, second));
     lots(first, second, &mut found);
+    archived_lots(first, second, &mut found);
     series(first, second, &mut found);
     seals(first, second, &mut found);
     found
+}
+
+fn same_book(first: &Known, second: &Known) -> Conflict {
+    let (first, second) = match first.book.first_seq() <= second.book.first_seq() {
+        true => (first, second),
+        false => (second, first),
+    };
+    let shared = first.shared(second);
+    let (one, other) = (first.name.clone(), second.name.clone());
+    let (first, second) = (one, other);
+    match shared {
+        Shared::Lines(entry) => Conflict::Forked {
+            entry,
+            first,
+            second,
+        },
+        Shared::PartedBefore(entry) => Conflict::ForkedInArchive {
+            entry,
+            first,
+            second,
+        },
+        Shared::Unknown(entry) => Conflict::ArchiveMissing {
+            entry,
+            first,
+            second,
+        },
+    }
 }
 
 fn other_works(first: &Known, second: &Known) -> Option<Conflict> {
@@ -69,6 +95,59 @@ fn lots(first: &Known, second: &Known, found: &mut Vec<Conflict>) {
             }
         }
     }
+}
+
+/// A lot in an archive is known by its numbers and its account alone.
+fn archived_lots(first: &Known, second: &Known, found: &mut Vec<Conflict>) {
+    for (one, other) in [(first, second), (second, first)] {
+        for lot in one.book.state().archive.lots.values() {
+            archived_lot(one, lot, other, found);
+        }
+    }
+    let others = &second.book.state().archive.lots;
+    for a in first.book.state().archive.lots.values() {
+        match others.get(&a.carried.lot) {
+            Some(_) => found.push(in_archive(a, first, second)),
+            None => others.values().for_each(|b| {
+                let clash = a.numbering.as_ref().zip(b.numbering.as_ref());
+                let clash = clash.and_then(|(one, other)| one.overlaps(other));
+                let uses = (lot_name(a.carried.lot), lot_name(b.carried.lot));
+                found.extend(serials(first, second, uses, clash));
+            }),
+        }
+    }
+}
+
+/// A lot in the archive of one book against the lots and series that the other still has.
+fn archived_lot(one: &Known, lot: &ArchivedLot, other: &Known, found: &mut Vec<Conflict>) {
+    let (id, state) = (lot.carried.lot, other.book.state());
+    if state.lots.contains_key(&id) {
+        found.push(in_archive(lot, one, other));
+    }
+    let Some(numbers) = &lot.numbering else {
+        return;
+    };
+    let lots = state.lots.values().filter(|lot| lot.id != id);
+    let lots = lots.filter_map(|lot| Some((lot_name(lot.id), numbers.overlaps(lot.numbering()?))));
+    let pools = state.pools.values().map(|pool| {
+        let clash = pool.series.overlaps_numbering(numbers);
+        (format!("series {}", pool.series.id()), clash)
+    });
+    for (name, clash) in lots.chain(pools) {
+        found.extend(serials(one, other, (lot_name(id), name), clash));
+    }
+}
+
+fn in_archive(lot: &ArchivedLot, first: &Known, second: &Known) -> Conflict {
+    Conflict::LotInArchive {
+        lot: lot.carried.lot,
+        first: first.name.clone(),
+        second: second.name.clone(),
+    }
+}
+
+fn lot_name(lot: LotId) -> String {
+    format!("lot {lot}")
 }
 
 fn same_lot(first: &Known, a: &Lot, second: &Known, b: &Lot, found: &mut Vec<Conflict>) {
@@ -176,15 +255,24 @@ fn same_series(first: &Known, a: &Pool, second: &Known, b: &Pool, found: &mut Ve
     }
     let both = a.used().min(b.used());
     let ends = (a.series.serial(0), a.series.serial(both.saturating_sub(1)));
-    let drawn = (a.drawn.first(), b.drawn.first());
+    let drawn = (first_drawn(first, a), first_drawn(second, b));
     if let ((Some(from), Some(to)), (Some(one), Some(other))) = (ends, drawn) {
         found.push(Conflict::ReplacementsDrawnTwice {
             series: a.series.id(),
             from,
             to,
-            first: place(first, one.seq),
-            second: place(second, other.seq),
+            first: place(first, one),
+            second: place(second, other),
         });
+    }
+}
+
+/// The entry that says of the first note of a series that it is drawn: the checkpoint, when the
+/// draw itself is in the archive.
+fn first_drawn(known: &Known, pool: &Pool) -> Option<u64> {
+    match pool.is_archived(0) {
+        true => Some(known.book.state().archive.lines()),
+        false => pool.drawn.first().map(|drawn| drawn.seq),
     }
 }
 

@@ -32,7 +32,7 @@ pub fn acceptance_start(lot: &Lot, state: &State) -> Typed {
 fn next_number(state: &State) -> String {
     let free = |number: &String| {
         let id: Option<AcceptanceId> = number.parse().ok();
-        id.is_some_and(|id| !state.acceptances.contains_key(&id))
+        id.is_some_and(|id| !state.knows_acceptance(id))
     };
     let mut numbers = (state.acceptances.len() + 1..).map(|n| format!("A-{n}"));
     numbers.find(free).unwrap_or_default()

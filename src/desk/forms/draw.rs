@@ -169,6 +169,7 @@ fn on_hand(state: &State, text: &str) -> Result<(SeriesId, Serial<Replacement>),
     let life = match state.trace(text) {
         Trace::Found(life) => life,
         Trace::NotASerial(why) => return Err(why.to_string()),
+        Trace::InArchive(note) => return Err(state.archive_of(note)),
         Trace::NoSuchNote | Trace::NothingNumbered => {
             return Err(format!(
                 "No replacement series has \"{text}\". Type the serial as it is printed."

@@ -133,6 +133,7 @@ impl List<'_> {
         let said: String = text.chars().take(SAID_MAX).collect();
         match (self.sheet(text), trace) {
             (Some(item), _) => item,
+            (None, Trace::InArchive(note)) => Err(self.state.archive_of(note)),
             (None, Trace::NotASerial(why)) => Err(format!("\"{said}\": {why}")),
             (None, _) => Err(format!(
                 "\"{said}\" is no serial of this book and no sheet. Write a serial as printed, or a sheet as LOT/number."

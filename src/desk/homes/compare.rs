@@ -114,7 +114,7 @@ fn damaged(why: BookError, stored: &[String], second: &Second) -> Alarm {
     let keys = Keys::of(stored.iter().chain(second.lines.values()));
     let is_spare = |seq: &u64| {
         let text = second.lines.get(seq);
-        text.is_some_and(|text| stored.get(*seq as usize) != Some(text) && keys.signed(*seq, text))
+        text.is_some_and(|text| at(stored, *seq) != Some(text) && keys.signed(*seq, text))
     };
     let spare = before.into_iter().chain(line).find(is_spare);
     Alarm::Damaged { why, spare }
@@ -141,14 +141,14 @@ fn bad_line(why: &BookError) -> Option<u64> {
 
 /// Lines of the second home that differ and are no lines of this book's people: damage there.
 fn lines_amiss(book: &Book, second: &Second) -> Result<Vec<u64>, Alarm> {
-    let texts = book.texts();
-    let common = second.lines.range(..book.len());
-    let differ = common.filter(|(seq, text)| *texts[**seq as usize] != ***text);
+    // Lines before the first may still lie there: the browser died while they were removed.
+    let common = second.lines.range(book.first_seq()..book.len());
+    let differ = common.filter(|(seq, text)| book.text(**seq).is_none_or(|own| **own != ***text));
     let differ: Vec<_> = differ.collect();
     if differ.is_empty() {
         return Ok(Vec::new());
     }
-    let keys = Keys::of(texts);
+    let keys = Keys::of(book.texts());
     match differ.iter().find(|(seq, text)| keys.signed(**seq, text)) {
         Some((seq, _)) => Err(Alarm::Fork { entry: **seq }),
         None => Ok(differ.into_iter().map(|(seq, _)| *seq).collect()),
@@ -157,7 +157,11 @@ fn lines_amiss(book: &Book, second: &Second) -> Result<Vec<u64>, Alarm> {
 
 /// Takes in what the book lacks from the second home, every line verified.
 fn heal(book: &mut Book, second: &Second) -> Result<(), Alarm> {
-    let (had, known) = (book.len(), second.lines_known());
+    let known = second.lines_known();
+    let had = match book.is_empty() {
+        true => begins(second),
+        false => book.len(),
+    };
     for seq in had..known {
         let lost = Alarm::Lost {
             from: seq,
@@ -183,7 +187,7 @@ fn same_head(book: &Book, second: &Second) -> Result<(), Alarm> {
         return Ok(());
     };
     let entry = reach.lines - 1;
-    let Some(text) = book.texts().get(entry as usize) else {
+    let Some(text) = book.text(entry) else {
         return Ok(());
     };
     // A second home that holds this very line and another head for it is damaged, not forked: the
@@ -204,7 +208,7 @@ fn healed(in_first: u64, book: &Book, second: &Second, amiss: &[u64]) -> Vec<Sto
             healed.push(StoreHealed { home, from, to });
         }
     };
-    lacked(Home::First, in_first, book.len());
+    lacked(Home::First, in_first.max(book.first_seq()), book.len());
     if let (Some(from), Some(to)) = (amiss.first(), amiss.last()) {
         lacked(Home::Second, *from, to + 1);
     }
@@ -221,12 +225,12 @@ impl Keys {
             let kind = Line::kind_of(text.as_ref());
             matches!(
                 kind,
-                Some("book.opened" | "person.enrolled" | "person.rekeyed")
+                Some("book.opened" | "person.enrolled" | "person.rekeyed" | "book.checkpoint")
             )
         };
         let lines = texts.into_iter().filter(gives);
         let lines = lines.filter_map(|text| Line::read(text.as_ref()).ok());
-        Self(lines.filter_map(|line| given(&line.entry)).collect())
+        Self(lines.flat_map(|line| given(&line.entry)).collect())
     }
 
     /// Whether the text is line `seq` of a book, signed by one of these people.
@@ -234,19 +238,24 @@ impl Keys {
         let Ok(line) = Line::read(text) else {
             return false;
         };
-        let own = given(&line.entry).filter(|_| seq == 0);
+        let begins = seq == 0 || matches!(line.entry, Entry::BookCheckpoint(_));
+        let own = begins.then(|| given(&line.entry)).into_iter().flatten();
         let known = self.0.iter().copied().chain(own);
         let mut known = known.filter(|(person, _)| *person == line.header.by);
         line.header.seq == seq && known.any(|(_, key)| line.is_signed_with(&key))
     }
 }
 
-fn given(entry: &Entry) -> Option<(PersonId, PublicKey)> {
+fn given(entry: &Entry) -> Vec<(PersonId, PublicKey)> {
     match entry {
-        Entry::BookOpened(data) => Some((data.supervisor.person, data.supervisor.key)),
-        Entry::PersonEnrolled(data) => Some((data.person, data.key)),
-        Entry::PersonRekeyed(data) => Some((data.person, data.key)),
-        _ => None,
+        Entry::BookOpened(data) => vec![(data.supervisor.person, data.supervisor.key)],
+        Entry::PersonEnrolled(data) => vec![(data.person, data.key)],
+        Entry::PersonRekeyed(data) => vec![(data.person, data.key)],
+        Entry::BookCheckpoint(data) => {
+            let people = data.carried.people.iter();
+            people.map(|person| (person.person, person.key)).collect()
+        }
+        _ => Vec::new(),
     }
 }
 
@@ -275,18 +284,48 @@ pub enum CopyRefused {
 /// # Errors
 /// Why not; nothing has changed.
 pub fn may_take(stored: &[String], second: &Second, copy: &[Rc<str>]) -> Result<Book, CopyRefused> {
-    if copy.len() < stored.len() {
-        let (copy, stored) = (copy.len(), stored.len());
+    let mut book = Book::read(copy.iter().map(AsRef::as_ref))?;
+    let ours = first_seq(stored);
+    let end = ours + stored.len() as u64;
+    if book.len() < end {
+        let (copy, stored) = (book.len() as usize, end as usize);
         return Err(CopyRefused::Shorter { copy, stored });
     }
-    let mut book = Book::read(copy.iter().map(AsRef::as_ref))?;
     let keys = Keys::of(copy);
-    let pairs = stored.iter().zip(copy).enumerate();
-    let mut differ = pairs.filter(|(_, (ours, theirs))| ***ours != ***theirs);
-    if let Some((entry, _)) = differ.find(|(seq, (ours, _))| keys.signed(*seq as u64, ours)) {
+    let mut pairs = (ours..).zip(stored);
+    let differs = |seq: u64, ours: &String| {
+        let theirs = book.text(seq);
+        theirs.is_some_and(|theirs| **theirs != **ours) && keys.signed(seq, ours)
+    };
+    if let Some((entry, _)) = pairs.find(|(seq, ours)| differs(*seq, ours)) {
+        let entry = entry as usize;
         return Err(CopyRefused::Differs { entry });
     }
     lines_amiss(&book, second)?;
     heal(&mut book, second)?;
     Ok(book)
+}
+
+/// The number of the first of some stored lines.
+fn first_seq(stored: &[String]) -> u64 {
+    let first = stored.first().and_then(|text| Line::read(text).ok());
+    first.map_or(0, |line| line.header.seq)
+}
+
+/// A stored line by its number.
+fn at(stored: &[String], seq: u64) -> Option<&String> {
+    let index = seq.checked_sub(first_seq(stored))?;
+    stored.get(usize::try_from(index).ok()?)
+}
+
+/// Where the second home's book begins: at the first line when it has them all, else at the last
+/// checkpoint, before which the archive has them.
+fn begins(second: &Second) -> u64 {
+    let whole = (0..second.lines_known()).all(|seq| second.lines.contains_key(&seq));
+    let cut = |text: &String| Line::kind_of(text) == Some("book.checkpoint");
+    let mut lines = second.lines.iter().rev();
+    match whole {
+        true => 0,
+        false => lines.find(|(_, text)| cut(text)).map_or(0, |(seq, _)| *seq),
+    }
 }

@@ -43,14 +43,16 @@ impl Ledger {
     /// What must be written so that the second home holds what it should of a book, given what it
     /// holds; and the ledger afterwards. Makes room first.
     pub fn refill(
+        first: u64,
         texts: &[Rc<str>],
         held: &BTreeMap<u64, String>,
         budget: usize,
     ) -> (Self, Vec<Keep>) {
         let mut ledger = Self::new(budget);
-        let from = ledger.first_other(texts);
+        let from = first + ledger.first_other(texts);
         let (mut forget, mut write) = (Vec::new(), Vec::new());
-        for (seq, text) in (0..).zip(texts) {
+        forget.extend(held.range(..first).map(|(seq, _)| Keep::Forget(*seq)));
+        for (seq, text) in (first..).zip(texts) {
             if is_of_log(text) || seq >= from {
                 ledger.enter(seq, text);
                 if held.get(&seq).is_none_or(|held| **held != **text) {
@@ -208,12 +210,12 @@ mod tests {
     fn a_refill_writes_only_what_lacks() {
         let texts = [log(), other(), other(), log(), other()];
         let held = BTreeMap::from([(1, other().to_string()), (3, log().to_string())]);
-        let (ledger, keeps) = Ledger::refill(&texts, &held, 200);
+        let (ledger, keeps) = Ledger::refill(0, &texts, &held, 200);
         assert_eq!(keeps[0], Keep::Forget(1), "too old for the budget");
         assert_eq!(kept(&keeps), [0, 2, 4]);
         assert_eq!(ledger.lines(), 4);
         let held = (0..).zip(texts.iter().map(ToString::to_string)).skip(1);
-        let (_, keeps) = Ledger::refill(&texts, &held.collect(), 1000);
+        let (_, keeps) = Ledger::refill(0, &texts, &held.collect(), 1000);
         assert_eq!(kept(&keeps), [0]);
         assert_eq!(keeps.len(), 1);
     }
@@ -221,7 +223,7 @@ mod tests {
     #[test]
     fn a_full_storage_makes_the_oldest_others_go() {
         let texts: Vec<_> = (0..2000).map(|_| other()).collect();
-        let (mut ledger, _) = Ledger::refill(&texts, &BTreeMap::new(), BUDGET);
+        let (mut ledger, _) = Ledger::refill(0, &texts, &BTreeMap::new(), BUDGET);
         let left = vec![Keep::Line {
             seq: 2000,
             text: log(),
@@ -238,7 +240,7 @@ mod tests {
     #[test]
     fn lines_that_go_are_not_tried_again() {
         let texts: Vec<_> = (0..1000).map(|_| other()).collect();
-        let (mut ledger, keeps) = Ledger::refill(&texts, &BTreeMap::new(), BUDGET);
+        let (mut ledger, keeps) = Ledger::refill(0, &texts, &BTreeMap::new(), BUDGET);
         assert_eq!(keeps.len(), 1000);
         let keeps = ledger.make_room(keeps).expect("others go");
         assert!(kept(&keeps).is_empty(), "all of them had to go");

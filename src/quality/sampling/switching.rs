@@ -1,3 +1,5 @@
+use serde::{Deserialize, Serialize};
+
 use super::{Decision, Severity};
 
 /// Lots rejected within so many on normal inspection lead to tightened inspection.
@@ -10,6 +12,9 @@ const ACCEPTED: u32 = 5;
 const SUSPENDED: u32 = 5;
 /// Switching score from which reduced inspection may be chosen.
 const REDUCED_FROM: u32 = 30;
+
+/// More than the lots of a press can score in its life.
+const SCORE_MAX: u32 = 1 << 30;
 
 /// One lot that was judged on its first submission.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,7 +32,8 @@ pub struct Judged {
 ///
 /// The switching rules of ISO 2859-1:1999, clause 9.3, with its switching score. From memory: the
 /// standard was not at hand.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum Standing {
     Normal {
         /// The last lots, at most five; true for a rejected one.
@@ -54,7 +60,24 @@ impl Default for Standing {
 impl Standing {
     /// Where the lots so far, the oldest first, have led.
     pub fn after(lots: impl IntoIterator<Item = Judged>) -> Self {
-        lots.into_iter().fold(Self::default(), Self::next)
+        Self::default().then(lots)
+    }
+
+    /// Where more lots lead from here.
+    pub fn then(self, lots: impl IntoIterator<Item = Judged>) -> Self {
+        lots.into_iter().fold(self, Self::next)
+    }
+
+    /// Whether lots can have led here.
+    pub fn can_be(&self) -> bool {
+        match self {
+            Self::Normal { rejected, score } => {
+                let failed = rejected.iter().filter(|failed| **failed).count();
+                rejected.len() <= LOOK_BACK && failed < REJECTED && *score < SCORE_MAX
+            }
+            Self::Tightened { accepted, rejected } => *accepted < ACCEPTED && *rejected < SUSPENDED,
+            Self::Reduced | Self::Suspended => true,
+        }
     }
 
     fn start(severity: Severity) -> Self {

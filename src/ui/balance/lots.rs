@@ -48,7 +48,21 @@ pub fn Lots(props: &LotsProps) -> Html {
                     <tbody>{ rows }</tbody>
                 </table>
             </div>
+            { archived(&state) }
         </Panel>
+    }
+}
+
+fn archived(state: &State) -> Html {
+    let archive = &state.archive;
+    match archive.lots.len() {
+        0 => Html::default(),
+        1 => {
+            html! { <p class="hint">{ format!("1 closed lot is in the archive ({}). It counts in the whole book.", archive.entries()) }</p> }
+        }
+        lots => {
+            html! { <p class="hint">{ format!("{} closed lots are in the archive ({}). They count in the whole book.", count(lots as u64), archive.entries()) }</p> }
+        }
     }
 }
 

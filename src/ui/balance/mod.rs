@@ -39,7 +39,7 @@ pub fn BalanceScreen() -> Html {
         Some(lot) => Scope::Lot(lot.id),
         None => Scope::Book,
     });
-    if shop.state().lots.is_empty() {
+    if shop.state().lots.is_empty() && shop.state().archive.lots.is_empty() {
         return html! { <Empty text="There is no lot yet. A supervisor opens one in the Office." /> };
     }
     let choose = {

@@ -79,10 +79,10 @@ pub fn head_qr(head: &Head) -> Html {
 /// The last notes of copies, the last first.
 fn last_copies(book: &Book) -> Vec<Line> {
     let noted = |text: &str| glance(text).is_some_and(|line| line.kind == "copy.taken");
-    let texts = book.texts().iter().enumerate().rev();
-    let copies = texts.filter(|(_, text)| noted(text));
+    let lines = (book.first_seq()..book.len()).rev();
+    let copies = lines.filter(|seq| book.text(*seq).is_some_and(|text| noted(text)));
     copies
-        .filter_map(|(seq, _)| read(book, seq as u64))
+        .filter_map(|seq| read(book, seq))
         .take(SHOWN)
         .collect()
 }

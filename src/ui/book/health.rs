@@ -54,6 +54,9 @@ fn lines(desk: &Desk) -> Html {
     html! {
         <dl class="life">
             { fact("Entries", html! { <b>{ count(book.len()) }</b> }) }
+            if book.first_seq() > 0 {
+                { fact("Begins", html! { { format!("at entry {}; the archive has {}", count(book.first_seq()), desk.state().archive.entries()) } }) }
+            }
             { fact("Size", html! { { size(bytes as u64) } }) }
             if let Some(opened) = opened {
                 { fact("Works", html! { { format!("{}, bench {}", opened.works, opened.bench) } }) }
@@ -68,7 +71,7 @@ fn lines(desk: &Desk) -> Html {
 }
 
 /// "840 bytes", "12.3 kB", "4.0 MB".
-fn size(bytes: u64) -> String {
+pub(super) fn size(bytes: u64) -> String {
     match bytes {
         0..=999 => format!("{bytes} bytes"),
         1_000..=999_999 => format!("{}.{} kB", bytes / 1000, bytes / 100 % 10),
@@ -107,7 +110,7 @@ fn left(copy: Option<&LastCopy>) -> String {
 }
 
 fn verification(desk: &Desk) -> Html {
-    let (all, left) = (desk.book.len(), desk.book.unchecked() as u64);
+    let (all, left) = (desk.book.texts().len() as u64, desk.book.unchecked() as u64);
     let done = all - left;
     let when = match &desk.checked {
         Some(at) => format!("done {}", at.dated()),

@@ -107,7 +107,7 @@ fn open(seq: u64, onopen: &Callback<u64>) -> Callback<MouseEvent> {
 }
 
 fn step(book: &Book, seq: Option<u64>, label: &'static str, onopen: &Callback<u64>) -> Html {
-    let there = seq.filter(|seq| *seq < book.len());
+    let there = seq.filter(|seq| book.text(*seq).is_some());
     let onclick = there.map(|seq| open(seq, onopen));
     html! { <button type="button" disabled={there.is_none()} {onclick}>{ label }</button> }
 }

@@ -1,6 +1,7 @@
 //! The Book screen: whether the book is well, every line of it, and heads that leave and come
 //! back.
 
+mod archive;
 mod back;
 mod heads;
 mod health;

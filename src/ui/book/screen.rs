@@ -7,14 +7,16 @@ use yew::prelude::*;
 use crate::desk::{Action, BookView};
 use crate::ui::{Shop, use_shop};
 
+use super::archive::Archive;
 use super::heads::Heads;
 use super::health::health;
 use super::log::Log;
 
-const VIEWS: [(BookView, &str, &str); 3] = [
+const VIEWS: [(BookView, &str, &str); 4] = [
     (BookView::Health, "Health", "health"),
     (BookView::Log, "Log", "log"),
     (BookView::Heads, "Heads", "heads"),
+    (BookView::Archive, "Archive", "archive"),
 ];
 
 #[function_component]
@@ -25,6 +27,7 @@ pub fn BookScreen() -> Html {
         BookView::Health => health(&shop),
         BookView::Log => html! { <Log /> },
         BookView::Heads => html! { <Heads /> },
+        BookView::Archive => html! { <Archive /> },
     };
     let here = VIEWS.iter().find(|(one, ..)| *one == view);
     let slug = here.map_or("", |(_, _, slug)| slug);

@@ -2,13 +2,25 @@
 
 use yew::prelude::*;
 
+use crate::book::State;
 use crate::desk::forms::{FieldErrors, SEEN, Typed, close_day};
-use crate::people::Duty;
+use crate::people::{Day, Duty};
 use crate::ui::kit::{ErrorSummary, Panel, Tick, count, use_form};
 use crate::ui::use_shop;
 
 use super::RecordProps;
 use super::acts::carried_lines;
+
+/// Said of a day whose lists are in the archive.
+pub fn archived(state: &State, day: Day) -> Html {
+    if !state.is_archived(day) {
+        return Html::default();
+    }
+    let entries = state.archive.entries();
+    html! {
+        <p class="caution" role="status" data-archived="">{ format!("This day is in the archive ({entries}). Its totals are kept here to compare with; its lists, and the record to hand over, are in the archive.") }</p>
+    }
+}
 
 /// Said loudly when entries came after the day was closed.
 #[function_component]

@@ -35,13 +35,15 @@ pub fn Exports(props: &RecordProps) -> Html {
             copy(&shop, file, Copied::DayRecord, record.head);
         })
     };
+    // The lists of an archived day are not here, so its record would be wrong.
+    let whole = !shop.state().is_archived(props.record.day);
     let print = shop.on(|_: MouseEvent| Action::Print);
     html! {
         <>
             <button type="button" class="primary" onclick={save_book} data-action="save-book" title="Every line of the book, as it is chained (JSON Lines)">{ "Save the book" }</button>
-            <button type="button" onclick={save_day} data-action="save-day" title="A ZIP of CSV tables with a page that explains them">{ "Save the day as CSV" }</button>
-            <SaveWorkbook record={props.record.clone()} />
-            <button type="button" onclick={print} data-action="print-day">{ "Print the day record" }</button>
+            <button type="button" onclick={save_day} disabled={!whole} data-action="save-day" title="A ZIP of CSV tables with a page that explains them">{ "Save the day as CSV" }</button>
+            if whole { <SaveWorkbook record={props.record.clone()} /> }
+            <button type="button" onclick={print} disabled={!whole} data-action="print-day">{ "Print the day record" }</button>
         </>
     }
 }

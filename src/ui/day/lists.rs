@@ -63,7 +63,7 @@ pub fn BalanceOfLots(props: &RecordProps) -> Html {
         .chunk_by(|this, next| this.side == "owed" || next.side != "owed");
     let mut accounts: Vec<&[BalanceRow]> = accounts.collect();
     let state = shop.state();
-    let opened = |row: &BalanceRow| Some(state.lots.get(&row.lot?)?.seq);
+    let opened = |row: &BalanceRow| state.opened_in(row.lot?);
     accounts.sort_by_key(|rows| {
         let seq = rows.first().and_then(opened);
         seq.map_or((0, Reverse(0)), |seq| (1, Reverse(seq)))

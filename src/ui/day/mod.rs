@@ -76,6 +76,8 @@ pub fn DayScreen() -> Html {
         return html! { <Empty text="The book is not open." /> };
     };
     let choose = Callback::from(move |day| chosen.set(Some(day)));
+    // What is worked out from single sheets and sessions would be wrong where they are not here.
+    let whole = !shop.state().is_archived(day);
     html! {
         <div class="page day">
             <header class="screen-head">
@@ -89,15 +91,18 @@ pub fn DayScreen() -> Html {
             if record.practice {
                 <p class="print-practice print-only">{ "PRACTICE. Everything in this record is invented." }</p>
             }
+            { closing::archived(&shop.state(), day) }
             <closing::Late record={record.clone()} />
             { compared::remarks(&record) }
             { summary::summary(&record) }
             <div class="day-parts">
                 { compared::compared(&record) }
                 { causes::causes(&record) }
-                <charts::Charts record={record.clone()} />
-                <maps::Maps record={record.clone()} />
-                { press::findings(&record) }
+                if whole {
+                    <charts::Charts record={record.clone()} />
+                    <maps::Maps record={record.clone()} />
+                    { press::findings(&record) }
+                }
                 { hours::hours(&record) }
                 { examined::examined(&record) }
                 { acts::day_acts(&record) }
@@ -105,11 +110,13 @@ pub fn DayScreen() -> Html {
                 <closing::Closing record={record.clone()} />
                 <handover::Handover />
                 { head::head(&record) }
-                { press::corrections(&record) }
                 { press::series(&record) }
-                <lists::Sessions record={record.clone()} />
                 <lists::BalanceOfLots record={record.clone()} />
-                <lists::SheetsNotGood record={record} />
+                if whole {
+                    { press::corrections(&record) }
+                    <lists::Sessions record={record.clone()} />
+                    <lists::SheetsNotGood record={record} />
+                }
             </div>
         </div>
     }
@@ -139,7 +146,9 @@ fn DayPick(props: &DayPickProps) -> Html {
         if day == today {
             shown += ", today";
         }
-        if state.closed_days.contains_key(&day) {
+        if state.is_archived(day) {
+            shown += ", in the archive";
+        } else if state.closed_days.contains_key(&day) {
             shown += ", closed";
         }
         html! { <option key={day.to_string()} value={day.to_string()} selected={day == props.day}>{ shown }</option> }

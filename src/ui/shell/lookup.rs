@@ -3,7 +3,8 @@
 use yew::prelude::*;
 
 use crate::book::{
-    Book, Fate, Life, Lot, Place, PrintedLife, ReplacementLife, SheetText, State, Subject, Trace,
+    ArchivedNote, Book, Fate, Life, Lot, Place, PrintedLife, ReplacementLife, SheetText, State,
+    Subject, Trace,
 };
 use crate::desk::Desk;
 use crate::desk::forms::Typed;
@@ -56,9 +57,13 @@ fn answer(desk: &Desk, text: &str) -> Html {
             let sheets = count(sheets);
             return says(&format!("Lot {lot} has no such sheet. Give 1 to {sheets}."));
         }
+        Some(SheetText::InArchive(lot)) => {
+            return says(&book.state().archive_of(ArchivedNote::Printed(lot)));
+        }
         None => {}
     }
     match trace {
+        Trace::InArchive(note) => says(&book.state().archive_of(note)),
         Trace::NotASerial(why) => says(&why.to_string()),
         Trace::NothingNumbered => says("The book has no numbered lot yet. Open one in the Office."),
         Trace::NoSuchNote | Trace::Found(_) => says(

@@ -10,11 +10,7 @@ use crate::desk::forms::{FieldErrors, Reader, Typed};
 /// The first free session number of a day, like `D-2026-11-25-1`.
 fn proposed_session(state: &State, now: &Stamp) -> String {
     let day = state.day_of(now);
-    let used = |text: &str| {
-        let done = state.sessions.iter().map(|one| one.record.session);
-        let abandoned = state.abandoned.iter().map(|one| one.log.session);
-        done.chain(abandoned).any(|id| id.as_str() == text)
-    };
+    let used = |text: &str| text.parse().is_ok_and(|id| state.knows_session(id));
     (1..)
         .map(|n| format!("D-{day}-{n}"))
         .find(|text| !used(text))
