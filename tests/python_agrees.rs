@@ -12,7 +12,7 @@ use std::process::Command;
 
 use cullbook::book::{Place, *};
 use cullbook::custody::{
-    Counted, Counting, Differs, Done, Fact, Item, Mass, Method, Stage, Weighed,
+    Counted, Counting, Differs, Done, Fact, Item, Mass, Method, ResidueSample, Stage, Weighed,
 };
 use cullbook::export::{DayRecord, day_record, day_xlsx, day_zip};
 use cullbook::inspect::{Costs, Count, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
@@ -31,6 +31,8 @@ fn busy_works() -> Works {
     let classes = starter_catalogue();
     works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
     works.must("sue", wide_product());
+    works.must("sue", paper("M50"));
+    works.must("sue", Entry::ScaleSet(scale("W1")));
     works.must("sue", Entry::SeriesAdded(checked_series()));
     works.must("sue", Entry::RulesSet(overriding_rules()));
     works.must("sue", numbered_lot());
@@ -326,8 +328,17 @@ fn replace_and_destroy(works: &mut Works) {
     seal(works, "C-1", "0001", &items[..30]);
     seal(works, "C-2", "0002", &items[30..50]);
     works.set_clock("2026-11-25", 15 * 3600);
-    let destruction = works.destruction("D-1", &["C-2", "C-1"]);
+    let mut destruction = works.destruction("D-1", &["C-2", "C-1"]);
+    destruction.containers[0].scale = Some(id("W1"));
+    destruction.sample = Some(ResidueSample {
+        measured: 60,
+        above: 0,
+    });
     works.must("cal", Entry::SpoilsDestroyed(destruction));
+    works.must(
+        "cal",
+        Entry::ResidueSent(residue(&["D-1"], "R-1", "2026-11-25")),
+    );
     let items = loose(works);
     seal(works, "C-3", "0003", &items[items.len() - 5..]);
     works.must("cal", container("C-4"));
@@ -417,7 +428,13 @@ fn second_day(works: &mut Works) {
     let mut destruction = works.destruction("D-2", &["C-3"]);
     (destruction.particle_class, destruction.largest_particle_mm2) = (None, None);
     destruction.method = Method::Pulping;
+    works.must("sue", paper("M20"));
+    destruction.containers[0].scale = Some(id("W1"));
     works.must("cal", Entry::SpoilsDestroyed(destruction));
+    works.must(
+        "cal",
+        Entry::ResidueSent(residue(&["D-2"], "R-2", "2026-11-26")),
+    );
     sessions_by_steps(works);
 }
 
@@ -464,6 +481,7 @@ fn sessions_by_steps(works: &mut Works) {
         container: id("E-5"),
         gross: Mass::from_milligrams(5_100_500),
         tare: Mass::from_milligrams(4_000_500),
+        scale: Some(id("W1")),
     });
     works.must("sue", fact_corrected("D-4", masses, "cas"));
 }
@@ -761,7 +779,7 @@ fn one_altered_figure_of_any_table_is_found() {
     let folder = tempfile::tempdir().unwrap();
     let (book, zip) = exported(&works, "2026-11-25", folder.path());
     type Change = fn(&mut cullbook::export::DayRecord);
-    let changes: [(&str, Change); 23] = [
+    let changes: [(&str, Change); 26] = [
         ("day, row 14", |record| record.acts.overrulings += 1),
         ("day, row 15", |record| record.acts.on_machines_word -= 1),
         ("day, row 20", |record| record.acts.containers_sealed += 1),
@@ -793,6 +811,15 @@ fn one_altered_figure_of_any_table_is_found() {
         ("spoils", |record| drop(record.spoils.pop())),
         ("sessions, row 1, gross_mg", |record| {
             record.sessions[0].gross_mg += 1
+        }),
+        ("sessions, row 1, particles_measured", |record| {
+            record.sessions[0].particles_measured = Some(61);
+        }),
+        ("weighings, row 1, expanded_mg", |record| {
+            record.weighings[0].expanded_mg = record.weighings[0].expanded_mg.map(|mg| mg + 1);
+        }),
+        ("residue, row 1, tolerance_mg", |record| {
+            record.residue[0].tolerance_mg = record.residue[0].tolerance_mg.map(|mg| mg + 1);
         }),
         ("day, row 26", |record| {
             record.carried_in.sheets_not_examined += 1
@@ -1009,6 +1036,31 @@ fn the_auditor_lays_books_together() {
     let (code, _, said) = audit(&["merge".as_ref(), long.as_ref(), fork.as_ref()]);
     assert_eq!(code, Some(1));
     assert!(said.contains("fork") && said.contains("Line 0"), "{said}");
+}
+
+#[test]
+fn the_auditor_checks_a_certificate_against_its_book() {
+    let works = busy_works();
+    let folder = tempfile::tempdir().unwrap();
+    let (book, _) = exported(&works, "2026-11-25", folder.path());
+    let file = folder.path().join("certificate-D-1.json");
+    let session = &works.state().sessions[0];
+    let json = cullbook::export::certificate(works.state(), session)
+        .to_json()
+        .unwrap();
+    let check = |json: &str| {
+        std::fs::write(&file, json).unwrap();
+        audit(&["certificate".as_ref(), book.as_ref(), file.as_ref()])
+    };
+    let (code, out, said) = check(&json);
+    assert_eq!(code, Some(0), "{said}");
+    assert!(
+        out.contains(&format!("holds. Session D-1, entry {}", session.seq)),
+        "{out}"
+    );
+    let (code, _, said) = check(&json.replacen("\"notes\": ", "\"notes\": 1", 1));
+    assert_ne!(code, Some(0));
+    assert!(said.contains("containers[0].notes"), "{said}");
 }
 
 #[test]

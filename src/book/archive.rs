@@ -7,7 +7,7 @@ use crate::people::{Day, PersonId};
 use crate::quality::sampling::Standing;
 use crate::sheet::{AcceptanceId, LotId, Numbering, ProductId, SerialError};
 
-use super::checkpoint::{Archived, CarriedLot};
+use super::checkpoint::{Archived, CarriedLot, CarriedReceipt};
 use super::figures::Account;
 use super::pool::Pool;
 use super::state::State;
@@ -63,6 +63,8 @@ pub struct Archive {
     pub acceptances: BTreeSet<AcceptanceId>,
     /// How strictly the next lot of a product must be inspected, by the lots there.
     pub standings: BTreeMap<ProductId, Standing>,
+    /// Every receipt for residue there.
+    pub receipts: Vec<CarriedReceipt>,
 }
 
 impl Archive {

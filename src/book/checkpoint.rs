@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::account::{DayTotals, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures};
-use crate::custody::{CagePlace, ContainerId, SealNumber, SessionId};
+use crate::custody::{CagePlace, ContainerId, Paper, Scale, SealNumber, SessionId};
 use crate::inspect::{Catalogue, Rules};
 use crate::people::{Day, Person, PersonId, Stamp};
 use crate::quality::sampling::Standing;
@@ -82,6 +82,12 @@ pub struct Carried {
     pub begins_sessions: bool,
     /// The witnesses of the last sessions, oldest first.
     pub witnesses: Vec<Vec<PersonId>>,
+    pub scales: Vec<Scale>,
+    /// What is known of each product's paper.
+    #[serde(with = "pairs")]
+    pub papers: BTreeMap<ProductId, Paper>,
+    /// Every receipt for residue.
+    pub receipts: Vec<CarriedReceipt>,
     /// When somebody's passphrase was wrong too often, last.
     #[serde(with = "pairs")]
     pub failed_keys: BTreeMap<PersonId, Stamp>,
@@ -106,6 +112,15 @@ pub struct Carried {
 pub struct CarriedSeries {
     pub series: SeriesSpec,
     pub settled: Settled,
+}
+
+/// A receipt for residue: it cannot be used again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CarriedReceipt {
+    pub destination: String,
+    pub receipt: String,
+    pub entry: u64,
 }
 
 /// An open, empty container, where it stands and who put it there.

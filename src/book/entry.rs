@@ -5,7 +5,8 @@ use serde_json::value::RawValue;
 use uuid::Uuid;
 
 use crate::custody::{
-    Destruction, SessionAbandoned, SessionBegun, SessionCorrected, SessionStep, TeamChanged,
+    Destruction, Paper, ResidueSent, Scale, SessionAbandoned, SessionBegun, SessionCorrected,
+    SessionStep, TeamChanged,
 };
 use crate::inspect::{Catalogue, ClassCode, Rules, Verdict, WrittenTag};
 use crate::people::{Day, Person, PersonId, PublicKey};
@@ -275,6 +276,15 @@ pub struct DayClosed {
     pub day: Day,
 }
 
+/// How far the paper of a product may weigh other than its grammage says, from now on: another
+/// delivery of paper may differ, so it can be set again.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PaperSet {
+    pub product: ProductId,
+    pub paper: Paper,
+}
+
 /// A shift ends: what is unfinished goes to somebody who signs for it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -324,6 +334,8 @@ entries! {
     ClassesSet(ClassesSet) = "classes.set",
     RulesSet(Rules) = "rules.set",
     ProductDefined(ProductDefined) = "product.defined",
+    PaperSet(PaperSet) = "paper.set",
+    ScaleSet(Scale) = "scale.set",
     SeriesAdded(SeriesSpec) = "series.added",
     LotOpened(LotOpened) = "lot.opened",
     LotNumbered(LotNumbered) = "lot.numbered",
@@ -355,6 +367,7 @@ entries! {
     TeamChanged(TeamChanged) = "session.team",
     SessionAbandoned(SessionAbandoned) = "session.abandoned",
     SpoilsDestroyed(Destruction) = "spoils.destroyed",
+    ResidueSent(ResidueSent) = "residue.sent",
     SessionCorrected(SessionCorrected) = "session.corrected",
     PassphraseFailed(PassphraseFailed) = "passphrase.failed",
     LotClosed(LotClosed) = "lot.closed",

@@ -57,6 +57,7 @@ const DESTRUCTION_LOG: &[&str] = &[
     "session.team",
     "session.abandoned",
     "spoils.destroyed",
+    "residue.sent",
     "session.corrected",
     "passphrase.failed",
     "shift.handed_over",

@@ -100,6 +100,7 @@ mod subgroups;
 mod trace;
 mod trail;
 mod verifier;
+mod weighing;
 
 pub use acceptance::{Acceptance, Look, Planned};
 pub use archive::{Archive, ArchivedLot};
@@ -140,3 +141,4 @@ pub use stock::{Stock, stock, stocks};
 pub use subgroups::{Subgroup, subgroups};
 pub use trace::{ArchivedNote, Life, PrintedLife, ReplacementLife, Trace};
 pub use verifier::{BookError, Unchecked, Verifier, text_of};
+pub use weighing::{ResidueRecord, WeighCheck};

@@ -1,6 +1,9 @@
 //! Why an entry cannot be taken. Each says what is wrong and what to do.
 
-use crate::custody::{ContainerId, DestructionError, Item, SealNumber, SessionError, SessionId};
+use crate::custody::{
+    ContainerId, DestructionError, Item, PaperError, ResidueError, ScaleError, ScaleId, SealNumber,
+    SessionError, SessionId,
+};
 use crate::inspect::{CatalogueError, DrawError, RulesError, TagError, Verdict};
 use crate::people::{Day, Duty, Meaning, PersonId, Role};
 use crate::quality::QualityError;
@@ -253,6 +256,22 @@ pub enum Refusal {
     Cage(#[from] super::cage_refusal::CageRefusal),
     #[error(transparent)]
     Destruction(#[from] DestructionError),
+    #[error(transparent)]
+    Residue(#[from] ResidueError),
+    #[error(transparent)]
+    Scale(#[from] ScaleError),
+    #[error(transparent)]
+    Paper(#[from] PaperError),
+    #[error(
+        "Scale {0} is not registered. Choose a scale of the list, or register it in the Office."
+    )]
+    UnknownScale(ScaleId),
+    #[error("Container {0}: the gross mass is below the tare. Weigh again.")]
+    BelowTare(ContainerId),
+    #[error(
+        "Container {0}: a tare or a scale is named without the gross mass. Weigh it full, too."
+    )]
+    NoGross(ContainerId),
     #[error(transparent)]
     Session(#[from] SessionError),
     #[error("Lot {lot} cannot be closed: {why}.")]

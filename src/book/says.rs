@@ -47,12 +47,13 @@ impl KindGroup {
         match (about, kind) {
             (_, "lot.closed" | "day.closed" | "shift.handed_over") => KindGroup::Closing,
             ("person" | "passphrase", _) => KindGroup::People,
-            ("classes" | "rules" | "product" | "series" | "lot" | "press", _) => KindGroup::Office,
+            ("classes" | "rules" | "product" | "paper" | "scale", _) => KindGroup::Office,
+            ("series" | "lot" | "press", _) => KindGroup::Office,
             ("machine" | "sheets" | "verdict" | "acceptance", _) => KindGroup::Bench,
             ("replacements", _) => KindGroup::Replacements,
             ("container" | "seal" | "filling" | "sealing", _) => KindGroup::Cage,
             (_, "spoils.lost" | "spoils.found") => KindGroup::Cage,
-            ("spoils" | "session", _) => KindGroup::Destruction,
+            ("spoils" | "session" | "residue", _) => KindGroup::Destruction,
             _ => KindGroup::Book,
         }
     }
@@ -90,6 +91,11 @@ pub fn says(entry: &Entry, state: &State) -> String {
         Entry::ClassesSet(data) => classes(data),
         Entry::RulesSet(data) => rules(data),
         Entry::ProductDefined(data) => product(data),
+        Entry::PaperSet(data) => format!("The paper of {} is described.", data.product),
+        Entry::ScaleSet(data) => format!(
+            "Scale {} is registered, calibrated on {}.",
+            data.scale, data.calibrated
+        ),
         Entry::SeriesAdded(data) => series(data),
         Entry::LotOpened(data) => lot_opened(data),
         Entry::LotNumbered(data) => lot_numbered(data),
@@ -108,8 +114,8 @@ pub fn says(entry: &Entry, state: &State) -> String {
             replacements(&data.notes, "returned unused", Some(&data.reason))
         }
         Entry::ContainerOpened(data) => format!("Container {} is open.", data.container),
-        Entry::ContainerFilled(data) => filled(data),
-        Entry::ContainerSealed(data) => sealed(data, state),
+        Entry::ContainerFilled(data) => cage::filled(data),
+        Entry::ContainerSealed(data) => cage::sealed(data, state),
         Entry::ContainerMoved(data) => cage::moved(data),
         Entry::ContainerRetired(data) => cage::retired(data),
         Entry::SealChecked(data) => cage::checked(data),
@@ -131,6 +137,7 @@ pub fn says(entry: &Entry, state: &State) -> String {
             )
         }
         Entry::SpoilsDestroyed(data) => destroyed(data, state),
+        Entry::ResidueSent(data) => cage::residue(data),
         Entry::SessionCorrected(data) => session::corrected(data, state),
         Entry::PassphraseFailed(data) => format!(
             "A wrong passphrase was given {} times for {}; the key is locked for a while.",
@@ -285,26 +292,6 @@ fn replacements(notes: &[Serial<Replacement>], fate: &str, reason: Option<&str>)
         notes.iter().map(ToString::to_string),
     );
     format!("{count} {fate}{why}: {}.", few(notes))
-}
-
-fn filled(data: &ContainerFilled) -> String {
-    let notes = data.notes.len() + data.replacements.len();
-    let sheets = (!data.sheets.is_empty()).then(|| some(data.sheets.len(), "sheet", "sheets"));
-    let notes = (notes > 0).then(|| some(notes, "note", "notes"));
-    let pieces: Vec<_> = sheets.into_iter().chain(notes).collect();
-    format!(
-        "{} put into container {}.",
-        pieces.join(" and "),
-        data.container
-    )
-}
-
-fn sealed(data: &ContainerSealed, state: &State) -> String {
-    let (container, seal) = (data.container, data.seal);
-    let second = state.name_of(data.second);
-    let mass = data.gross.map(|gross| format!(", {gross} gross"));
-    let mass = mass.unwrap_or_default();
-    format!("Container {container} sealed with {seal}, second person {second}{mass}.")
 }
 
 fn destroyed(data: &Destruction, state: &State) -> String {

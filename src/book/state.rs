@@ -7,7 +7,9 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::account::{CutOverMove, DayTotals};
-use crate::custody::{Container, ContainerId, Destruction, Fact, SessionLog};
+use crate::custody::{
+    Container, ContainerId, Destruction, Fact, Paper, Scale, ScaleId, SessionLog,
+};
 use crate::inspect::{Catalogue, Rules, starter_catalogue};
 use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{AcceptanceId, Finishing, Layout, LotId, ProductId, SeriesId};
@@ -26,6 +28,7 @@ use super::lot::Lot;
 use super::pool::Pool;
 use super::refusal::Refusal;
 use super::statement;
+use super::weighing::{ResidueRecord, WeighCheck};
 
 /// Whose book it is.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -58,8 +61,14 @@ pub struct SessionRecord {
     pub began_on: Day,
     /// Hash of the recording line.
     pub hash: Hash,
+    /// The head that the line builds on.
+    pub prev: Hash,
+    /// The statement that the operator and the witnesses signed.
+    pub statement: String,
     /// As signed. What was mistyped in it stands in `corrections`.
     pub record: Destruction,
+    /// The weigh check of each container of the record, in its order, by what was known then.
+    pub weighed: Vec<WeighCheck>,
     /// The steps; lines written before there were any have none.
     pub log: Option<SessionLog>,
     pub corrections: Vec<SessionCorrection>,
@@ -137,6 +146,12 @@ pub struct State {
     pub acceptances: BTreeMap<AcceptanceId, Acceptance>,
     pub cage: Cage,
     pub sessions: Vec<SessionRecord>,
+    /// Every scale, as it was registered last.
+    pub scales: BTreeMap<ScaleId, Scale>,
+    /// What is known of each product's paper now.
+    pub papers: BTreeMap<ProductId, Paper>,
+    /// Residue that left the works.
+    pub residue: Vec<ResidueRecord>,
     /// The session that is under way.
     pub session: Option<SessionLog>,
     pub abandoned: Vec<AbandonedSession>,
@@ -171,6 +186,9 @@ impl Default for State {
             acceptances: BTreeMap::new(),
             cage: Cage::default(),
             sessions: Vec::new(),
+            scales: BTreeMap::new(),
+            papers: BTreeMap::new(),
+            residue: Vec::new(),
             session: None,
             abandoned: Vec::new(),
             failed_keys: BTreeMap::new(),

@@ -208,14 +208,24 @@ fn residue(text: &mut String, data: &Destruction) {
             format_args!("Particle class {class}, largest particle found {largest} mm2"),
         );
     }
+    if let (Some(class), Some(sample)) = (data.particle_class, data.sample) {
+        let (measured, above, limit) = (sample.measured, sample.above, class.largest_mm2());
+        put(
+            text,
+            format_args!("Particles measured {measured}, above {limit} mm2: {above}"),
+        );
+    }
 }
 
 fn put_found(text: &mut String, found: &Found) {
     let counted = pieces(found.sheets, found.notes);
+    let scale = found
+        .scale
+        .map_or_else(String::new, |scale| format!(" on {scale}"));
     put(
         text,
         format_args!(
-            "Container {}, seal {}: {counted}, gross {}, tare {}",
+            "Container {}, seal {}: {counted}, gross {}, tare {}{scale}",
             found.container, found.seal, found.gross, found.tare
         ),
     );

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::custody::{ContainerId, Item};
+use crate::custody::{ContainerId, Item, SessionId};
 use crate::sheet::{AcceptanceId, LotId, Replacement, Serial, SheetNo};
 
 use super::entry::{Entry, Pieces};
@@ -17,6 +17,8 @@ pub(super) struct Trail {
     /// The lot of each acceptance sample.
     samples: BTreeMap<AcceptanceId, LotId>,
     containers: BTreeMap<ContainerId, Vec<u64>>,
+    /// What each session destroyed: residue is of sessions, not of containers.
+    sessions: BTreeMap<SessionId, Vec<ContainerId>>,
     notes: BTreeMap<Serial<Replacement>, Vec<u64>>,
     /// Only lines that take a spoil out of its container, or say that it is missing, found or lost.
     spoils: BTreeMap<Item, Vec<u64>>,
@@ -90,8 +92,16 @@ impl Trail {
             Entry::SpoilsLost(data) => self.spoils(&data.pieces, seq),
             Entry::SpoilsFound(data) => self.spoils(&data.pieces, seq),
             Entry::SpoilsDestroyed(data) => {
-                let found = data.containers.iter();
-                found.for_each(|found| self.container(found.container, seq));
+                let found = data.containers.iter().map(|found| found.container);
+                let found: Vec<ContainerId> = found.collect();
+                found.iter().for_each(|id| self.container(*id, seq));
+                self.sessions.insert(data.session, found);
+            }
+            Entry::ResidueSent(data) => {
+                for session in &data.sessions {
+                    let found = self.sessions.get(session).cloned().unwrap_or_default();
+                    found.into_iter().for_each(|id| self.container(id, seq));
+                }
             }
             _ => {}
         }

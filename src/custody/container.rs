@@ -8,6 +8,7 @@ use crate::sheet::name_id;
 use super::hold::Hold;
 use super::item::Item;
 use super::mass::Mass;
+use super::scale::ScaleId;
 use super::spot::CagePlace;
 
 name_id!(
@@ -40,6 +41,10 @@ pub struct Sealing {
     pub at: Stamp,
     /// Gross mass when sealed, if it was weighed.
     pub gross: Option<Mass>,
+    /// Mass of the empty container, if that was weighed too.
+    pub tare: Option<Mass>,
+    /// The registered scale that was read.
+    pub scale: Option<ScaleId>,
     /// What was written otherwise before, oldest first.
     pub corrections: Vec<SealingCorrection>,
 }

@@ -37,10 +37,14 @@ fn weigh_again(record: &mut Destruction, masses: &Weighed) -> Result<Weighed, Se
     let mut containers = record.containers.iter_mut();
     let found = containers.find(|found| found.container == container);
     let found = found.ok_or(SessionError::NoContainer { session, container })?;
+    if masses.scale != found.scale {
+        return Err(SessionError::OtherScale(container));
+    }
     Ok(Weighed {
         container,
         gross: std::mem::replace(&mut found.gross, masses.gross),
         tare: std::mem::replace(&mut found.tare, masses.tare),
+        scale: found.scale,
     })
 }
 
@@ -57,5 +61,5 @@ fn check_facts(record: &Destruction) -> Result<(), DestructionError> {
         }
     }
     let (method, class) = (record.method, record.particle_class);
-    check_residue(method, class, record.largest_particle_mm2)
+    check_residue(method, class, record.largest_particle_mm2, record.sample)
 }

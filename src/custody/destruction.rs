@@ -1,6 +1,6 @@
 //! One witnessed destruction: what was found, who was there, and the checks it must pass.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
@@ -10,7 +10,8 @@ use crate::sheet::name_id;
 use super::container::{Container, ContainerId, Seal, SealNumber, Sealing};
 use super::hold::{HeldFor, Hold};
 use super::mass::Mass;
-use super::particle::ParticleClass;
+use super::particle::{ParticleClass, ParticleError, ResidueSample, check_particles};
+use super::scale::{Scale, ScaleId};
 use super::session::{LeftOut, Presence, Sampled, Started};
 use super::team::{Known, Team, check_team};
 
@@ -68,6 +69,9 @@ pub struct Found {
     pub gross: Mass,
     /// Mass of the empty container in milligrams.
     pub tare: Mass,
+    /// The registered scale that both were read from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scale: Option<ScaleId>,
     /// When not every piece was counted: the drawn sample, of which all were there.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sample: Option<Sampled>,
@@ -93,6 +97,9 @@ pub struct Destruction {
     /// Largest particle found in the residue, mm²; stands with the class or not at all.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub largest_particle_mm2: Option<u32>,
+    /// Stands with the largest particle; lines written before 2026-11-26 have none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sample: Option<ResidueSample>,
     /// The sentence every witness agreed to, word for word.
     pub statement: String,
     #[serde(default, skip_serializing_if = "String::is_empty")]
@@ -162,14 +169,6 @@ pub enum DestructionError {
     #[error(transparent)]
     Conflict(#[from] Conflict),
     #[error(
-        "The largest particle is {found} mm² but {class} allows {allowed} mm². Destroy the residue again and measure it."
-    )]
-    ParticleTooLarge {
-        found: u32,
-        class: &'static str,
-        allowed: u32,
-    },
-    #[error(
         "No particle class is named, but {0} leaves particles. Name the class the machine is set to."
     )]
     NoParticleClass(&'static str),
@@ -177,8 +176,17 @@ pub enum DestructionError {
     NotMeasured,
     #[error("A largest particle is named without its particle class. Name both, or neither.")]
     ParticleWithoutClass,
-    #[error("The largest particle is 0 mm². Measure a sample of the residue.")]
-    NoResidueSample,
+    #[error("A residue sample is named without its largest particle. Measure both.")]
+    SampleWithoutLargest,
+    #[error(transparent)]
+    Particles(#[from] ParticleError),
+    #[error(
+        "Container {container}: scale {scale} is not registered. Choose a scale of the list, or register it in the Office."
+    )]
+    UnknownScale {
+        container: ContainerId,
+        scale: ScaleId,
+    },
 }
 
 impl DestructionError {
@@ -203,6 +211,7 @@ pub fn check(record: &Destruction, team: &Team, known: &Known) -> Result<(), Des
         record.method,
         record.particle_class,
         record.largest_particle_mm2,
+        record.sample,
     )
 }
 
@@ -256,8 +265,24 @@ fn check_containers(record: &Destruction, known: &Known) -> Result<(), Destructi
             return Err(DestructionError::ContainerTwice(found.container));
         }
         check_found(found, known.containers.get(&found.container))?;
+        check_scale(found.container, found.scale, known.scales)?;
     }
     Ok(())
+}
+
+/// A scale that is named must be registered.
+///
+/// # Errors
+/// When it is not.
+pub fn check_scale(
+    container: ContainerId,
+    scale: Option<ScaleId>,
+    scales: &BTreeMap<ScaleId, Scale>,
+) -> Result<(), DestructionError> {
+    match scale.filter(|id| !scales.contains_key(id)) {
+        Some(scale) => Err(DestructionError::UnknownScale { container, scale }),
+        None => Ok(()),
+    }
 }
 
 /// The sealing of a container that may be destroyed.
@@ -320,27 +345,19 @@ pub fn check_residue(
     method: Method,
     class: Option<ParticleClass>,
     largest_mm2: Option<u32>,
+    sample: Option<ResidueSample>,
 ) -> Result<(), DestructionError> {
-    let (class, found) = match (class, largest_mm2) {
+    let (class, largest) = match (class, largest_mm2) {
         (None, _) if method.leaves_particles() => {
             return Err(DestructionError::NoParticleClass(method.name()));
+        }
+        (None, None) if sample.is_some() => {
+            return Err(DestructionError::SampleWithoutLargest);
         }
         (None, None) => return Ok(()),
         (None, Some(_)) => return Err(DestructionError::ParticleWithoutClass),
         (Some(_), None) => return Err(DestructionError::NotMeasured),
-        (Some(class), Some(found)) => (class, found),
+        (Some(class), Some(largest)) => (class, largest),
     };
-    let allowed = class.largest_mm2();
-    if found == 0 {
-        return Err(DestructionError::NoResidueSample);
-    }
-    if found > allowed {
-        let class = class.name();
-        return Err(DestructionError::ParticleTooLarge {
-            found,
-            class,
-            allowed,
-        });
-    }
-    Ok(())
+    Ok(check_particles(class, largest, sample)?)
 }

@@ -167,7 +167,7 @@ impl SessionLog {
     fn residue_fits(&self, residue: &Residue) -> bool {
         self.started().is_some_and(|run| {
             let (class, largest) = (run.particle_class, residue.largest_particle_mm2);
-            check_residue(run.method, class, largest).is_ok()
+            check_residue(run.method, class, largest, residue.sample).is_ok()
         })
     }
 
@@ -219,6 +219,7 @@ impl SessionLog {
             started: run.started.clone(),
             ended: self.ended()?.clone(),
             largest_particle_mm2: residue.largest_particle_mm2,
+            sample: residue.sample,
             statement,
             remarks: residue.remarks.clone(),
             left_out: self.left_out(),
@@ -243,6 +244,7 @@ impl SessionLog {
             notes: declared.contents.notes,
             gross: weighed.gross,
             tare: weighed.tare,
+            scale: weighed.scale,
             sample,
         })
     }

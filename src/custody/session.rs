@@ -8,7 +8,8 @@ use super::container::{ContainerId, SealNumber};
 use super::destruction::{Method, SessionId};
 use super::item::Item;
 use super::mass::Mass;
-use super::particle::ParticleClass;
+use super::particle::{ParticleClass, ResidueSample};
+use super::scale::ScaleId;
 
 /// What is recorded of a session, in order. Only the last is not an entry of its own: the
 /// statement belongs to the record of the whole session.
@@ -145,6 +146,9 @@ pub struct Weighed {
     pub gross: Mass,
     /// Mass of the empty container in milligrams.
     pub tare: Mass,
+    /// The registered scale that both were read from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scale: Option<ScaleId>,
 }
 
 /// From here on there is no way back: the session can only be completed.
@@ -170,6 +174,9 @@ pub struct Ended {
 pub struct Residue {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub largest_particle_mm2: Option<u32>,
+    /// The particles that were measured; stands with the largest.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sample: Option<ResidueSample>,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub remarks: String,
 }

@@ -52,6 +52,10 @@ pub enum SessionError {
     #[error("The {0} is that already. Give what it should be.")]
     SameFact(&'static str),
     #[error(
+        "Container {0}: the scale it was weighed on cannot be corrected afterwards. Correct its masses only."
+    )]
+    OtherScale(ContainerId),
+    #[error(
         "Container {container} is in session {session}, which is under way. What is found there is recorded as its step."
     )]
     InSession {

@@ -7,12 +7,14 @@ use crate::people::{Duty, Part, Parts, Person, PersonId, conflicts};
 use super::container::{Container, ContainerId};
 use super::destruction::{Destruction, DestructionError};
 use super::log::SessionLog;
+use super::scale::{Scale, ScaleId};
 use super::session::TeamPart;
 
 /// What the check needs to know besides the record itself.
 pub struct Known<'a> {
     pub containers: &'a BTreeMap<ContainerId, Container>,
     pub people: &'a BTreeMap<PersonId, Person>,
+    pub scales: &'a BTreeMap<ScaleId, Scale>,
     /// Who tagged sheets that lie in the named containers.
     pub taggers: BTreeSet<PersonId>,
     pub witnesses_needed: u8,

@@ -1,15 +1,18 @@
 //! The certificate of destruction: what one session's record says, ready to print or to save.
 
-use std::collections::BTreeMap;
-
 use serde::Serialize;
 
-use crate::book::{Hash, Lot, SessionRecord, State};
+use crate::book::{Hash, SessionRecord, State, WeighCheck, sample_says};
 use crate::custody::{
-    Container, ContainerId, Found, Item, Mass, ParticleClass, SealNumber, SessionId, expected_net,
+    ContainerId, Destruction, Found, Mass, ParticleClass, Scale, SealNumber, SessionId,
 };
 use crate::people::{PersonId, Stamp};
-use crate::sheet::{Layout, LotId, ProductId, SerialFormat, SheetNo, grouped};
+use crate::sheet::grouped;
+
+use super::certificate_notes::{
+    CertifiedCorrection, CertifiedLeftOut, CertifiedPresence, corrections, left_out, presence,
+};
+use super::contents::{NoteRange, SheetSpan, note_ranges, sheet_spans};
 
 /// What anyone at a destroying machine must mind (common practice, no source).
 pub const CAUTIONS: [&str; 6] = [
@@ -21,41 +24,75 @@ pub const CAUTIONS: [&str; 6] = [
     "Follow the equipment maker's instructions, local codes and licensed practice.",
 ];
 
-/// A certificate of destruction. As JSON its members stand in this order, masses in milligrams.
+/// What the file says it is; a certificate in another form gets another number.
+pub const FORMAT: &str = "cullbook certificate v2";
+
+/// A certificate of destruction. As JSON its members stand in this order, masses in milligrams,
+/// moments as RFC 3339. It is made of the lines up to the one that recorded the session and of
+/// corrections of that session, and of nothing else later, so that it has the same bytes whenever
+/// it is made, until something is corrected.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Certificate {
+    pub format: &'static str,
     pub works: String,
     pub book: String,
     pub bench: String,
     /// Not a real destruction: made in a practice book.
     pub practice: bool,
+    /// The number of the session is the number of its certificate.
     pub session: SessionId,
     pub place: String,
     pub machine: String,
     pub method: &'static str,
-    /// Absent, with the two figures below, where the method leaves no particles.
+    /// Absent where the method leaves no particles.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub particle_class: Option<ParticleClass>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub largest_particle_mm2: Option<u32>,
-    /// The largest that the class allows.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub allowed_particle_mm2: Option<u32>,
+    pub residue: Option<CertifiedResidue>,
     pub started: Stamp,
     pub ended: Stamp,
     pub containers: Vec<CertifiedContainer>,
     pub persons: Vec<CertifiedPerson>,
     /// What each witness agreed to, word for word.
     pub statement: String,
+    /// The whole text that the operator and every witness signed, without its last line, which
+    /// names the signer.
+    pub signed: String,
     #[serde(skip_serializing_if = "String::is_empty")]
     pub remarks: String,
+    /// Containers that were called for, differed and are not destroyed, and how each differed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<CertifiedLeftOut>,
+    /// Whoever was not there from beginning to end.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub presence: Vec<CertifiedPresence>,
+    /// What was corrected since; the figures above are the corrected ones, what was signed stands.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub corrections: Vec<CertifiedCorrection>,
     /// The entry of the book that recorded it, and when.
     pub entry: u64,
     pub recorded: Stamp,
+    /// The head that the entry builds on, which is named in what was signed.
+    pub builds_on: Hash,
     pub line_hash: Hash,
-    /// The head of the book when the certificate was made.
+    /// The head of the book once it was recorded: the hash of the entry.
     pub head: Hash,
     pub cautions: [&'static str; 6],
+}
+
+/// What the residue was measured to be. The areas of the classes are from memory.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct CertifiedResidue {
+    pub particle_class: ParticleClass,
+    /// The area that nine particles of ten keep to, mm².
+    pub class_mm2: u32,
+    /// The area that none may exceed, mm².
+    pub tolerated_mm2: u32,
+    pub largest_mm2: u32,
+    /// Particles measured, and how many of them lie above the class' area. Sessions recorded
+    /// before 2026-11-26 have neither.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub measured: Option<u32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub above: Option<u32>,
 }
 
 /// One destroyed container.
@@ -67,36 +104,48 @@ pub struct CertifiedContainer {
     /// Printed names of the two who sealed it.
     pub sealed_by: [String; 2],
     pub sealed: Stamp,
+    /// Gross mass when it was sealed, if it was weighed then.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gross_when_sealed: Option<Mass>,
     pub sheets: u32,
     pub notes: u32,
+    /// When not every piece was counted: the drawn sample, and its risk.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sampled: Option<String>,
     pub sheet_numbers: Vec<SheetSpan>,
     pub serials: Vec<NoteRange>,
     pub gross: Mass,
     pub tare: Mass,
     pub net: Mass,
-    /// What that many sheets and notes of bare paper weigh.
+    /// What that many sheets and notes should weigh.
     pub expected_net: Mass,
+    pub weigh_check: WeighChecked,
 }
 
-/// Consecutive whole sheets of one lot, both ends included.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct SheetSpan {
-    pub lot: LotId,
-    pub from: SheetNo,
-    pub to: SheetNo,
-}
-
-/// Consecutive serials, both ends included.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct NoteRange {
-    pub from: String,
-    pub to: String,
-    pub count: u64,
-    /// They are replacement notes that were themselves spoiled.
-    pub replacements: bool,
-    /// Both ends in the display groups of their format, for paper; the file holds the values.
-    #[serde(skip)]
-    pub shown: [String; 2],
+/// What the weighing says of the count.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WeighChecked {
+    /// `agrees`, `differs` or `cannot tell`.
+    pub verdict: &'static str,
+    /// Net less expected, milligrams.
+    pub difference: i64,
+    /// Expanded uncertainty (coverage 2), milligrams; absent when it is not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub expanded: Option<Mass>,
+    /// The fewest missing notes, and whole sheets, that it could have shown.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub missing_notes: Option<u64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub missing_sheets: Option<u64>,
+    /// Why the uncertainty is not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unknown: Option<String>,
+    /// The scale and its calibration, as registered then.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub scale: Option<Scale>,
+    /// Its calibration was too old on the day.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub overdue: bool,
 }
 
 /// One person, with the part they had.
@@ -104,17 +153,24 @@ pub struct NoteRange {
 pub struct CertifiedPerson {
     pub person: PersonId,
     pub name: String,
+    /// The roles they are enrolled with.
+    pub roles: Vec<&'static str>,
+    /// From outside production.
+    pub outside: bool,
     pub part: &'static str,
     /// What their signature means.
     pub meaning: &'static str,
+    /// When they signed: all sign the one entry, at its moment.
+    pub signed: Stamp,
 }
 
-/// The certificate of a recorded session; `head` is the head of the book now.
-pub fn certificate(state: &State, session: &SessionRecord, head: Hash) -> Certificate {
-    let record = &session.record;
+/// The certificate of a recorded session.
+pub fn certificate(state: &State, session: &SessionRecord) -> Certificate {
+    let record = session.as_corrected();
     let opened = state.opened.as_ref();
     let text = |read: fn(&crate::book::Opened) -> String| opened.map_or_else(String::new, read);
     Certificate {
+        format: FORMAT,
         works: text(|opened| opened.works.clone()),
         book: text(|opened| opened.book.to_string()),
         bench: text(|opened| opened.bench.to_string()),
@@ -123,54 +179,96 @@ pub fn certificate(state: &State, session: &SessionRecord, head: Hash) -> Certif
         place: record.place.clone(),
         machine: record.machine.clone(),
         method: record.method.name(),
-        particle_class: record.particle_class,
-        largest_particle_mm2: record.largest_particle_mm2,
-        allowed_particle_mm2: record.particle_class.map(ParticleClass::largest_mm2),
+        residue: residue(record),
         started: record.started.clone(),
         ended: record.ended.clone(),
-        containers: record
-            .containers
-            .iter()
-            .filter_map(|found| certified(state, found))
+        containers: (record.containers.iter().zip(&session.weighed))
+            .filter_map(|(found, weighed)| certified(state, found, weighed))
             .collect(),
         persons: persons(state, session),
         statement: record.statement.clone(),
+        signed: session.statement.clone(),
         remarks: record.remarks.clone(),
+        left_out: record.left_out.iter().map(left_out).collect(),
+        presence: presence(state, record),
+        corrections: corrections(state, session),
         entry: session.seq,
         recorded: session.at.clone(),
+        builds_on: session.prev,
         line_hash: session.hash,
-        head,
+        head: session.hash,
         cautions: CAUTIONS,
     }
 }
 
+fn residue(record: &Destruction) -> Option<CertifiedResidue> {
+    let class = record.particle_class?;
+    Some(CertifiedResidue {
+        particle_class: class,
+        class_mm2: class.largest_mm2(),
+        tolerated_mm2: match record.sample {
+            Some(_) => class.tolerated_mm2(),
+            None => class.largest_mm2(),
+        },
+        largest_mm2: record.largest_particle_mm2?,
+        measured: record.sample.map(|sample| sample.measured),
+        above: record.sample.map(|sample| sample.above),
+    })
+}
+
 /// The book never records a session with a container that is unknown or was not sealed, so none
 /// is left out.
-fn certified(state: &State, found: &Found) -> Option<CertifiedContainer> {
+fn certified(state: &State, found: &Found, weighed: &WeighCheck) -> Option<CertifiedContainer> {
     let container = state.cage.containers.get(&found.container)?;
     let sealing = container.sealing()?;
+    let net = found.gross.less(found.tare).unwrap_or_default();
     Some(CertifiedContainer {
         container: found.container,
         seal: found.seal,
         sealed_by: [sealing.by, sealing.second].map(|person| state.name_of(person)),
         sealed: sealing.at.clone(),
+        gross_when_sealed: sealing.gross,
         sheets: found.sheets,
         notes: found.notes,
+        sampled: found.sample.map(|sample| sample_says(found, sample)),
         sheet_numbers: sheet_spans(container),
         serials: note_ranges(state, container),
         gross: found.gross,
         tare: found.tare,
-        net: found.gross.less(found.tare).unwrap_or_default(),
-        expected_net: expected_mass(state, container),
+        net,
+        expected_net: weighed.expected.mass,
+        weigh_check: weigh_checked(weighed, net),
     })
 }
 
+fn weigh_checked(weighed: &WeighCheck, net: Mass) -> WeighChecked {
+    let expected = &weighed.expected;
+    let budget = expected.budget.as_ref();
+    WeighChecked {
+        verdict: expected.judge(net).name(),
+        difference: expected.difference(net),
+        expanded: expected.expanded(),
+        missing_notes: budget.ok().and_then(|budget| budget.missing_notes),
+        missing_sheets: budget.ok().and_then(|budget| budget.missing_sheets),
+        unknown: budget.err().map(ToString::to_string),
+        scale: weighed.scale.clone(),
+        overdue: weighed.overdue,
+    }
+}
+
 fn persons(state: &State, session: &SessionRecord) -> Vec<CertifiedPerson> {
-    let person = |person: PersonId, part, meaning| CertifiedPerson {
-        person,
-        name: state.name_of(person),
-        part,
-        meaning,
+    let person = |person: PersonId, part, meaning| {
+        let known = state.people.get(&person).or(state.retired.get(&person));
+        let roles = known.map(|person| person.roles.iter().map(|role| role.name()).collect());
+        CertifiedPerson {
+            person,
+            name: state.name_of(person),
+            roles: roles.unwrap_or_default(),
+            outside: known.is_some_and(|person| person.outside),
+            part,
+            meaning,
+            signed: session.at.clone(),
+        }
     };
     let witnesses = session.record.witnesses.iter();
     let lead = person(session.by, "lead", "led the session and recorded it");
@@ -178,123 +276,6 @@ fn persons(state: &State, session: &SessionRecord) -> Vec<CertifiedPerson> {
     let witnesses =
         witnesses.map(|id| person(*id, "witness", "witnessed it and signed the statement"));
     [lead, operator].into_iter().chain(witnesses).collect()
-}
-
-fn sheet_spans(container: &Container) -> Vec<SheetSpan> {
-    let mut spans: Vec<SheetSpan> = Vec::new();
-    for item in &container.items {
-        let Item::Sheet(lot, sheet) = *item else {
-            continue;
-        };
-        match spans.last_mut() {
-            Some(span) if span.lot == lot && span.to.index() + 1 == sheet.index() => {
-                span.to = sheet;
-            }
-            _ => spans.push(SheetSpan {
-                lot,
-                from: sheet,
-                to: sheet,
-            }),
-        }
-    }
-    spans
-}
-
-/// The serials a container holds. Items are in the order of their serials, so that neighbours of
-/// one format follow each other.
-fn note_ranges(state: &State, container: &Container) -> Vec<NoteRange> {
-    let mut ranges: Vec<NoteRange> = Vec::new();
-    let mut last: Option<(&SerialFormat, u64)> = None;
-    for item in &container.items {
-        let (text, replacements, source) = match item {
-            Item::Sheet(..) => continue,
-            Item::Note(serial) => (
-                serial.as_str(),
-                false,
-                format_of_note(state, serial.as_str()),
-            ),
-            Item::Replacement(serial) => (
-                serial.as_str(),
-                true,
-                format_of_replacement(state, serial.as_str()),
-            ),
-        };
-        let follows = last
-            .zip(source)
-            .is_some_and(|((format, number), (other, next))| format == other && number + 1 == next);
-        let shown = match source {
-            Some((format, _)) => format.in_groups(text),
-            None => text.to_owned(),
-        };
-        match ranges.last_mut() {
-            Some(range) if follows && range.replacements == replacements => {
-                range.to = text.to_owned();
-                range.shown[1] = shown;
-                range.count += 1;
-            }
-            _ => ranges.push(NoteRange {
-                from: text.to_owned(),
-                to: text.to_owned(),
-                count: 1,
-                replacements,
-                shown: [shown.clone(), shown],
-            }),
-        }
-        last = source;
-    }
-    ranges
-}
-
-fn format_of_note<'a>(state: &'a State, serial: &str) -> Option<(&'a SerialFormat, u64)> {
-    let format = lot_of_note(state, serial)?.format()?;
-    Some((format, format.parse(serial).ok()?))
-}
-
-fn format_of_replacement<'a>(state: &'a State, serial: &str) -> Option<(&'a SerialFormat, u64)> {
-    let series = state.pools.values().map(|pool| &pool.series);
-    series
-        .filter(|series| matches!(series.find(serial), Ok(Some(_))))
-        .find_map(|series| Some((series.format(), series.format().parse(serial).ok()?)))
-}
-
-/// What the paper in a container should weigh: each piece its area times the grammage of its
-/// product, ink apart.
-pub fn expected_mass(state: &State, container: &Container) -> Mass {
-    let mut counts: BTreeMap<(ProductId, bool), (&Layout, u64)> = BTreeMap::new();
-    for item in &container.items {
-        let (product, whole) = match item {
-            Item::Sheet(lot, _) => (state.lots.get(lot).map(|lot| lot.product.id), true),
-            Item::Note(serial) => (
-                lot_of_note(state, serial.as_str()).map(|lot| lot.product.id),
-                false,
-            ),
-            Item::Replacement(serial) => (product_of_replacement(state, serial.as_str()), false),
-        };
-        if let Some(product) = product.and_then(|id| state.products.get(&id)) {
-            let count = counts
-                .entry((product.id, whole))
-                .or_insert((&product.layout, 0));
-            count.1 += 1;
-        }
-    }
-    let mass = |((_, whole), (layout, count)): ((ProductId, bool), (&Layout, u64))| {
-        let area = match whole {
-            true => layout.sheet_area_mm2(),
-            false => layout.note_area_mm2(),
-        };
-        expected_net(count, area, layout.spec().grammage.mg_per_m2())
-    };
-    counts.into_iter().map(mass).sum()
-}
-
-fn lot_of_note<'a>(state: &'a State, serial: &str) -> Option<&'a Lot> {
-    state.lots.values().find(|lot| lot.has_serial(serial))
-}
-
-fn product_of_replacement(state: &State, serial: &str) -> Option<ProductId> {
-    let mut series = state.pools.values().map(|pool| &pool.series);
-    let series = series.find(|series| matches!(series.find(serial), Ok(Some(_))))?;
-    Some(series.product())
 }
 
 /// "1 sheet and 26 notes".
@@ -337,4 +318,6 @@ impl Certificate {
 }
 
 #[cfg(test)]
-mod tests;
+pub(super) mod tests;
+#[cfg(test)]
+pub(super) use tests as sample;

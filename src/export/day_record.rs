@@ -24,6 +24,7 @@ use super::day_rows::{
     spoil_rows,
 };
 use super::day_tags::{TagRow, class_rows, step_rows};
+use super::mass_rows::{ResidueRow, WeighingRow, residue_rows, weighing_rows};
 
 /// A production day of one bench.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -63,6 +64,8 @@ pub struct DayRecord {
     pub containers: Vec<ContainerRow>,
     pub spoils: Vec<SpoilRow>,
     pub sessions: Vec<SessionRow>,
+    pub weighings: Vec<WeighingRow>,
+    pub residue: Vec<ResidueRow>,
     pub balance: Vec<BalanceRow>,
 }
 
@@ -182,6 +185,8 @@ pub fn day_record_of(book: &Verifier, day: Day) -> Option<DayRecord> {
         containers: container_rows(state, day),
         spoils: spoil_rows(state, day),
         sessions: session_rows(state, day),
+        weighings: weighing_rows(state, day),
+        residue: residue_rows(state, day),
         balance: balance_rows(state),
     })
 }

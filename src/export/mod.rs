@@ -1,8 +1,13 @@
 //! What leaves the book and what comes in: bar codes, tables, machine files, the pick list, box
-//! labels, the certificate of destruction.
+//! labels, container slips, the certificate of destruction.
 
+mod annex;
 mod certificate;
+mod certificate_check;
+mod certificate_notes;
 mod code128;
+mod container_slip;
+mod contents;
 mod csv_text;
 mod day_charts;
 mod day_compared;
@@ -15,6 +20,7 @@ mod head;
 mod jsonl;
 mod label;
 mod machine_file;
+mod mass_rows;
 mod picklist;
 pub mod picture;
 mod qr;
@@ -22,17 +28,23 @@ mod readme;
 #[cfg(test)]
 pub(crate) mod sample;
 mod table_cage;
+mod table_mass;
 mod table_press;
 mod table_rows;
 mod tables;
 mod xlsx;
 mod zip;
 
+pub use annex::{Annex, AnnexLine, lists};
 pub use certificate::{
-    CAUTIONS, Certificate, CertifiedContainer, CertifiedPerson, NoteRange, SheetSpan, certificate,
-    expected_mass, sheets_and_notes,
+    CAUTIONS, Certificate, CertifiedContainer, CertifiedPerson, CertifiedResidue, FORMAT,
+    WeighChecked, certificate, sheets_and_notes,
 };
+pub use certificate_check::{CERTIFICATE_MAX, CertificateFault, check_certificate};
+pub use certificate_notes::{CertifiedCorrection, CertifiedLeftOut, CertifiedPresence};
 pub use code128::{Caption, Code128, Code128Error};
+pub use container_slip::{ContainerSlip, ON_SLIP, SlipSeal, container_slip};
+pub use contents::{NoteRange, SheetSpan};
 pub use csv_text::{Cell, Table, guarded, quoted, reader, unguarded};
 pub use day_charts::{ChartOfLot, ChartPoint, Heard, Plotted};
 pub use day_compared::{Change, Compared, WINDOWS};
@@ -52,6 +64,7 @@ pub use machine_file::{
     Column, MAX_BYTES, MAX_ROWS, MachineContext, MachineFileError, MachineReader, MachineReport,
     Progress, QuoteFault, RefusedRow, RowRefusal, read_machine_file, refusals_csv,
 };
+pub use mass_rows::{ResidueRow, WeighingRow};
 pub use picklist::{PickLine, fate_name, pick_list};
 pub use qr::{QrDrawing, QrError, QrLevel, qr_drawing, qr_svg, svg_of_qr};
 pub use tables::{DayTable, DayTables, Row, Value, Word, day_zip, stem};

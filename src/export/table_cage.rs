@@ -100,6 +100,14 @@ pub fn sessions(record: &DayRecord) -> DayTable {
                 "largest_particle_mm2",
                 "largest particle of the residue sample, mm²",
             ),
+            (
+                "particles_measured",
+                "particles of the residue sample that were measured",
+            ),
+            (
+                "particles_above",
+                "how many of them are larger than the class' area",
+            ),
             ("containers", "containers destroyed"),
             ("sheets", "sheets counted"),
             ("notes", "notes counted"),
@@ -124,6 +132,8 @@ pub fn sessions(record: &DayRecord) -> DayTable {
                 row.method.into(),
                 maybe(row.particle_class),
                 maybe_count(row.largest_particle_mm2.map(u64::from)),
+                maybe_count(row.particles_measured.map(u64::from)),
+                maybe_count(row.particles_above.map(u64::from)),
                 listed(&row.containers),
                 row.sheets.into(),
                 row.notes.into(),

@@ -11,6 +11,7 @@ use crate::people::Day;
 use super::csv_text::{Cell, push_row};
 use super::day_record::DayRecord;
 use super::readme::readme;
+use super::table_mass;
 use super::table_rows as rows;
 use super::zip::{Stored, zip};
 use super::{table_cage, table_press};
@@ -140,6 +141,8 @@ impl DayTables {
                 table_cage::containers(record),
                 table_cage::spoils(record),
                 table_cage::sessions(record),
+                table_mass::weighings(record),
+                table_mass::residue(record),
                 rows::balance(record),
             ],
         }

@@ -128,6 +128,11 @@ impl Stamp {
         Day(shifted.unwrap_or(self.moment).date())
     }
 
+    /// The local date.
+    pub fn local_day(&self) -> Day {
+        Day(self.moment.date())
+    }
+
     /// The local hour of day, 0 to 23.
     pub fn hour(&self) -> u8 {
         self.moment.hour()
@@ -143,6 +148,13 @@ pub struct Day(Date);
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("\"{0}\" is not a day. Write it like 2026-11-25.")]
 pub struct DayError(String);
+
+impl Day {
+    /// So many days later; the last day there is, beyond the calendar's end.
+    pub fn later(self, days: u16) -> Day {
+        Day(self.0.saturating_add(Duration::days(i64::from(days))))
+    }
+}
 
 impl FromStr for Day {
     type Err = DayError;

@@ -68,6 +68,12 @@ pub fn long_book() -> Works {
         Entry::PersonRetired(PersonRetired { person: id("wim") }),
     );
     works.must("sue", rekeyed("wes"));
+    works.must("sue", Entry::ScaleSet(scale("W1")));
+    works.must("sue", paper("M20"));
+    works.must(
+        "cal",
+        Entry::ResidueSent(residue(&["D1"], "R-1", "2026-11-25")),
+    );
     let (to, told) = (id("ivo"), "all is done".to_owned());
     works.must("ida", Entry::ShiftHandedOver(ShiftHandedOver { to, told }));
     works.must("ida", healed(Home::First, 3, 4));

@@ -1,6 +1,7 @@
 //! Closed days leave, and the book goes on from a checkpoint.
 
 use cullbook::book::*;
+use cullbook::custody::ResidueError;
 use cullbook::people::{Duty, PersonId};
 use cullbook::sheet::Run;
 
@@ -81,6 +82,52 @@ fn a_book_that_begins_at_a_checkpoint_goes_on_and_names_true_entries() {
             by
         }
     );
+}
+
+/// Scales and paper go along; a receipt that is in the archive stays used.
+#[test]
+fn what_weighings_need_is_carried_over_and_no_receipt_is_used_twice() {
+    let mut works = Works::destroyed();
+    works.must("sue", Entry::ScaleSet(scale("W1")));
+    works.must("sue", paper("M20"));
+    let sent = residue(&["D1"], "R-1", "2026-11-25");
+    works.must("cal", Entry::ResidueSent(sent));
+    let sent_in = works.book.len() - 1;
+    works.must("sue", lot_closed("L1"));
+    works.must("sue", day_closed("2026-11-25"));
+    works.set_clock("2026-11-27", 8 * 3600);
+    let checkpoint = works.checkpoint("cal");
+    works.must("sue", checkpoint);
+    let first = works.state().archive.lines() as usize;
+    works.book = read(&works.book.texts()[first..]).unwrap();
+    let state = works.state();
+    assert_eq!((state.scales.len(), state.papers.len()), (1, 1));
+    let receipts = &state.archive.receipts;
+    let known: Vec<_> = receipts
+        .iter()
+        .map(|one| (&*one.receipt, one.entry))
+        .collect();
+    assert_eq!(known, [("R-1", sent_in)]);
+    works.must("sue", lot("L2", 12, Some(numbered("KB", 12, 0))));
+    works.must("ida", examined("L2", 1, 1, &["A1 PH"]));
+    let all = works.fill("C2");
+    works.must("cal", container("C2"));
+    works.must("cal", all);
+    works.must("cal", sealed("C2", "S-C2", "cas"));
+    let record = works.destruction("D2", &["C2"]);
+    works.must("cal", Entry::SpoilsDestroyed(record));
+    let named = Unsettled::Residue(id("D2"));
+    assert!(unsettled(works.state()).contains(&named), "{named}");
+    let again = Entry::ResidueSent(residue(&["D2"], "R-1", "2026-11-27"));
+    let used = Refusal::Residue(ResidueError::ReceiptUsed {
+        receipt: "R-1".to_owned(),
+        destination: "Calder board mill".to_owned(),
+        entry: sent_in,
+    });
+    assert_eq!(works.refused("cal", again), used);
+    let other = residue(&["D2"], "R-2", "2026-11-27");
+    works.must("cal", Entry::ResidueSent(other));
+    assert!(!unsettled(works.state()).contains(&named));
 }
 
 #[test]

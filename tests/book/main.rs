@@ -12,6 +12,7 @@ mod handover;
 mod heads;
 mod life;
 mod log;
+mod mass;
 mod numbering;
 mod overruling;
 mod refusals;

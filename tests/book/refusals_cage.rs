@@ -1,7 +1,9 @@
 //! What the cage and a destruction are refused for, and what keeps a lot from being closed.
 
 use cullbook::book::*;
-use cullbook::custody::{Destruction, DestructionError as Not, Item, Mass, Method, ParticleClass};
+use cullbook::custody::{
+    Destruction, DestructionError as Not, Item, Mass, Method, ParticleClass, ParticleError,
+};
 use cullbook::people::{Duty, Part, Role};
 
 use super::works::*;
@@ -224,7 +226,7 @@ fn a_destruction_says_where_how_when_and_how_fine() {
     );
     assert_eq!(
         not(&mut works, |d| d.largest_particle_mm2 = Some(0)),
-        Not::NoResidueSample
+        Not::Particles(ParticleError::NoSize)
     );
     let coarse = not(&mut works, |d| {
         (d.particle_class, d.largest_particle_mm2) = (Some(ParticleClass::P6), Some(11));
@@ -232,11 +234,11 @@ fn a_destruction_says_where_how_when_and_how_fine() {
     let (found, allowed) = (11, 10);
     assert_eq!(
         coarse,
-        Not::ParticleTooLarge {
+        Not::Particles(ParticleError::TooLarge {
             found,
             class: "P-6",
             allowed
-        }
+        })
     );
 }
 

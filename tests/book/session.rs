@@ -231,7 +231,7 @@ fn a_record_that_does_not_agree_with_the_steps_is_refused() {
     );
     works.up_to(Stage::Statement);
     type Change = fn(&mut Destruction);
-    let changes: [(&str, Change); 12] = [
+    let changes: [(&str, Change); 13] = [
         ("Place", |d| d.place = "Hall 4".to_owned()),
         ("Machine", |d| d.machine = "Shredder 1".to_owned()),
         ("Method", |d| d.method = Method::Granulating),
@@ -244,6 +244,7 @@ fn a_record_that_does_not_agree_with_the_steps_is_refused() {
         ("Start", |d| d.started = id("2026-11-25T13:01:00+01:00")),
         ("End", |d| d.ended = id("2026-11-25T13:21:00+01:00")),
         ("Largest particle", |d| d.largest_particle_mm2 = Some(27)),
+        ("Residue sample", |d| d.sample = None),
         ("Remarks", |d| d.remarks = "none".to_owned()),
         ("What was left out", |d| {
             d.left_out.push(LeftOut {
@@ -489,6 +490,7 @@ fn the_machine_and_its_residue_are_told_in_full() {
     let residue = |works: &mut Works, largest_particle_mm2, remarks: String| {
         let step = works.step(Done::Residue(Residue {
             largest_particle_mm2,
+            sample: None,
             remarks,
         }));
         not(works, "cal", Entry::SessionStep(step))
@@ -496,7 +498,7 @@ fn the_machine_and_its_residue_are_told_in_full() {
     let unmeasured = residue(&mut works, None, String::new());
     assert_eq!(unmeasured, Not::NotMeasured);
     let nothing = residue(&mut works, Some(0), String::new());
-    assert_eq!(nothing, Not::NoResidueSample);
+    assert_eq!(nothing, Not::Particles(ParticleError::NoSize));
     let coarse = residue(&mut works, Some(31), String::new());
     assert!(
         coarse.to_string().contains("31 mm² but P-5 allows 30 mm²"),
@@ -714,6 +716,7 @@ fn facts_are_corrected_by_a_supervisor_and_a_second_person() {
             container: id(container),
             gross: Mass::from_milligrams(gross),
             tare: Mass::from_milligrams(4_000_000),
+            scale: None,
         })
     };
     let (session, container) = (id("D1"), id("C9"));
@@ -731,7 +734,10 @@ fn facts_are_corrected_by_a_supervisor_and_a_second_person() {
             Fact::Ended(id("2026-11-25T13:00:00+01:00")),
             Not::EndBeforeStart,
         ),
-        (Fact::LargestParticle(0), Not::NoResidueSample),
+        (
+            Fact::LargestParticle(0),
+            Not::Particles(ParticleError::NoSize),
+        ),
     ] {
         assert_eq!(
             not(&mut works, "sue", fact_corrected("D1", fact, "cal")),
@@ -814,4 +820,72 @@ fn a_tagger_who_comes_later_is_refused() {
         matches!(tagged, Not::Conflict(ref c) if c.first == Part::Tagged || c.second == Part::Tagged),
         "{tagged}"
     );
+}
+
+/// The scale of a weighing must be registered, stands in the record with the check of that day, and
+/// is not changed by a correction of the masses.
+#[test]
+fn a_weighing_names_a_registered_scale() {
+    let mut works = begun_with_two();
+    works.up_to(Stage::Weigh);
+    let Done::Weigh(mut list) = works.right(Stage::Weigh) else {
+        panic!("masses");
+    };
+    list[1].scale = Some(id("W1"));
+    let step = works.step(Done::Weigh(list.clone()));
+    let (container, scale) = (list[1].container, id("W1"));
+    assert_eq!(
+        not(&mut works, "cal", Entry::SessionStep(step)),
+        Not::UnknownScale { container, scale }
+    );
+    works.must("sue", Entry::ScaleSet(super::works::scale("W1")));
+    works.up_to(Stage::Statement);
+    let record = works.record();
+    works.must("cal", Entry::SpoilsDestroyed(record));
+    let session = &works.state().sessions[0];
+    let (found, checked) = (&session.record.containers[0], &session.weighed[0]);
+    assert_eq!(found.scale, Some(scale));
+    assert_eq!(checked.scale.as_ref().map(|scale| scale.scale), found.scale);
+    let mut masses = Weighed {
+        container: found.container,
+        gross: Mass::from_milligrams(5_100_000),
+        tare: found.tare,
+        scale: None,
+    };
+    let fact = |masses: &Weighed| fact_corrected("D1", Fact::Masses(masses.clone()), "cal");
+    let other = no(&mut works, "sue", fact(&masses));
+    assert_eq!(other, No::OtherScale(masses.container));
+    masses.scale = Some(scale);
+    works.must("sue", fact(&masses));
+}
+
+/// What the particles of a step must satisfy is what those of the whole record must.
+#[test]
+fn the_residue_of_a_step_is_measured_as_its_class_asks() {
+    let mut works = begun_with_two();
+    works.up_to(Stage::Residue);
+    let mut residue = |largest, sample| {
+        let step = works.step(Done::Residue(Residue {
+            largest_particle_mm2: Some(largest),
+            sample,
+            remarks: String::new(),
+        }));
+        not(&mut works, "cal", Entry::SessionStep(step))
+    };
+    let of = |measured, above| Some(ResidueSample { measured, above });
+    let coarse = residue(91, of(60, 3));
+    assert!(matches!(
+        coarse,
+        Not::Particles(ParticleError::TooLarge { .. })
+    ));
+    let many = residue(60, of(60, 7));
+    assert!(matches!(
+        many,
+        Not::Particles(ParticleError::TooManyAbove { .. })
+    ));
+    let none = residue(60, of(60, 0));
+    assert!(matches!(
+        none,
+        Not::Particles(ParticleError::Contradiction { .. })
+    ));
 }

@@ -113,6 +113,7 @@ impl Works {
                     container,
                     gross: Mass::from_milligrams(5_000_000),
                     tare: Mass::from_milligrams(4_000_000),
+                    scale: self.state().scales.keys().next().copied(),
                 })
                 .collect(),
             ),
@@ -122,6 +123,10 @@ impl Works {
             }),
             Stage::Residue | Stage::Statement => Done::Residue(Residue {
                 largest_particle_mm2: Some(28),
+                sample: Some(ResidueSample {
+                    measured: 60,
+                    above: 0,
+                }),
                 remarks: String::new(),
             }),
         }

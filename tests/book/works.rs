@@ -5,7 +5,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use cullbook::book::{Place, *};
-use cullbook::custody::{Destruction, Found, Item, Mass, Method, ParticleClass};
+use cullbook::custody::{
+    Destruction, Found, Item, Mass, Method, Paper, ParticleClass, ResidueSent, Scale,
+};
 use cullbook::desk::forms::draw_entries;
 use cullbook::inspect::{Count, Limit, Rules, SheetTakes, Source, Verdict, WrittenTag};
 use cullbook::people::{Countersignature, Person, PersonId, PersonName, Role, SecretKey, Stamp};
@@ -305,6 +307,7 @@ impl Works {
                 notes: contents.notes,
                 gross: Mass::from_milligrams(5_000_000),
                 tare: Mass::from_milligrams(4_000_000),
+                scale: None,
                 sample: None,
             }
         };
@@ -320,6 +323,7 @@ impl Works {
             started: id("2026-11-25T13:00:00+01:00"),
             ended: id("2026-11-25T13:20:00+01:00"),
             largest_particle_mm2: Some(28),
+            sample: None,
             statement: "I saw every container emptied into the shredder.".to_owned(),
             remarks: String::new(),
             left_out: Vec::new(),
@@ -396,6 +400,7 @@ pub fn rules() -> Rules {
         outside_witness: true,
         cut_over_hour: 6,
         spoiled_sheet_takes: SheetTakes::Notes,
+        residue_percent: 5,
         count: Count::All,
         same_pair_after: 3,
         seal_form: None,
@@ -681,7 +686,46 @@ pub fn sealed(container: &str, seal: &str, second: &str) -> Entry {
         seal: id(seal),
         second: id(second),
         gross: None,
+        tare: None,
+        scale: None,
     })
+}
+
+/// Scale `W1`: steps of 0.5 g, repeats within 0.4 g, 1 g off at most, calibrated in January.
+pub fn scale(name: &str) -> Scale {
+    Scale {
+        scale: id(name),
+        resolution: Mass::from_milligrams(500),
+        repeatability: Mass::from_milligrams(400),
+        error: Some(Mass::from_milligrams(1_000)),
+        calibrated: id("2026-01-15"),
+        interval_days: 365,
+    }
+}
+
+/// The paper of a product: 1.5 g/m² either way, 1.2 from sheet to sheet, 3 ± 1.5 of ink.
+pub fn paper(product: &str) -> Entry {
+    let paper = Paper {
+        bias: 1_500,
+        spread: 1_200,
+        ink: 3_000,
+        ink_bias: 1_500,
+    };
+    Entry::PaperSet(PaperSet {
+        product: id(product),
+        paper,
+    })
+}
+
+/// Residue of sessions sent to the mill on a day, 900 g.
+pub fn residue(sessions: &[&str], receipt: &str, date: &str) -> ResidueSent {
+    ResidueSent {
+        sessions: sessions.iter().map(|session| id(session)).collect(),
+        mass: Mass::from_milligrams(900_000),
+        destination: "Calder board mill".to_owned(),
+        receipt: receipt.to_owned(),
+        date: id(date),
+    }
 }
 
 pub fn moved(container: &str, place: &str) -> Entry {

@@ -143,6 +143,8 @@ fn what_others_sign_is_recorded_before_the_healing() {
         seal: "S-1".parse().expect("an id"),
         second: "ada".parse().expect("an id"),
         gross: None,
+        tare: None,
+        scale: None,
     });
     bench.record_signed(sealed).expect("both have signed");
     assert_eq!(kinds(&bench, before), ["container.sealed", "store.healed"]);

@@ -76,6 +76,8 @@ pub fn fill_and_seal(bench: &mut Bench) {
             seal,
             second,
             gross: None,
+            tare: None,
+            scale: None,
         };
         let entries = vec![
             Entry::ContainerOpened(ContainerOpened {
@@ -99,6 +101,7 @@ fn found(number: &str, sheets: u32, notes: u32) -> Found {
         notes,
         gross: Mass::from_milligrams(900_000),
         tare: Mass::from_milligrams(850_000),
+        scale: None,
         sample: None,
     }
 }
@@ -119,6 +122,7 @@ fn destroy(bench: &mut Bench) {
         started: "2026-11-25T10:00:00+01:00".parse().expect("a stamp"),
         ended: "2026-11-25T10:20:00+01:00".parse().expect("a stamp"),
         largest_particle_mm2: Some(24),
+        sample: None,
         statement: "We saw everything named here destroyed.".to_owned(),
         remarks: String::new(),
         left_out: Vec::new(),

@@ -158,7 +158,9 @@ pub async fn destroy(browser: &Browser) {
     next(browser, 7).await;
     end(browser).await;
     next(browser, 8).await;
+    browser.type_into("#particles-measured", "60").await;
     browser.type_into("#particle", "24").await;
+    browser.type_into("#particles-above", "0").await;
     next(browser, 9).await;
     sign(browser).await;
 }
@@ -217,7 +219,9 @@ pub async fn killed_at_every_step(browser: &mut Browser) {
     end(browser).await;
     next(browser, 8).await;
     power_lost(browser, 8).await;
+    browser.type_into("#particles-measured", "60").await;
     browser.type_into("#particle", "24").await;
+    browser.type_into("#particles-above", "0").await;
     next(browser, 9).await;
     power_lost(browser, 9).await;
     locked_after_three_tries(browser).await;

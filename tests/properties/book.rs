@@ -102,6 +102,14 @@ pub enum Try {
         container: u8,
         session: u8,
     },
+    /// Registers the scale, or describes the paper.
+    Weigh {
+        scale: bool,
+    },
+    SendResidue {
+        session: u8,
+        receipt: u8,
+    },
     /// Begins a session over both containers, or one, led by somebody.
     Begin {
         container: u8,
@@ -187,6 +195,8 @@ pub fn tries() -> impl Strategy<Value = Vec<Try>> {
         9 => (0..2_u8, 1..9_usize).prop_map(|(container, most)| Try::Fill { container, most }),
         12 => (0..2_u8, 0..5_u8).prop_map(|(container, seal)| Try::Seal { container, seal }),
         4 => (0..2_u8, 0..4_u8).prop_map(|(container, session)| Try::Destroy { container, session }),
+        2 => any::<bool>().prop_map(|scale| Try::Weigh { scale }),
+        9 => (0..4_u8, 0..3_u8).prop_map(|(session, receipt)| Try::SendResidue { session, receipt }),
         12 => (0..2_u8, any::<bool>(), 4..9_u8, any::<bool>()).prop_map(|(container, both, session, witnesses)| Try::Begin { container, both, session, witnesses }),
         40 => (0..8_u8, 0..8_u8).prop_map(|(ahead, wrong)| Try::Step { ahead: ahead / 7, wrong: wrong == 7 }),
         8 => (0..6_u8).prop_map(|which| Try::Team { which }),
@@ -334,8 +344,18 @@ pub fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
             if works.state().container(id(&name)).is_err() {
                 return Ok(());
             }
-            let record = works.destruction(&format!("D{session}"), &[&name]);
+            let mut record = works.destruction(&format!("D{session}"), &[&name]);
+            record.containers[0].scale = works.state().scales.keys().next().copied();
             works.write("cal", Entry::SpoilsDestroyed(record))
+        }
+        Try::Weigh { scale: true } => works.write("sue", Entry::ScaleSet(scale("W1"))),
+        Try::Weigh { scale: false } => works.write("sue", paper("M20")),
+        Try::SendResidue { session, receipt } => {
+            let last = works.state().sessions.last().filter(|_| *session > 0);
+            let session = last.map_or("D9".to_owned(), |one| one.record.session.to_string());
+            let receipt = format!("R-{receipt}");
+            let sent = residue(&[&session], &receipt, "2026-11-25");
+            works.write("cal", Entry::ResidueSent(sent))
         }
         Try::Begin { .. } | Try::Step { .. } | Try::Team { .. } | Try::Abandon | Try::Finish => {
             in_session(works, one)
@@ -534,6 +554,7 @@ fn check(works: &Works) {
     only_overruled_sheets_differ_from_the_rules(works);
     each_sample_can_be_drawn_again(works);
     each_spoil_is_in_one_place(works);
+    residue_is_sent_once(works);
     nothing_is_destroyed_unwatched(works);
     days_add_up_to_lots(works);
 }
@@ -652,6 +673,25 @@ fn each_spoil_is_in_one_place(works: &Works) {
         .filter(|place| matches!(place, Place::In(_) | Place::Destroyed(_)))
         .count();
     assert_eq!(contained, placed);
+}
+
+/// Every session has a weigh check a container, and its residue is in one sending at most.
+fn residue_is_sent_once(works: &Works) {
+    let state = works.state();
+    for session in &state.sessions {
+        assert_eq!(session.weighed.len(), session.record.containers.len());
+    }
+    let mut sent = BTreeSet::new();
+    for one in &state.residue {
+        for session in &one.data.sessions {
+            assert!(
+                sent.insert(*session),
+                "the residue of {session} was sent twice"
+            );
+            let known = |of: &cullbook::book::SessionRecord| of.record.session == *session;
+            assert!(state.sessions.iter().any(known), "{session} was never");
+        }
+    }
 }
 
 fn days_add_up_to_lots(works: &Works) {
@@ -805,6 +845,9 @@ fn histories(mut runner: TestRunner) {
         "replacements.returned",
         "container.sealed",
         "spoils.destroyed",
+        "scale.set",
+        "paper.set",
+        "residue.sent",
         "store.healed",
         "session.begun",
         "session.step",

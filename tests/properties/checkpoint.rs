@@ -138,6 +138,21 @@ fn destroy(works: &mut Works, mark: &str) {
         let record = works.destruction(&format!("D{mark}"), &names);
         works.must("cal", Entry::SpoilsDestroyed(record));
     }
+    send_residue(works);
+}
+
+/// Residue that is still here leaves: a book that follows it is not settled before.
+fn send_residue(works: &mut Works) {
+    let state = works.state();
+    let done = state.sessions.iter().map(|one| &one.record);
+    let left: Vec<(String, String)> = done
+        .filter(|one| state.residue_of(one.session).is_none())
+        .map(|one| (one.session.to_string(), one.ended.local_day().to_string()))
+        .collect();
+    for (session, day) in left {
+        let sent = residue(&[&session], &format!("R-{session}"), &day);
+        works.must("cal", Entry::ResidueSent(sent));
+    }
 }
 
 /// Closes every lot and every day.
@@ -175,6 +190,8 @@ fn settled(lots: &[Past]) -> Works {
         examine(&mut works, &name, past);
         replace(&mut works, &name, past.spoiled, past.returned);
     }
+    works.must("sue", Entry::ScaleSet(scale("W1")));
+    works.must("sue", paper("M20"));
     destroy(&mut works, "P");
     close(&mut works);
     works.set_clock("2026-11-27", 12 * 3600);

@@ -19,3 +19,4 @@ mod quality_sampling;
 mod quality_zones;
 mod sheet_numbering;
 mod trade_facts;
+mod weighing;

@@ -59,6 +59,9 @@ def parts(works):
     yield "sessions", sorted(works.session_numbers)
     yield "begins_sessions", works.begun_any
     yield "witnesses", [of["witnesses"] for of in works.sessions][-255:]
+    yield "scales", by_name(works.scales)
+    yield "papers", [list(pair) for pair in sorted(works.papers.items())]
+    yield "receipts", works.receipts
     yield "failed_keys", works.failed_keys
     yield "acceptances", sorted(works.samples)
     yield "days", [[day, without_nothing(totals(works, day))]

@@ -14,6 +14,7 @@ import sys
 import zipfile
 from statistics import NormalDist
 
+import masses
 import press
 from check_book import NotHeld, check
 from works import Works, Wrong
@@ -46,7 +47,7 @@ class Tables:
     def all(self):
         names = ["day", "remarks", "examined", "compared", "tags", "charts", "findings", "sheets",
                  "corrections", "replacements", "series", "containers", "spoils", "sessions",
-                 "balance"]
+                 "weighings", "residue", "balance"]
         made = {name: list(getattr(self, "make_" + name)()) for name in names}
         start = [self.head[:12], self.day]
         return {name: [["head", "day", *columns], *([*start, *map(text, row)] for row in rows)]
@@ -278,7 +279,7 @@ class Tables:
 
     def make_sessions(self):
         yield ["session", "place", "machine", "method", "particle_class", "largest_particle_mm2",
-               "containers", "sheets", "notes", "gross_mg", "tare_mg", "operator", "witnesses",
+               "particles_measured", "particles_above", "containers", "sheets", "notes", "gross_mg", "tare_mg", "operator", "witnesses",
                "started", "ended", "recorded_by", "recorded_at", "entry", "hash"]
         for of in self.works.sessions:
             if of["day"] != self.day:
@@ -286,11 +287,35 @@ class Tables:
             total = {key: sum(found[key] for found in of["containers"])
                      for key in ("sheets", "notes", "gross", "tare")}
             yield [of["session"], of["place"], of["machine"], of["method"], of.get("particle_class"),
-                   of.get("largest_particle_mm2"),
+                   of.get("largest_particle_mm2"), of.get("sample", {}).get("measured"),
+                   of.get("sample", {}).get("above"),
                    " ".join(found["container"] for found in of["containers"]),
                    total["sheets"], total["notes"], total["gross"], total["tare"],
                    of["operator"], " ".join(of["witnesses"]), of["started"], of["ended"],
                    of["line"]["by"], of["line"]["at"], of["line"]["seq"], of["line"]["hash"]]
+
+    def make_weighings(self):
+        yield ["session", "container", "scale", "net_mg", "expected_mg", "difference_mg",
+               "expanded_mg", "verdict", "missing_notes", "missing_sheets"]
+        for of in self.works.sessions:
+            if of["day"] != self.day:
+                continue
+            for found, weighed in zip(of["containers"], of["weighed"]):
+                net = found["gross"] - found["tare"]
+                difference, verdict = masses.judge(weighed, net)
+                yield [of["session"], found["container"], found.get("scale"), net,
+                       weighed["expected"], difference, weighed["expanded"], verdict,
+                       weighed["notes"], weighed["sheets"]]
+
+    def make_residue(self):
+        yield ["receipt", "destination", "date", "sessions", "paper_mg", "sent_mg",
+               "difference_mg", "tolerance_mg", "result", "entry"]
+        for sent in self.works.residue:
+            if sent["day"] == self.day:
+                paper, difference, tolerance, result = sent["balance"]
+                yield [sent["receipt"], sent["destination"], sent["date"],
+                       " ".join(sent["sessions"]), paper, sent["mass"], difference, tolerance,
+                       result, sent["line"]["seq"]]
 
     def make_balance(self):
         yield ["lot", "identity", "side", "figure", "count"]

@@ -190,7 +190,8 @@ class Session:
         weighed, counted = self.of("weigh", name), self.of("count", name)["counted"]
         found = {"container": name, "seal": self.declared[name]["seal"],
                  "sheets": self.declared[name]["sheets"], "notes": self.declared[name]["notes"],
-                 "gross": weighed["gross"], "tare": weighed["tare"]}
+                 "gross": weighed["gross"], "tare": weighed["tare"],
+                 **({"scale": weighed["scale"]} if "scale" in weighed else {})}
         if "sample" in counted:
             missing = self.rules["count"]["sample"]["missing"]
             found["sample"] = {"pieces": counted["sample"]["pieces"], "missing": missing}

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from hashlib import sha256
 
 import checkpoint
+import masses
 from serials import serial
 from session import Session
 from wrong import Wrong
@@ -194,6 +195,7 @@ class Works:
         self.classes, self.rules = {}, {"cut_over_hour": FIRST_CUT_OVER}
         self.opened, self.closings, self.days = None, {}, {}
         self.drawn, self.replaced, self.samples = {}, {}, {}
+        self.scales, self.papers, self.residue, self.receipts = {}, {}, [], []
         self.destroyed, self.seals, self.losses = {}, set(), []
         self.session, self.session_numbers, self.begun_any = None, set(), False
         # Where each spoil is that was ever moved, and the entry that brought it to where it is.
@@ -275,6 +277,16 @@ class Works:
 
     def on_product_defined(self, data, *_):
         self.products[data["product"]] = dict(data, grid=Layout(data["layout"]))
+
+    def on_paper_set(self, data, line, _):
+        if data["product"] not in self.products or data["paper"]["ink_bias"] > data["paper"]["ink"]:
+            raise Wrong(f"line {line['seq']} describes paper amiss")
+        self.papers[data["product"]] = data["paper"]
+
+    def on_scale_set(self, data, line, _):
+        if data["resolution"] == 0 or data["calibrated"] > line["at"][:10]:
+            raise Wrong(f"line {line['seq']} registers a scale amiss")
+        self.scales[data["scale"]] = data
 
     def on_series_added(self, data, *_):
         self.series[data["id"]] = data
@@ -576,6 +588,9 @@ class Works:
         container.update(sealing=None, held_for=None, retired=day)
 
     def on_container_sealed(self, data, line, day):
+        lighter = data.get("tare", 0) > data.get("gross", 0)
+        if lighter or "scale" in data and (data["scale"] not in self.scales or "gross" not in data):
+            raise Wrong(f"line {line['seq']} weighs {data['container']} amiss")
         container = self.container(data, line, "open")
         self.second(data, line)
         self.use_seal(data["seal"], line)
@@ -683,6 +698,8 @@ class Works:
             raise Wrong(f"line {line['seq']} corrects what is not the last word")
         self.seals.remove(sealing["seal"])
         self.use_seal(data["seal"], line)
+        if "gross" in data and data["gross"] < sealing.get("tare", 0):
+            raise Wrong(f"line {line['seq']} weighs {data['container']} amiss")
         sealing.update(seal=data["seal"], gross=data.get("gross"), word=line["seq"],
                        corrected=line["seq"])
         self.day(day)["corrections of fillings and sealings"] += 1
@@ -704,6 +721,8 @@ class Works:
             self.put(item, line)
 
     def on_spoils_destroyed(self, data, line, day):
+        weighed = [self.weigh(found, line) for found in data["containers"]]
+        self.check_sample(data, line)
         if self.session:
             self.running(data, line).agrees(data, line)
             self.hold_back(self.session.held())
@@ -724,7 +743,51 @@ class Works:
             self.day(day)["sheets destroyed"] += found["sheets"]
             self.day(day)["notes destroyed"] += found["notes"]
         self.day(day)["destruction sessions"] += 1
-        self.sessions.append(dict(data, line=line, day=day, began_on=self.day_of(data["started"])))
+        self.sessions.append(dict(data, line=line, day=day, weighed=weighed,
+                                  began_on=self.day_of(data["started"])))
+
+    def weigh(self, found, line):
+        """The weigh check of one container, by what is known at this line."""
+        pieces, lots = {}, self.spoils()
+        for item in self.containers[found["container"]]["items"]:
+            product = self.lots[lots[item]].product
+            key = (product["product"], item[0] == "sheet")
+            layout, count = pieces.get(key, (product["layout"], 0))
+            pieces[key] = (layout, count + 1)
+        if found.get("scale") not in (None, *self.scales):
+            raise Wrong(f"line {line['seq']}: {found['scale']} is no scale")
+        scale = self.scales.get(found.get("scale"))
+        return masses.weigh(pieces, self.papers, scale)
+
+    def check_sample(self, data, line):
+        """A tenth of the particles may lie above the class' area; of P-7 none (from memory)."""
+        sample = data.get("sample")
+        if sample is None:
+            return
+        area, most = {"P-1": (2000, 3800), "P-2": (800, 2000), "P-3": (320, 800), "P-4": (160, 480),
+                      "P-5": (30, 90), "P-6": (10, 30), "P-7": (5, 5)}[data["particle_class"]]
+        largest, above = data["largest_particle_mm2"], sample["above"]
+        tenth = 0 if data["particle_class"] == "P-7" else sample["measured"] // 10
+        if sample["measured"] == 0 or above > tenth or largest > most or (above > 0) != (largest > area):
+            raise Wrong(f"line {line['seq']}: the residue is not of its class")
+
+    def on_residue_sent(self, data, line, day):
+        known = {of["session"]: of for of in self.sessions}
+        before = {session for sent in self.residue for session in sent["sessions"]}
+        receipts = {(one["destination"], one["receipt"]) for one in self.receipts}
+        for session in data["sessions"]:
+            if session in before or known[session]["ended"][:10] > data["date"]:
+                raise Wrong(f"line {line['seq']}: the residue of {session} is sent twice or too soon")
+        twice = len(set(data["sessions"])) != len(data["sessions"])
+        if twice or not data["sessions"] or (data["destination"], data["receipt"]) in receipts \
+                or data["mass"] == 0 or data["date"] > line["at"][:10]:
+            raise Wrong(f"line {line['seq']} sends residue amiss")
+        sessions = [known[session] for session in data["sessions"]]
+        percent = self.rules.get("residue_percent", 5)
+        balance = masses.residue(sessions, data["mass"], percent)
+        self.residue.append(dict(data, day=day, line=line, balance=balance))
+        self.receipts.append({"destination": data["destination"], "receipt": data["receipt"],
+                              "entry": line["seq"]})
 
     # Closing and copies
 
@@ -767,6 +830,9 @@ class Works:
         self.seals = {seal for seal, _ in carried["seals"]}
         self.session_numbers = set(carried["sessions"])
         self.begun_any = carried["begins_sessions"]
+        self.scales = {scale["scale"]: scale for scale in carried["scales"]}
+        self.papers = dict(carried["papers"])
+        self.receipts = list(carried["receipts"])
         self.closings = dict(carried["closed_days"])
         self.last_day = carried["last_day"]
         for day, totals in carried["days"]:

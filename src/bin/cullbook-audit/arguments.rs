@@ -19,7 +19,7 @@ pub enum ArgumentError {
     #[error("No command is given. Write: cullbook-audit verify BOOK")]
     NoCommand,
     #[error(
-        "There is no command \"{0}\". The commands are verify, head, totals, day, compare, merge, export and help."
+        "There is no command \"{0}\". The commands are verify, head, totals, day, certificate, compare, merge, export and help."
     )]
     UnknownCommand(String),
     #[error("No book is given. Write: cullbook-audit {0} BOOK")]
@@ -28,6 +28,8 @@ pub enum ArgumentError {
     NoFile,
     #[error("No day is given. Write: cullbook-audit day BOOK 2026-11-25")]
     NoDay,
+    #[error("No certificate is given. Write: cullbook-audit certificate BOOK CERTIFICATE.json")]
+    NoCertificate,
     #[error("{command} takes {takes}; {given} given. Write: cullbook-audit {command} BOOK BOOK")]
     Books {
         command: &'static str,
@@ -66,6 +68,10 @@ pub enum Command {
     Day {
         book: Source,
         day: Day,
+    },
+    Certificate {
+        book: Source,
+        file: PathBuf,
     },
     /// A file that was made from the book.
     Export {
@@ -194,6 +200,10 @@ fn put_together(
                 .string()?
                 .parse()?,
         },
+        "certificate" => Command::Certificate {
+            book: book("certificate", &mut values)?,
+            file: values.next().ok_or(ArgumentError::NoCertificate)?.into(),
+        },
         "export" => Command::Export {
             book: book("export", &mut values)?,
             file: values
@@ -265,7 +275,7 @@ mod tests {
     #[test]
     fn mistakes_are_told_in_words() {
         let head = "0".repeat(64);
-        let mistakes: [(&[&str], &str); 21] = [
+        let mistakes: [(&[&str], &str); 22] = [
             (&[], "No command is given"),
             (&["audit"], "There is no command \"audit\""),
             (&["help", "audit"], "There is no command \"audit\""),
@@ -276,6 +286,7 @@ mod tests {
             (&["export"], "cullbook-audit export BOOK"),
             (&["export", "a"], "No file is given"),
             (&["day", "a"], "No day is given"),
+            (&["certificate", "a"], "No certificate is given"),
             (&["day", "a", "25.11.2026"], "\"25.11.2026\" is not a day"),
             (&["verify", "x", "--head", "12"], "--head is \"12\""),
             (&["head", "a", "b"], "\"b\" is not a head"),
@@ -305,6 +316,7 @@ mod tests {
             "totals",
             "day",
             "head",
+            "certificate",
             "compare",
             "merge",
             "export",
@@ -317,7 +329,14 @@ mod tests {
             assert!(help.contains(word), "{word}");
         }
         for name in [
-            "verify", "totals", "day", "head", "compare", "merge", "export",
+            "verify",
+            "totals",
+            "day",
+            "head",
+            "certificate",
+            "compare",
+            "merge",
+            "export",
         ] {
             let usage = format!("Usage: cullbook-audit {name} BOOK");
             assert!(says(&["help", name]).starts_with(&usage));

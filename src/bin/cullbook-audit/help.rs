@@ -8,6 +8,7 @@ pub fn about(name: &str) -> Option<&'static str> {
         "head" => HEAD,
         "totals" => TOTALS,
         "day" => DAY,
+        "certificate" => CERTIFICATE,
         "compare" => COMPARE,
         "merge" => MERGE,
         "export" => EXPORT,
@@ -25,6 +26,7 @@ Commands:
   head BOOK [HEAD]            say its head, or whether it contains this one
   totals BOOK                 days, what is carried over and balances, as JSON
   day BOOK DAY                the totals of one day, as JSON
+  certificate BOOK FILE.json  check a saved certificate of destruction
   compare BOOK BOOK [--json]  say whether one book continues the other, or where
                               they part and contradict each other
   merge BOOK BOOK... [--json] lay the books of all benches together
@@ -92,6 +94,15 @@ Usage: cullbook-audit day BOOK DAY
 Verifies the book and writes the totals of one production day as JSON: day,
 closed, acts, carried_in, carried, examined, tags. DAY is written 2026-11-25. A day without entries
 ends with exit code 1.
+";
+
+const CERTIFICATE: &str = "\
+Usage: cullbook-audit certificate BOOK FILE.json
+
+Verifies the book, makes the certificate of that session anew from its lines
+and compares it with the saved one, byte for byte. The first member that
+differs is named, with what the file and what the book say; the exit code is 1
+then.
 ";
 
 const EXPORT: &str = "\

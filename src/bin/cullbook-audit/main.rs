@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use cullbook::book::{Book, BookError, Hash, Verifier};
 
 mod arguments;
+mod certificate;
 mod export;
 mod figures;
 mod head;
@@ -52,6 +53,8 @@ enum AuditError {
         day: cullbook::people::Day,
     },
     #[error(transparent)]
+    Certificate(#[from] certificate::CertificateError),
+    #[error(transparent)]
     Export(#[from] export::ExportError),
     #[error("The figures could not be written: {0}.")]
     Json(#[from] serde_json::Error),
@@ -66,6 +69,7 @@ impl AuditError {
             | AuditError::OtherHead { .. }
             | AuditError::NoSuchHead { .. }
             | AuditError::NoSuchDay { .. }
+            | AuditError::Certificate(certificate::CertificateError::Fault { .. })
             | AuditError::Export(export::ExportError::OtherBook { .. }) => NOT_HELD,
             _ => NOT_RUN,
         }
@@ -128,6 +132,10 @@ fn answer(request: &Request) -> Result<Answer, AuditError> {
             book,
             sought: Some(sought),
         } => Ok(head::find(&reading, book, sought)?.into()),
+        Command::Certificate { book, file } => {
+            let read = reading.verified(book, |_| {})?;
+            Ok(certificate::check(read.state(), file)?.into())
+        }
         Command::Export { book, file } => {
             let export::Checked { text, agrees } = export::check(&reading.kept(book)?, file)?;
             Ok(Answer { text, agrees })

@@ -44,10 +44,14 @@ impl Carried {
             witnesses: self.witnesses.clone(),
             acceptances: self.acceptances.iter().copied().collect(),
             standings: self.standings.clone(),
+            receipts: self.receipts.clone(),
         };
         if !archive.standings.values().all(Standing::can_be) {
             let why = "no lots can have led to such a standing of a product";
             return Err(Refusal::CarriedAmiss(why));
+        }
+        for product in self.papers.keys() {
+            known(&products, *product)?;
         }
         let open = self.containers.iter().map(open_container);
         let cage = Cage {
@@ -73,6 +77,13 @@ impl Carried {
             acceptances: BTreeMap::new(),
             cage,
             sessions: Vec::new(),
+            scales: self
+                .scales
+                .iter()
+                .map(|one| (one.scale, one.clone()))
+                .collect(),
+            papers: self.papers.clone(),
+            residue: Vec::new(),
             session: None,
             abandoned: Vec::new(),
             failed_keys: self.failed_keys.clone(),

@@ -15,8 +15,10 @@ use super::super::line::LINE_MAX;
 use super::super::lot::Lot;
 use super::super::pool::{Fate, Pool, Settled};
 use super::super::state::{Product, State};
+use super::super::weighing::ResidueRecord;
 use super::{
-    Carried, CarriedContainer, CarriedLot, CarriedPlace, CarriedSeries, Unsettled, unsettled,
+    Carried, CarriedContainer, CarriedLot, CarriedPlace, CarriedReceipt, CarriedSeries, Unsettled,
+    unsettled,
 };
 
 /// Production days of which the totals are carried over, and days with draws of each series: what
@@ -51,6 +53,9 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         acceptances,
         cage,
         sessions,
+        scales,
+        papers,
+        residue,
         // Nothing is under way.
         session: _,
         abandoned,
@@ -94,6 +99,14 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         sessions: used,
         begins_sessions: state.begins_sessions(),
         witnesses: last_witnesses(state),
+        scales: scales.values().cloned().collect(),
+        papers: papers.clone(),
+        receipts: archive
+            .receipts
+            .iter()
+            .cloned()
+            .chain(residue.iter().map(receipt))
+            .collect(),
         failed_keys: failed_keys.clone(),
         acceptances: every(acceptances.keys(), &archive.acceptances),
         standings: standings(state),
@@ -129,6 +142,14 @@ fn open_container(container: &Container) -> CarriedContainer {
             by: act.by,
             at: act.at.clone(),
         }),
+    }
+}
+
+fn receipt(sent: &ResidueRecord) -> CarriedReceipt {
+    CarriedReceipt {
+        destination: sent.data.destination.clone(),
+        receipt: sent.data.receipt.clone(),
+        entry: sent.seq,
     }
 }
 

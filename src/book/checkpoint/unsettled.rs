@@ -28,6 +28,8 @@ pub enum Unsettled {
     OnHand {
         notes: u64,
     },
+    /// A book that follows residue out of the works follows all of it.
+    Residue(SessionId),
     Day(Day),
     /// What is carried over has to fit into a line.
     TooMuch {
@@ -67,6 +69,12 @@ impl fmt::Display for Unsettled {
             }
             Unsettled::Session(id) => {
                 write!(f, "session {id} is under way: end it (Destroy)")
+            }
+            Unsettled::Residue(id) => {
+                write!(
+                    f,
+                    "the residue of session {id} has not left: record where it went (Destroy)"
+                )
             }
             Unsettled::OnHand { notes: 1 } => f.write_str(
                 "1 replacement note is on hand: insert or return it (Verdicts, Replacement notes)",
@@ -125,6 +133,9 @@ pub fn unsettled(state: &State) -> Vec<Unsettled> {
         .days
         .iter()
         .filter(|(day, totals)| totals.has_work() && !state.closed_days.contains_key(day));
+    let follows_residue = !state.residue.is_empty() || !state.archive.receipts.is_empty();
+    let sessions = state.sessions.iter().map(|one| one.record.session);
+    let residue = sessions.filter(|id| follows_residue && state.residue_of(*id).is_none());
     lots.into_iter()
         .chain((notes > 0).then_some(Unsettled::OnHand { notes }))
         .chain((pieces > 0).then_some(Unsettled::Spoils { pieces }))
@@ -135,6 +146,7 @@ pub fn unsettled(state: &State) -> Vec<Unsettled> {
                 .iter()
                 .map(|log| Unsettled::Session(log.session)),
         )
+        .chain(residue.map(Unsettled::Residue))
         .chain(days.map(|(day, _)| Unsettled::Day(*day)))
         .collect()
 }

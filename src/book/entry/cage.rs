@@ -3,7 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::custody::{CagePlace, ContainerId, Item, Mass, SealNumber};
+use crate::custody::{CagePlace, ContainerId, Item, Mass, ScaleId, SealNumber};
 use crate::people::PersonId;
 use crate::sheet::{LotId, Printed, Replacement, Serial, SheetNo};
 
@@ -96,6 +96,12 @@ pub struct ContainerSealed {
     /// Gross mass in milligrams, if weighed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gross: Option<Mass>,
+    /// Mass of the empty container in milligrams; only with `gross`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tare: Option<Mass>,
+    /// The scale it was read from; only with `gross`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scale: Option<ScaleId>,
 }
 
 /// A container stands elsewhere from now on. One person may move it: its seal tells whether it was

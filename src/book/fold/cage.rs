@@ -157,7 +157,12 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
     }
     unused_seal(state, data.seal)?;
     second(state, header, data.second)?;
-    let sealing = sealing(header, data.seal, data.second, data.gross);
+    sealing_mass(state, data)?;
+    let sealing = Sealing {
+        tare: data.tare,
+        scale: data.scale,
+        ..sealing(header, data.seal, data.second, data.gross)
+    };
     let (id, day) = (container.id, state.day_of(&header.at));
     Ok(Change::new(move |state| {
         state.cage.seals.insert(sealing.number, id);
@@ -168,7 +173,7 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
     }))
 }
 
-/// A sealing by the line's author and a second person.
+/// A sealing by the line's author and a second person, its masses as one reading.
 fn sealing(header: &Header, number: SealNumber, second: PersonId, gross: Option<Mass>) -> Sealing {
     Sealing {
         seq: header.seq,
@@ -177,7 +182,23 @@ fn sealing(header: &Header, number: SealNumber, second: PersonId, gross: Option<
         second,
         at: header.at.clone(),
         gross,
+        tare: None,
+        scale: None,
         corrections: Vec::new(),
+    }
+}
+
+/// A tare and a scale belong to a gross mass, and the full container is not lighter.
+fn sealing_mass(state: &State, data: &ContainerSealed) -> Result<(), Refusal> {
+    if let Some(scale) = data.scale.filter(|id| !state.scales.contains_key(id)) {
+        return Err(Refusal::UnknownScale(scale));
+    }
+    let id = data.container;
+    match (data.gross, data.tare) {
+        (None, None) if data.scale.is_none() => Ok(()),
+        (None, _) => Err(Refusal::NoGross(id)),
+        (Some(gross), Some(tare)) if gross < tare => Err(Refusal::BelowTare(id)),
+        (Some(_), _) => Ok(()),
     }
 }
 

@@ -7,10 +7,13 @@ use crate::custody::{
 use crate::people::Duty;
 
 use super::super::cage::Place;
+use super::super::entry::Entry;
 use super::super::hash::Hash;
 use super::super::line::Header;
 use super::super::refusal::Refusal;
 use super::super::state::{Change, SessionCorrection, SessionRecord, State};
+use super::super::statement::statement;
+use super::super::weighing::weighed;
 use super::{may, required, session, steps, taggers};
 
 pub fn destroyed(
@@ -28,6 +31,7 @@ pub fn destroyed(
         .map(|found| found.container)
         .collect();
     let log = log_of(state, header, data)?;
+    let entry = Entry::SpoilsDestroyed(data.clone());
     let day = state.day_of(&header.at);
     let recorded = SessionRecord {
         seq: header.seq,
@@ -36,7 +40,10 @@ pub fn destroyed(
         day,
         began_on: state.day_of(&data.started),
         hash,
+        prev: header.prev,
+        statement: statement(state, header.prev, header.by, &entry),
         record: data.clone(),
+        weighed: weighed(state, &header.at, data),
         log,
         corrections: Vec::new(),
     };
@@ -86,6 +93,7 @@ fn log_of(
     let known = Known {
         containers: &state.cage.containers,
         people: &state.people,
+        scales: &state.scales,
         taggers: taggers(state, &team.containers),
         witnesses_needed: state.rules.witnesses,
         outside_witness: state.rules.outside_witness,

@@ -15,6 +15,7 @@ mod press;
 mod replace;
 mod session;
 mod steps;
+mod weigh;
 
 pub(super) use cage::taggers;
 
@@ -49,6 +50,8 @@ pub(super) fn plan(
         Entry::ClassesSet(data) => Ok(office::classes_set(data)),
         Entry::RulesSet(data) => office::rules_set(data),
         Entry::ProductDefined(data) => office::product_defined(state, data),
+        Entry::PaperSet(data) => weigh::paper_set(state, data),
+        Entry::ScaleSet(data) => weigh::scale_set(header, data),
         Entry::SeriesAdded(data) => office::series_added(state, data),
         Entry::LotOpened(data) => office::lot_opened(state, header, data),
         Entry::LotNumbered(data) => press::lot_numbered(state, data),
@@ -80,6 +83,7 @@ pub(super) fn plan(
         Entry::TeamChanged(data) => session::team_changed(state, header, data),
         Entry::SessionAbandoned(data) => session::abandoned(state, header, data),
         Entry::SpoilsDestroyed(data) => destroyed::destroyed(state, header, hash, data),
+        Entry::ResidueSent(data) => weigh::residue_sent(state, header, data),
         Entry::SessionCorrected(data) => destroyed::corrects(state, header, data),
         Entry::PassphraseFailed(data) => {
             session::passphrase_failed(state, header, data.person, data.tries)
@@ -103,6 +107,8 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::ClassesSet(_)
         | Entry::RulesSet(_)
         | Entry::ProductDefined(_)
+        | Entry::PaperSet(_)
+        | Entry::ScaleSet(_)
         | Entry::SeriesAdded(_)
         | Entry::LotOpened(_)
         | Entry::LotNumbered(_)
@@ -132,7 +138,8 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::SessionStep(_)
         | Entry::TeamChanged(_)
         | Entry::SessionAbandoned(_)
-        | Entry::SpoilsDestroyed(_) => Duty::LeadDestruction,
+        | Entry::SpoilsDestroyed(_)
+        | Entry::ResidueSent(_) => Duty::LeadDestruction,
         Entry::SessionCorrected(_) => Duty::CorrectSession,
         Entry::PassphraseFailed(_) => Duty::NoteFailedKey,
         Entry::LotClosed(_) | Entry::DayClosed(_) => Duty::Close,

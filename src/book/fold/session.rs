@@ -127,6 +127,7 @@ pub(super) fn known<'a>(state: &'a State, log: &SessionLog) -> Known<'a> {
     Known {
         containers: &state.cage.containers,
         people: &state.people,
+        scales: &state.scales,
         taggers: taggers(state, &containers),
         witnesses_needed: log.rules.witnesses,
         outside_witness: log.rules.outside_witness,
@@ -156,7 +157,7 @@ pub fn step(state: &State, header: &Header, data: &SessionStep) -> Result<Change
             TEXT_MAX,
         )?;
     }
-    steps::check(log, data)?;
+    steps::check(log, data, &state.scales)?;
     let step = StepDone {
         seq: header.seq,
         by: header.by,

@@ -1,14 +1,19 @@
 //! What each step of a session must satisfy, and whether the record of the whole agrees with them.
 
+use std::collections::BTreeMap;
+
 use crate::custody::{
-    ContainerId, Destruction, DestructionError, Done, SessionError, SessionLog, SessionStep, Stage,
-    check_residue, check_started, is_counted_right,
+    ContainerId, Destruction, DestructionError, Done, Scale, ScaleId, SessionError, SessionLog,
+    SessionStep, Stage, check_residue, check_scale, check_started, is_counted_right,
 };
 
 use super::super::refusal::Refusal;
 
+/// The registered scales.
+type Scales = BTreeMap<ScaleId, Scale>;
+
 /// Checks that a step may be recorded now, and that what it says can be so.
-pub fn check(log: &SessionLog, data: &SessionStep) -> Result<(), Refusal> {
+pub fn check(log: &SessionLog, data: &SessionStep, scales: &Scales) -> Result<(), Refusal> {
     let (stage, next) = (data.done.stage(), log.next());
     if stage > next {
         let given = stage;
@@ -29,10 +34,10 @@ pub fn check(log: &SessionLog, data: &SessionStep) -> Result<(), Refusal> {
         }
         (Some(_), Some(_)) => {}
     }
-    check_done(log, &data.done)
+    check_done(log, &data.done, scales)
 }
 
-fn check_done(log: &SessionLog, done: &Done) -> Result<(), Refusal> {
+fn check_done(log: &SessionLog, done: &Done, scales: &Scales) -> Result<(), Refusal> {
     match done {
         Done::Seals(_) => all_named(log, done)?,
         Done::Count(list) => {
@@ -48,6 +53,9 @@ fn check_done(log: &SessionLog, done: &Done) -> Result<(), Refusal> {
             all_named(log, done)?;
             if let Some(light) = list.iter().find(|one| one.gross < one.tare) {
                 return Err(DestructionError::BelowTare(light.container).into());
+            }
+            for one in list {
+                check_scale(one.container, one.scale, scales)?;
             }
         }
         Done::Start(run) => {
@@ -68,7 +76,7 @@ fn check_done(log: &SessionLog, done: &Done) -> Result<(), Refusal> {
             crate::custody::check_remarks(&residue.remarks)?;
             if let Some(run) = log.started() {
                 let largest = residue.largest_particle_mm2;
-                check_residue(run.method, run.particle_class, largest)?;
+                check_residue(run.method, run.particle_class, largest, residue.sample)?;
             }
         }
     }
@@ -120,6 +128,7 @@ pub fn agrees(log: &SessionLog, data: &Destruction) -> Result<(), SessionError> 
             "Largest particle",
             steps.largest_particle_mm2 != data.largest_particle_mm2,
         ),
+        ("Residue sample", steps.sample != data.sample),
         ("Remarks", steps.remarks != data.remarks),
         ("What was left out", steps.left_out != data.left_out),
         ("Who was there", steps.presence != data.presence),

@@ -90,6 +90,12 @@ pub(super) fn of(book: &Book, told: &Told, entry: &Entry) -> Option<String> {
                 data.session
             ))
         }
+        Entry::ResidueSent(data) => Some(format!(
+            "its residue went to {} on {}, receipt {}",
+            data.destination.trim(),
+            data.date,
+            data.receipt.trim()
+        )),
         other => cage::of(book, item, other),
     }
 }

@@ -1,5 +1,7 @@
 //! The sentences about containers in doubt, corrections in the cage, and spoils that are gone.
 
+use crate::custody::ResidueSent;
+
 use super::super::entry::*;
 use super::super::state::State;
 use super::{few, phrase, some};
@@ -89,4 +91,34 @@ pub(super) fn lost(data: &SpoilsLost, state: &State) -> String {
 pub(super) fn found(data: &SpoilsFound) -> String {
     let (pieces, how) = (names(&data.pieces), phrase(&data.remark));
     format!("Found again: {pieces}: {how}.")
+}
+
+pub(super) fn residue(data: &ResidueSent) -> String {
+    format!(
+        "Residue of {} goes to {}: {}, receipt {}.",
+        few(data.sessions.iter().map(ToString::to_string)),
+        data.destination.trim(),
+        data.mass,
+        data.receipt.trim()
+    )
+}
+
+pub(super) fn filled(data: &ContainerFilled) -> String {
+    let notes = data.notes.len() + data.replacements.len();
+    let sheets = (!data.sheets.is_empty()).then(|| some(data.sheets.len(), "sheet", "sheets"));
+    let notes = (notes > 0).then(|| some(notes, "note", "notes"));
+    let pieces: Vec<_> = sheets.into_iter().chain(notes).collect();
+    format!(
+        "{} put into container {}.",
+        pieces.join(" and "),
+        data.container
+    )
+}
+
+pub(super) fn sealed(data: &ContainerSealed, state: &State) -> String {
+    let (container, seal) = (data.container, data.seal);
+    let second = state.name_of(data.second);
+    let mass = data.gross.map(|gross| format!(", {gross} gross"));
+    let mass = mass.unwrap_or_default();
+    format!("Container {container} sealed with {seal}, second person {second}{mass}.")
 }

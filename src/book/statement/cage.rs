@@ -19,6 +19,12 @@ pub(super) fn sealing(text: &mut String, state: &State, data: &ContainerSealed) 
     if let Some(gross) = data.gross {
         put(text, format_args!("Gross mass {}", gross));
     }
+    if let Some(tare) = data.tare {
+        put(text, format_args!("Tare {tare}"));
+    }
+    if let Some(scale) = data.scale {
+        put(text, format_args!("Weighed on {scale}"));
+    }
 }
 
 pub(super) fn recount(text: &mut String, state: &State, data: &ContainerRecounted) {

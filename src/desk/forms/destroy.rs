@@ -8,8 +8,10 @@ mod correct;
 mod faults;
 mod kept;
 mod persons;
+mod residue;
 mod run;
 mod steps;
+mod weighed;
 
 use std::collections::BTreeMap;
 
@@ -26,6 +28,7 @@ pub use faults::{LEAVING, TeamForm, abandon, team_change};
 pub use persons::Standing;
 pub use run::{local_text, offset_of};
 pub use steps::drawn_text;
+pub use weighed::scale_of;
 
 /// What each witness signs, word for word.
 pub const STATEMENT: &str = "I saw the seals unbroken, the counts agree, and all that these containers held destroyed as recorded here, and I inspected the residue. I did not tag, seal or operate.";
@@ -116,11 +119,12 @@ pub struct DestructionDraft {
     /// The step that is being recorded anew.
     pub anew: Option<Stage>,
     /// `session`, `place`, `operator`; `machine`, `method`, `class`, `started`; `ended`;
-    /// `particle`, `remarks`; `why-anew`.
+    /// `particles-measured`, `particle`, `particles-above`, `remarks`; `why-anew`.
     pub session: Typed,
     pub witnesses: Vec<PersonId>,
     /// The containers of the step, each with `found-seal`, `not-found`; `found-sheets`,
-    /// `found-notes`, `found-pieces`, `compared`, `differs`; `found-gross`, `found-tare`.
+    /// `found-notes`, `found-pieces`, `compared`, `differs`; `found-gross`, `found-tare`,
+    /// `found-scale`.
     pub found: BTreeMap<ContainerId, Typed>,
     /// The session that was recorded last.
     pub done: Option<SessionId>,
@@ -220,7 +224,7 @@ impl DestructionDraft {
         match step {
             Step::Seals => self.seals(log).map(Done::Seals),
             Step::Count => self.counts(log).map(Done::Count),
-            Step::Weigh => self.weights(log).map(Done::Weigh),
+            Step::Weigh => self.weights(log, at.state).map(Done::Weigh),
             Step::Start => self.started(log, at).map(Done::Start),
             Step::End => self.ended(log, at).map(Done::End),
             Step::Residue => self.residue(log).map(Done::Residue),

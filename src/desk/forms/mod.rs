@@ -17,9 +17,11 @@ pub mod overrule;
 pub mod person;
 pub mod press;
 pub mod product;
+pub mod residue;
 pub mod rules;
 #[cfg(test)]
 pub(crate) mod sample;
+pub mod scale;
 pub mod serial;
 pub mod series;
 mod spoils;

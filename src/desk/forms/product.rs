@@ -183,7 +183,7 @@ fn grammage(text: &str) -> Result<Grammage, String> {
 }
 
 /// A number with at most three decimals, point or comma, in thousandths. Exact: no floating point.
-fn thousandths(text: &str) -> Option<u32> {
+pub(super) fn thousandths(text: &str) -> Option<u32> {
     let (whole, part) = text.split_once(['.', ',']).unwrap_or((text, ""));
     let figures = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
     if whole.is_empty() || part.len() > 3 || !figures(whole) || !figures(part) {

@@ -50,6 +50,7 @@ pub fn rules_typed(rules: &Rules) -> Typed {
     typed.set("rules-minors", rules.minors_for_defect.to_string());
     typed.set("rules-witnesses", rules.witnesses.to_string());
     typed.set("rules-cut-over", rules.cut_over_hour.to_string());
+    typed.set("rules-residue", rules.residue_percent.to_string());
     let takes = match rules.spoiled_sheet_takes {
         SheetTakes::Notes => "notes",
         SheetTakes::Sheet => "sheet",
@@ -95,6 +96,7 @@ pub fn rules(
     let minors = form.number("rules-minors", "Minor tags that make a defect", 1..=20);
     let witnesses = form.number("rules-witnesses", "Witnesses", 2..=6);
     let cut_over = form.number("rules-cut-over", "Day ends at", 0..=23);
+    let residue = form.number("rules-residue", "Residue may differ", 0..=50);
     let takes = match form.text("rules-sheet-takes") {
         "notes" => Some(SheetTakes::Notes),
         "sheet" => Some(SheetTakes::Sheet),
@@ -118,6 +120,7 @@ pub fn rules(
             outside_witness: typed.ticked("rules-outside"),
             cut_over_hour: cut_over?,
             spoiled_sheet_takes: takes?,
+            residue_percent: residue?,
             count: count?,
             same_pair_after: same_pair?,
             seal_form: seal_form?,
@@ -151,6 +154,7 @@ pub fn rules_field(why: &Refusal) -> &'static str {
         Refusal::Rules(RulesError::MinorsZero | RulesError::MinorsTooMany(_)) => "rules-minors",
         Refusal::Rules(RulesError::Witnesses(_)) => "rules-witnesses",
         Refusal::Rules(RulesError::CutOver(_)) => "rules-cut-over",
+        Refusal::Rules(RulesError::Residue(_)) => "rules-residue",
         Refusal::Rules(RulesError::MissingZero) => "rules-missing",
         Refusal::Rules(RulesError::Risk(_)) => "rules-risk",
         _ => "",
@@ -322,6 +326,7 @@ mod tests {
             (("rules-minors", "21"), "rules-minors", "Give 1 to 20"),
             (("rules-witnesses", "1"), "rules-witnesses", "Give 2 to 6"),
             (("rules-cut-over", "24"), "rules-cut-over", "Give 0 to 23"),
+            (("rules-residue", "51"), "rules-residue", "Give 0 to 50"),
             (("rules-count", ""), "rules-count", "Choose every piece"),
             (("rules-same-pair", "21"), "rules-same-pair", "Give 0 to 20"),
         ] {

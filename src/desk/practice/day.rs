@@ -4,11 +4,12 @@
 use std::rc::Rc;
 
 use crate::book::{
-    Author, BenchId, Book, Entry, LotOpened, MACHINE_PART, MachineRead, MachineTag, ProductDefined,
-    Refusal, SheetsExamined,
+    Author, BenchId, Book, Entry, LotOpened, MACHINE_PART, MachineRead, MachineTag, PaperSet,
+    ProductDefined, Refusal, SheetsExamined,
 };
+use crate::custody::{Mass, Paper, Scale};
 use crate::inspect::Spot;
-use crate::people::{NameError, Person, PersonId, PersonName, Role};
+use crate::people::{Day, NameError, Person, PersonId, PersonName, Role};
 use crate::sheet::{
     CheckSystem, Filling, Finishing, FormatError, IdError, Layout, LotId, NumberingSpec, ProductId,
     Run, SerialFormat, SerialFormatSpec, SeriesId, SeriesSpec, SeriesStock, SheetNo,
@@ -58,7 +59,8 @@ pub fn practice_book(env: &mut Env) -> Result<Vec<Rc<str>>, PracticeError> {
     };
     let mut book = new.open(&practice_key(supervisor), env)?;
     let layout = merin_layout();
-    write(&mut book, env, supervisor, set_up(&layout)?)?;
+    let today = env.now.local_day();
+    write(&mut book, env, supervisor, set_up(&layout, today)?)?;
     let rows = generate(
         SEED,
         &PracticeLot::new(lot_id()?, SHEETS, layout.clone(), 0)?,
@@ -90,7 +92,7 @@ fn write(book: &mut Book, env: &mut Env, by: PersonId, entries: Vec<Entry>) -> R
         .map_err(|why| Refusal::Followed(Box::new(why)))
 }
 
-fn set_up(layout: &Layout) -> Result<Vec<Entry>, PracticeError> {
+fn set_up(layout: &Layout, today: Day) -> Result<Vec<Entry>, PracticeError> {
     let product: ProductId = "M20".parse()?;
     let mut entries = people()?;
     entries.push(Entry::ProductDefined(ProductDefined {
@@ -98,6 +100,23 @@ fn set_up(layout: &Layout) -> Result<Vec<Entry>, PracticeError> {
         title: "20 merin".to_owned(),
         layout: layout.spec().clone(),
         finishing: Finishing::default().filled(Filling::Position),
+    }));
+    entries.push(Entry::ScaleSet(Scale {
+        scale: "W-2".parse()?,
+        resolution: Mass::from_milligrams(500),
+        repeatability: Mass::from_milligrams(400),
+        error: Some(Mass::from_milligrams(1_000)),
+        calibrated: today,
+        interval_days: 365,
+    }));
+    entries.push(Entry::PaperSet(PaperSet {
+        product,
+        paper: Paper {
+            bias: 1_500,
+            spread: 1_200,
+            ink: 3_000,
+            ink_bias: 1_500,
+        },
     }));
     entries.push(Entry::SeriesAdded(SeriesSpec {
         id: "R20".parse::<SeriesId>()?,

@@ -3,8 +3,9 @@ use crate::book::{
     ContainerFilled, ContainerOpened, ContainerSealed, Entry, ReplacementsDrawn,
     ReplacementsSpoiled,
 };
-use crate::custody::{Destruction, Method};
+use crate::custody::{Destruction, Method, Paper, ResidueSample, ScaleId};
 use crate::export::sample::{Works, id, lot};
+use crate::sheet::SheetNo;
 
 /// Sheets 2, 3 and 9 torn; A1 of 20, 21 and 30 pulled; one replacement note spoiled. All in C-1.
 fn works() -> Works {
@@ -38,7 +39,9 @@ fn works() -> Works {
         container,
         seal: id("S-9"),
         second: id("ada"),
-        gross: None,
+        gross: Some(Mass::from_milligrams(1_030_500)),
+        tare: None,
+        scale: None,
     };
     works.write("sue", vec![Entry::ReplacementsDrawn(drawn)]);
     works.write("sue", vec![Entry::ReplacementsSpoiled(spoiled)]);
@@ -54,9 +57,14 @@ fn works() -> Works {
     works
 }
 
-fn destroyed() -> Works {
+pub fn destroyed() -> Works {
     let mut works = works();
-    let record = Destruction {
+    works.write("ada", vec![Entry::SpoilsDestroyed(destruction())]);
+    works
+}
+
+fn destruction() -> Destruction {
+    Destruction {
         session: id("D-1"),
         place: "Boiler house".to_owned(),
         machine: "Granulator 2".to_owned(),
@@ -69,6 +77,7 @@ fn destroyed() -> Works {
             notes: 4,
             gross: Mass::from_milligrams(1_030_000),
             tare: Mass::from_milligrams(1_000_000),
+            scale: None,
             sample: None,
         }],
         operator: id("ben"),
@@ -76,22 +85,29 @@ fn destroyed() -> Works {
         started: id("2026-11-25T09:30:00+01:00"),
         ended: id("2026-11-25T09:40:00+01:00"),
         largest_particle_mm2: Some(28),
+        sample: Some(ResidueSample {
+            measured: 50,
+            above: 0,
+        }),
         statement: "We saw it.".to_owned(),
         remarks: String::new(),
         left_out: Vec::new(),
         presence: Vec::new(),
-    };
-    works.write("ada", vec![Entry::SpoilsDestroyed(record)]);
-    works
+    }
 }
 
-fn made(works: &Works) -> Certificate {
-    certificate(works.state(), &works.state().sessions[0], works.book.head())
+/// The certificate of the small destruction of these tests.
+pub fn made() -> Certificate {
+    certificate_of(&destroyed())
+}
+
+fn certificate_of(works: &Works) -> Certificate {
+    certificate(works.state(), &works.state().sessions[0])
 }
 
 #[test]
 fn contents_are_given_in_ranges() {
-    let certificate = made(&destroyed());
+    let certificate = made();
     let container = &certificate.containers[0];
     let spans: Vec<_> = container
         .sheet_numbers
@@ -119,16 +135,17 @@ fn contents_are_given_in_ranges() {
 /// so three weigh 13 133.52 mg; a note is 0.00845 m², so four weigh 2 873 mg.
 #[test]
 fn masses_are_weighed_against_the_paper() {
-    let certificate = made(&destroyed());
+    let certificate = made();
     let container = &certificate.containers[0];
     assert_eq!(container.net.milligrams(), 30_000);
-    assert_eq!(container.expected_net.milligrams(), 13_134 + 2_873);
+    // Together 16 006.52 mg.
+    assert_eq!(container.expected_net.milligrams(), 16_007);
 }
 
 #[test]
 fn it_names_who_was_there_and_the_line_that_says_so() {
     let works = destroyed();
-    let certificate = made(&works);
+    let certificate = certificate_of(&works);
     let persons: Vec<_> = certificate
         .persons
         .iter()
@@ -158,10 +175,20 @@ fn it_names_who_was_there_and_the_line_that_says_so() {
 
 #[test]
 fn the_json_is_the_whole_certificate() {
-    let certificate = made(&destroyed());
+    let certificate = made();
     let json: serde_json::Value = serde_json::from_str(&certificate.to_json().unwrap()).unwrap();
     assert_eq!(json["session"], "D-1");
-    assert_eq!(json["particle_class"], "P-5");
+    assert_eq!(json["residue"]["particle_class"], "P-5");
+    assert_eq!(json["residue"]["measured"], 50);
+    assert_eq!(json["residue"]["tolerated_mm2"], 90);
+    assert_eq!(json["format"], FORMAT);
+    assert_eq!(json["containers"][0]["gross_when_sealed"], 1_030_500);
+    assert_eq!(
+        json["containers"][0]["weigh_check"]["verdict"],
+        "cannot tell"
+    );
+    assert_eq!(json["persons"][3]["outside"], true);
+    assert_eq!(json["persons"][3]["signed"], json["recorded"]);
     assert_eq!(json["containers"][0]["seal"], "S-9");
     assert_eq!(json["containers"][0]["gross"], 1_030_000);
     assert_eq!(json["containers"][0]["sheet_numbers"][1]["from"], 9);
@@ -176,4 +203,66 @@ fn the_json_is_the_whole_certificate() {
 fn one_piece_is_not_many() {
     assert_eq!(sheets_and_notes(1, 1_200), "1 sheet and 1 200 notes");
     assert_eq!(sheets_and_notes(0, 1), "0 sheets and 1 note");
+}
+
+/// Everything that comes later (entries, another supervisor's paper figures, a newer calibration)
+/// leaves every byte of the certificate as it was.
+#[test]
+fn it_is_the_same_ten_years_later() {
+    let mut works = works();
+    let scale: ScaleId = id("W-2");
+    let set = |resolution, calibrated: &str| {
+        Entry::ScaleSet(crate::custody::Scale {
+            scale,
+            resolution: Mass::from_milligrams(resolution),
+            repeatability: Mass::from_milligrams(200),
+            error: None,
+            calibrated: id(calibrated),
+            interval_days: 365,
+        })
+    };
+    let paper = |bias| {
+        Entry::PaperSet(crate::book::PaperSet {
+            product: id("M20"),
+            paper: Paper {
+                bias,
+                spread: 800,
+                ink: 0,
+                ink_bias: 0,
+            },
+        })
+    };
+    works.write("sue", vec![set(500, "2024-01-15"), paper(1_500)]);
+    let mut record = destruction();
+    record.containers[0].scale = Some(scale);
+    works.write("ada", vec![Entry::SpoilsDestroyed(record)]);
+    let first = certificate_of(&works).to_json().unwrap();
+    let signed = &works.state().sessions[0].statement;
+    assert!(
+        signed.contains("gross 1030.0 g, tare 1000.0 g on W-2"),
+        "{signed}"
+    );
+    let texts = works.book.texts();
+    let line = crate::book::Line::read(texts.last().unwrap()).unwrap();
+    assert_eq!(&line.countersigned.unwrap().statement, signed);
+    assert_eq!(line.header.prev, certificate_of(&works).builds_on);
+
+    works.next_day();
+    works.write("sue", vec![set(5_000, "2026-11-20"), paper(9_000)]);
+    works.write(
+        "ben",
+        vec![Entry::ContainerOpened(ContainerOpened {
+            container: id("C-2"),
+            place: None,
+        })],
+    );
+    assert_eq!(certificate_of(&works).to_json().unwrap(), first);
+    let again = crate::book::Book::read(works.book.texts().iter().map(|text| &**text)).unwrap();
+    let again = certificate(again.state(), &again.state().sessions[0]);
+    assert_eq!(again.to_json().unwrap(), first);
+    let checked = &again.containers[0].weigh_check;
+    assert!(checked.overdue, "calibrated in January 2024");
+    assert_eq!(checked.scale.as_ref().unwrap().resolution.milligrams(), 500);
+    // 30 g found of 16.006 52 g of paper.
+    assert_eq!((checked.verdict, checked.difference), ("differs", 13_993));
 }

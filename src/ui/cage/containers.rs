@@ -11,6 +11,7 @@ use crate::ui::kit::{Choice, Empty, Panel};
 use crate::ui::use_shop;
 
 use super::screen::Work;
+use super::slip::use_slips;
 
 /// Destroyed containers shown; the certificates tell of the others.
 const PAST: usize = 50;
@@ -27,6 +28,7 @@ pub struct ContainersProps {
 #[function_component]
 pub fn Containers(props: &ContainersProps) -> Html {
     let shop = use_shop();
+    let slips = use_slips(&shop);
     let state = shop.state();
     let containers = &state.cage.containers;
     if containers.is_empty() {
@@ -36,7 +38,15 @@ pub fn Containers(props: &ContainersProps) -> Html {
     }
     let there = containers.values().filter(|one| !is_destroyed(one));
     let past = containers.values().rev().filter(|one| is_destroyed(one));
-    let row = |container| row(&state, container, props);
+    let row = |container| row(&state, container, props, &slips.print);
+    let sealed = containers
+        .values()
+        .filter(|one| matches!(one.seal, Seal::Sealed(_)));
+    let sealed: Vec<ContainerId> = sealed.map(|one| one.id).collect();
+    let of_all = slips.print.reform(move |_: MouseEvent| sealed.clone());
+    let any_sealed = containers
+        .values()
+        .any(|one| matches!(one.seal, Seal::Sealed(_)));
     html! {
         <Panel title="In the cage">
             <div class="table-frame">
@@ -53,6 +63,8 @@ pub fn Containers(props: &ContainersProps) -> Html {
                     <tbody>{ for there.map(row) }{ for past.take(PAST).map(row) }</tbody>
                 </table>
             </div>
+            if any_sealed { <p><button type="button" onclick={of_all} data-action="print-slips">{ "Print the slips of all sealed" }</button></p> }
+            { slips.paper }
         </Panel>
     }
 }
@@ -64,7 +76,12 @@ fn is_destroyed(container: &Container) -> bool {
     )
 }
 
-fn row(state: &State, container: &Container, props: &ContainersProps) -> Html {
+fn row(
+    state: &State,
+    container: &Container,
+    props: &ContainersProps,
+    print: &Callback<Vec<ContainerId>>,
+) -> Html {
     let contents = container.contents();
     let mark = container.state_name();
     let extra = match &container.seal {
@@ -89,6 +106,9 @@ fn row(state: &State, container: &Container, props: &ContainersProps) -> Html {
                     <button type="button" onclick={to(Work::Seal(Some(id)))} disabled={container.items.is_empty()} data-action="seal">{ "Seal" }</button>
                 }
                 <button type="button" onclick={to(Work::Look(id))} data-action="look" aria-label={format!("Look at container {id}")}>{ "Look" }</button>
+                if !is_destroyed(container) {
+                    <button type="button" onclick={print.reform(move |_: MouseEvent| vec![id])} data-action="print-slip">{ "Slip" }</button>
+                }
             </span></td>
         </tr>
     }

@@ -60,6 +60,7 @@ pub fn fields(
         Deed::Reseal => html! { <>
             <p>{ "A new seal with a new number. The one before stays used for ever." }</p>
             { seal_fields(form, burst, &shop.state()) }
+            <Field form={form.clone()} name="seal-gross" label="Gross mass in grams" hint="If it was weighed, like 12480.5" inputmode={Some(AttrValue::from("decimal"))} />
             { second(form, "seal-second", shop) }
         </> },
         Deed::TakeOut => html! { <>

@@ -10,6 +10,7 @@ mod loose;
 mod open;
 mod screen;
 mod seal;
+mod slip;
 mod text;
 
 pub use screen::CageScreen;

@@ -7,11 +7,13 @@ use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
 use crate::book::{Refusal, State};
-use crate::custody::{ContainerId, Seal};
+use crate::custody::{ContainerId, Mass, Seal};
 use crate::desk::forms::{FieldErrors, Typed, container_sealed};
 use crate::desk::{Action, Burst};
+use crate::ui::chart::weigh_check;
+use crate::ui::destroy::{calibration, only_scale, scale_choices};
 use crate::ui::kit::{ErrorSummary, Field, Form, Pick, use_form};
-use crate::ui::use_shop;
+use crate::ui::{Shop, use_shop};
 
 use super::containers::{open_choices, second_choices};
 
@@ -26,7 +28,7 @@ pub fn Sealing(props: &SealingProps) -> Html {
     let container = props
         .container
         .map_or_else(String::new, |id| id.to_string());
-    let form = use_form(|| Typed::with([("seal-container", &*container)]));
+    let form = use_form(|| start(&shop, &container));
     let burst = use_mut_ref(Burst::default);
     let onsubmit = {
         let (shop, form) = (shop.clone(), form.clone());
@@ -56,17 +58,27 @@ pub fn Sealing(props: &SealingProps) -> Html {
                     .is_ok_and(|known| known.seal != Seal::Open)
             });
             if sealed {
-                form.reset(Typed::default());
+                form.reset(start(&shop, ""));
             }
         });
     }
+    let decimal = Some(AttrValue::from("decimal"));
     let (state, desk) = (shop.state(), shop.desk());
+    let scales = scale_choices(&state);
     let first = desk.signer_name().unwrap_or_default();
     html! {
         <form {onsubmit} novalidate=true>
             <ErrorSummary form={form.clone()} />
             <Pick form={form.clone()} name="seal-container" label="Container" choices={open_choices(&state)} />
             { seal_fields(&form, &burst, &state) }
+            <div class="fields">
+                <Field form={form.clone()} name="seal-gross" label="Gross mass in grams" hint="If it was weighed, like 12480.5" inputmode={decimal.clone()} />
+                <Field form={form.clone()} name="seal-tare" label="Tare in grams" hint="The empty container, if it was weighed" inputmode={decimal} />
+                if !scales.is_empty() {
+                    <Pick form={form.clone()} name="seal-scale" label="Scale" hint="The one that was read" choices={scales} />
+                }
+            </div>
+            { weighed(&shop, &form) }
             <p>{ format!("First person: {first}. The second looks at the seal too and signs with their own passphrase.") }</p>
             <div class="fields">
                 <Pick form={form.clone()} name="seal-second" label="Second person" choices={second_choices(&state, desk.signed_in)} />
@@ -76,7 +88,31 @@ pub fn Sealing(props: &SealingProps) -> Html {
     }
 }
 
-/// The number of a seal that is being put on, typed twice or scanned once, and the mass with it.
+/// A fresh form; the scale is filled in where the works has just one.
+fn start(shop: &Shop, container: &str) -> Typed {
+    let scale = only_scale(&shop.state()).unwrap_or_default();
+    Typed::with([("seal-container", container), ("seal-scale", &scale)])
+}
+
+/// The weigh check of the container that is being sealed, once gross and tare are typed.
+fn weighed(shop: &Shop, form: &Form) -> Html {
+    let today = shop.now().local_day();
+    let state = shop.state();
+    let typed = form.typed();
+    let mass = |field| Mass::from_grams_text(typed.get(field)).ok();
+    let net = mass("seal-gross").zip(mass("seal-tare"));
+    let net = net.and_then(|(gross, tare)| gross.less(tare));
+    let container = typed.get("seal-container").parse();
+    let container = container.ok().and_then(|id| state.cage.containers.get(&id));
+    let (Some(container), Some(net)) = (container, net) else {
+        return Html::default();
+    };
+    let scale = typed.get("seal-scale").parse().ok();
+    let expected = state.expected_mass(container, scale);
+    html! { <>{ calibration(&state, scale, today) }{ weigh_check(&expected, Some(net)) }</> }
+}
+
+/// The number of a seal that is being put on, typed twice or scanned once.
 pub fn seal_fields(form: &Form, burst: &Rc<RefCell<Burst>>, state: &State) -> Html {
     let shape = state.rules.seal_form.as_ref();
     let hint = match shape {
@@ -94,13 +130,10 @@ pub fn seal_fields(form: &Form, burst: &Rc<RefCell<Burst>>, state: &State) -> Ht
         Callback::from(move |event: KeyboardEvent| watch(&event, &form, &burst))
     };
     html! {
-        <>
         <div class="fields" {onkeydown}>
             <Field form={form.clone()} name="seal-number" label="Seal number" {hint} mono=true />
             <Field form={form.clone()} name="seal-again" label="Seal number again" hint={again} mono=true />
         </div>
-        <Field form={form.clone()} name="seal-gross" label="Gross mass in grams" hint="If it was weighed, like 12480.5" inputmode={Some(AttrValue::from("decimal"))} />
-        </>
     }
 }
 

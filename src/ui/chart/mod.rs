@@ -4,7 +4,9 @@
 mod curves;
 mod drawn;
 mod oc;
+mod weighing;
 
 pub use curves::Curves;
 pub use drawn::drawn;
 pub use oc::OcCurve;
+pub use weighing::weigh_check;

@@ -9,14 +9,14 @@ use crate::export::{Certificate, certificate};
 use crate::people::Duty;
 use crate::ui::{Shop, use_shop};
 
-use super::paper::Paper;
+use super::paper::paper;
 
 #[derive(Properties, PartialEq)]
 pub struct CertificateProps {
     pub session: SessionId,
 }
 
-/// The certificate with its buttons. It carries the head of the book at the moment it was opened.
+/// The certificate with its buttons.
 #[function_component]
 pub fn ShowCertificate(props: &CertificateProps) -> Html {
     let shop = use_shop();
@@ -37,7 +37,7 @@ pub fn ShowCertificate(props: &CertificateProps) -> Html {
                 <button type="button" class="primary" onclick={on(print)} data-action="print-certificate">{ "Print the certificate" }</button>
                 <button type="button" onclick={on(save)} data-action="save-certificate">{ "Save as JSON" }</button>
             </div>
-            <Paper certificate={made.clone()} />
+            { paper(made) }
         </section>
     }
 }
@@ -47,7 +47,7 @@ fn make(shop: &Shop, session: SessionId) -> Option<Certificate> {
     let state = desk.state();
     let mut sessions = state.sessions.iter();
     let record = sessions.find(|record| record.record.session == session)?;
-    Some(certificate(state, record, desk.book.head()))
+    Some(certificate(state, record))
 }
 
 fn print(shop: &Shop, certificate: &Certificate) {

@@ -148,6 +148,7 @@ fn risk(shop: &Shop, declared: &Declared) -> String {
         notes: declared.contents.notes,
         gross: crate::custody::Mass::default(),
         tare: crate::custody::Mass::default(),
+        scale: None,
         sample: None,
     };
     let says = sample_says(&found, Sampled { pieces, missing });

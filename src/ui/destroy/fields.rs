@@ -74,7 +74,7 @@ fn Time(props: &TimeProps) -> Html {
     }
 }
 
-/// The largest particle, against the class.
+/// The sample of particles, against the class.
 #[function_component]
 pub fn Residue(props: &FormProps) -> Html {
     let shop = use_shop();
@@ -82,22 +82,29 @@ pub fn Residue(props: &FormProps) -> Html {
     let run = state.session.as_ref().and_then(|log| log.started());
     let class = run.and_then(|run| run.particle_class);
     let measured = run.is_some_and(|run| run.method.leaves_particles());
-    let asked = class.map_or_else(String::new, |class| {
-        format!(
-            "Class {} allows {} mm² at most.",
+    let limit = class.map_or_else(
+        || "the class' area".to_owned(),
+        |class| format!("{} mm²", class.largest_mm2()),
+    );
+    let asked = class.map_or_else(String::new, |class| match class.above_allowed(100) {
+        0 => format!("Class {} allows none above {limit}.", class.name()),
+        _ => format!(
+            "Class {} allows one in ten above {limit}, none above {} mm².",
             class.name(),
-            class.largest_mm2()
-        )
+            class.tolerated_mm2()
+        ),
     });
     html! {
         <>
             if measured {
-                <p>{ format!("Nothing whole is left in the machine and its bin. Take a sample of the residue and measure its largest particle. {asked}") }</p>
+                <p>{ format!("Nothing whole is left in the machine and its bin. Take a sample of the residue and measure its particles one by one. {asked}") }</p>
             } else {
                 <p>{ "No piece of a note can be read any more. Nothing is measured where paper is pulped or burnt." }</p>
             }
             <div class="fields">
                 if measured {
+                    <Field form={props.form.clone()} name="particles-measured" label="Particles measured" hint="How many, 1 or more" inputmode={Some(AttrValue::from("numeric"))} />
+                    <Field form={props.form.clone()} name="particles-above" label={format!("Of these, larger than {limit}")} hint="0 if there are none" inputmode={Some(AttrValue::from("numeric"))} />
                     <Field form={props.form.clone()} name="particle" label="Largest particle, in mm²" hint="A whole number" inputmode={Some(AttrValue::from("numeric"))} />
                 }
                 <Field form={props.form.clone()} name="remarks" label="Remarks" hint="If anything was unusual" />

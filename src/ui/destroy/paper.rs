@@ -1,67 +1,63 @@
-//! The certificate as a document, one A4 page unless its lists are long.
+//! The certificate as a document: one A4 page, and numbered annexes for what is too long for it.
 
 use yew::prelude::*;
 
+use crate::custody::Mass;
 use crate::export::{
-    Certificate, CertifiedContainer, CertifiedPerson, NoteRange, QrLevel, SheetSpan, qr_drawing,
+    Certificate, CertifiedContainer, CertifiedPerson, CertifiedResidue, WeighChecked, lists,
     sheets_and_notes,
 };
 use crate::people::Stamp;
 use crate::sheet::grouped;
 
-#[derive(Properties, PartialEq)]
-pub struct PaperProps {
-    pub certificate: Certificate,
-}
+use super::annex::annexes;
+use super::print::square;
 
-#[function_component]
-pub fn Paper(props: &PaperProps) -> Html {
-    let it = &props.certificate;
+pub fn paper(it: &Certificate) -> Html {
     html! {
         <article class="print-document certificate" data-certificate={it.session.to_string()}>
-            if it.practice { <p class="print-practice">{ "PRACTICE · nothing real was destroyed" }</p> }
+            { practice(it) }
             <header>
                 <div>
                     <p>{ &it.works }</p>
                     <h1>{ "Certificate of destruction" }</h1>
-                    <p>{ "Session " }<b class="mono">{ it.session.to_string() }</b></p>
+                    <p>{ "No. " }<b class="mono">{ it.session.to_string() }</b>{ ", the number of the session" }</p>
                     { facts(it) }
                 </div>
-                { qr(it) }
+                { square(&it.qr_text(), "QR code with the entry, its hash and the head") }
             </header>
-            { containers(it) }
-            <h2>{ "Contents" }</h2>
-            { for it.containers.iter().map(contents) }
+            { contents_of_all(it) }
+            { for it.notes().into_iter().map(|note| html! { <p class="print-note">{ note }</p> }) }
             <h2>{ "Statement of each witness" }</h2>
             <p class="statement">{ &it.statement }</p>
             { persons(&it.persons) }
             { provenance(it) }
             <footer><b>{ "Cautions. " }</b>{ it.cautions.join(" ") }</footer>
+            { annexes(it) }
         </article>
     }
 }
 
-fn qr(it: &Certificate) -> Html {
-    match qr_drawing(&it.qr_text(), QrLevel::Medium) {
-        Ok(code) => html! {
-            <svg class="qr" viewBox={format!("0 0 {0} {0}", code.side)} role="img" aria-label="QR code with the entry, its hash and the head">
-                <rect width={code.side.to_string()} height={code.side.to_string()} fill="#fff" />
-                <path d={code.path} fill="#000" shape-rendering="crispEdges" />
-            </svg>
-        },
-        Err(why) => html! { <p>{ why.to_string() }</p> },
+pub(super) fn practice(it: &Certificate) -> Html {
+    match it.practice {
+        true => html! { <p class="print-practice">{ "PRACTICE · nothing real was destroyed" }</p> },
+        false => Html::default(),
     }
 }
 
 /// "2026-11-25 14:02:11 +01:00", shortened from the stamp's own text.
 fn moment(at: &Stamp) -> String {
-    let text = at.to_string();
-    let day = text.get(..10).unwrap_or_default();
-    format!("{day} {} {}", at.clock(), crate::desk::forms::offset_of(at))
+    format!(
+        "{} {} {}",
+        at.local_day(),
+        at.clock(),
+        crate::desk::forms::offset_of(at)
+    )
 }
 
 fn facts(it: &Certificate) -> Html {
     let (sheets, notes) = it.totals();
+    let residue = it.residue.as_ref();
     let facts = [
         ("Place", it.place.clone()),
         ("Machine", it.machine.clone()),
@@ -69,28 +65,62 @@ fn facts(it: &Certificate) -> Html {
         ("Destroyed", sheets_and_notes(sheets, notes)),
         ("Start", moment(&it.started)),
         ("End", moment(&it.ended)),
-        (
-            "Particle class",
-            it.particle_class.map_or_else(String::new, |class| {
-                format!(
-                    "{} (ISO/IEC 21964-2), at most {} mm²",
-                    class.name(),
-                    class.largest_mm2()
-                )
-            }),
-        ),
-        (
-            "Largest particle",
-            it.largest_particle_mm2
-                .map_or_else(String::new, |found| format!("{found} mm²")),
-        ),
+        ("Particle class", residue.map_or_else(String::new, class)),
+        ("Residue", residue.map_or_else(String::new, measured)),
         ("Remarks", it.remarks.clone()),
     ];
     let there = facts.into_iter().filter(|(_, text)| !text.is_empty());
     html! { <dl class="print-facts">{ for there.map(|(name, text)| html! { <><dt>{ name }</dt><dd>{ text }</dd></> }) }</dl> }
 }
 
-fn containers(it: &Certificate) -> Html {
+fn class(residue: &CertifiedResidue) -> String {
+    let (name, area) = (residue.particle_class.name(), residue.class_mm2);
+    match residue.measured {
+        Some(_) if residue.tolerated_mm2 > area => format!(
+            "{name} (ISO/IEC 21964-2): {area} mm², one in ten up to {} mm²",
+            residue.tolerated_mm2
+        ),
+        _ => format!("{name} (ISO/IEC 21964-2): at most {area} mm²"),
+    }
+}
+
+fn measured(residue: &CertifiedResidue) -> String {
+    let largest = residue.largest_mm2;
+    match residue.measured.zip(residue.above) {
+        None => format!("largest particle {largest} mm²"),
+        Some((measured, above)) => {
+            let share = f64::from(above) * 100.0 / f64::from(measured.max(1));
+            let area = residue.class_mm2;
+            format!(
+                "{measured} particles measured, the largest {largest} mm², {above} ({share:.1} %) above {area} mm²"
+            )
+        }
+    }
+}
+
+fn contents_of_all(it: &Certificate) -> Html {
+    let annexes = match it.annexes().len() {
+        1 => "annex 1".to_owned(),
+        many => format!("annexes 1 to {many}"),
+    };
+    let (sheets, notes) = it.totals();
+    html! {
+        <>
+            if it.containers_fit() { { containers(&it.containers) } }
+            else { <p>{ format!("{} containers with {}: see {annexes}.", it.containers.len(), sheets_and_notes(sheets, notes)) }</p> }
+            if it.contents_fit() {
+                <h2>{ "Contents" }</h2>
+                { for it.containers.iter().map(contents) }
+            } else if it.containers_fit() {
+                <h2>{ "Contents" }</h2>
+                <p>{ format!("Every sheet number and serial is in {annexes}.") }</p>
+            }
+        </>
+    }
+}
+
+/// The table of containers: what was found, what it weighed, what its count should weigh.
+pub(super) fn containers(containers: &[CertifiedContainer]) -> Html {
     let row = |one: &CertifiedContainer| {
         html! {
             <tr>
@@ -98,22 +128,22 @@ fn containers(it: &Certificate) -> Html {
                 <td><span class="mono">{ one.seal.to_string() }</span>{ sealed(one) }</td>
                 <td class="num">{ grouped(one.sheets.into()) }</td>
                 <td class="num">{ grouped(one.notes.into()) }</td>
-                <td class="num">{ one.gross.to_string() }</td>
+                <td class="num">{ one.gross.to_string() }<br />{ one.gross_when_sealed.map_or_else(String::new, |gross| format!("({gross})")) }</td>
                 <td class="num">{ one.tare.to_string() }</td>
                 <td class="num">{ one.net.to_string() }</td>
-                <td class="num">{ one.expected_net.to_string() }</td>
+                <td>{ weighed(one.expected_net, &one.weigh_check) }</td>
             </tr>
         }
     };
     html! {
-        <table class="print-table">
+        <table class="print-table containers">
             <thead><tr>
                 <th scope="col">{ "Container" }</th><th scope="col">{ "Seal as found, unbroken" }</th>
                 <th scope="col" class="num">{ "Sheets" }</th><th scope="col" class="num">{ "Notes" }</th>
-                <th scope="col" class="num">{ "Gross" }</th><th scope="col" class="num">{ "Tare" }</th>
-                <th scope="col" class="num">{ "Net" }</th><th scope="col" class="num">{ "Bare paper" }</th>
+                <th scope="col" class="num">{ "Gross (when sealed)" }</th><th scope="col" class="num">{ "Tare" }</th>
+                <th scope="col" class="num">{ "Net" }</th><th scope="col">{ "Expected of its count, coverage 2" }</th>
             </tr></thead>
-            <tbody>{ for it.containers.iter().map(row) }</tbody>
+            <tbody>{ for containers.iter().map(row) }</tbody>
         </table>
     }
 }
@@ -121,71 +151,72 @@ fn containers(it: &Certificate) -> Html {
 /// " by Ben Orrin and Ada Merrow, 2026-11-25 12:14:50"; the offset stands with start and end.
 fn sealed(one: &CertifiedContainer) -> String {
     let [first, second] = &one.sealed_by;
-    let day = one.sealed.to_string();
-    let day = day.get(..10).unwrap_or_default();
-    format!(" by {first} and {second}, {day} {}", one.sealed.clock())
+    let (day, clock) = (one.sealed.local_day(), one.sealed.clock());
+    format!(" by {first} and {second}, {day} {clock}")
+}
+
+/// "1011.0 g ± 22.7 g: agrees; shows 56 missing notes or more; scale W-2, calibrated …".
+fn weighed(expected: Mass, check: &WeighChecked) -> String {
+    let band = check
+        .expanded
+        .map_or_else(String::new, |band| format!(" ± {band}"));
+    let mut text = format!("{expected}{band}: {}", check.verdict);
+    let missing = [
+        check
+            .missing_notes
+            .map(|count| format!("{} notes", grouped(count))),
+        check
+            .missing_sheets
+            .map(|count| format!("{} sheets", grouped(count))),
+    ];
+    let missing: Vec<String> = missing.into_iter().flatten().collect();
+    if !missing.is_empty() {
+        text += &format!("; would show {} missing", missing.join(" or "));
+    }
+    if let Some(scale) = &check.scale {
+        let overdue = if check.overdue { ", too old" } else { "" };
+        text += &format!(
+            "; scale {}, calibrated {}{overdue}",
+            scale.scale, scale.calibrated
+        );
+    }
+    if let Some(unknown) = &check.unknown {
+        text += &format!("; {unknown}");
+    }
+    text
 }
 
 fn contents(one: &CertifiedContainer) -> Html {
-    let sheets = sheet_lists(&one.sheet_numbers);
-    let notes = |replacements: bool| {
-        let ranges = one.serials.iter();
-        let ranges = ranges.filter(|range| range.replacements == replacements);
-        ranges.map(range).collect::<Vec<_>>().join(", ")
-    };
-    let replacements = notes(true);
-    let notes = notes(false);
     html! {
         <div class="contents">
             <h3 class="mono">{ one.container.to_string() }</h3>
-            { for sheets.into_iter().map(|(lot, list)| html! { <p>{ format!("Sheets of lot {lot}: ") }<span class="mono">{ list }</span></p> }) }
-            if !notes.is_empty() { <p>{ "Notes: " }<span class="mono">{ notes }</span></p> }
-            if !replacements.is_empty() { <p>{ "Replacement notes: " }<span class="mono">{ replacements }</span></p> }
+            { for lists(one).into_iter().map(|(title, ranges)| html! { <p>{ format!("{title}: ") }<span class="mono">{ ranges.join(", ") }</span></p> }) }
         </div>
-    }
-}
-
-fn sheet_lists(spans: &[SheetSpan]) -> Vec<(String, String)> {
-    let lots = spans.chunk_by(|a, b| a.lot == b.lot);
-    let text = |span: &SheetSpan| match span.from == span.to {
-        true => span.from.to_string(),
-        false => format!("{}–{}", span.from, span.to),
-    };
-    let list = |spans: &[SheetSpan]| {
-        let lot = spans
-            .first()
-            .map_or_else(String::new, |span| span.lot.to_string());
-        (lot, spans.iter().map(text).collect::<Vec<_>>().join(", "))
-    };
-    lots.map(list).collect()
-}
-
-fn range(range: &NoteRange) -> String {
-    match range.count {
-        1 => range.shown[0].clone(),
-        count => format!(
-            "{} – {} ({})",
-            range.shown[0],
-            range.shown[1],
-            grouped(count)
-        ),
     }
 }
 
 fn persons(persons: &[CertifiedPerson]) -> Html {
     let row = |person: &CertifiedPerson| {
+        let outside = if person.outside {
+            ", from outside production"
+        } else {
+            ""
+        };
         html! {
             <tr>
-                <td>{ &person.name }</td><td class="mono">{ person.person.to_string() }</td>
-                <td>{ person.part }</td><td>{ person.meaning }</td><td class="signature-line" />
+                <td>{ &person.name }<br /><span class="mono">{ person.person.to_string() }</span></td>
+                <td>{ format!("{}{outside}", person.roles.join(", ")) }</td>
+                <td>{ format!("{}: {}", person.part, person.meaning) }</td>
+                <td>{ moment(&person.signed) }</td><td class="signature-line" />
             </tr>
         }
     };
     html! {
         <table class="print-table persons">
             <thead><tr>
-                <th scope="col">{ "Name" }</th><th scope="col">{ "Code" }</th><th scope="col">{ "Part" }</th>
-                <th scope="col">{ "Meaning" }</th><th scope="col">{ "By hand" }</th>
+                <th scope="col">{ "Name, code" }</th><th scope="col">{ "Roles" }</th>
+                <th scope="col">{ "Part, and what the signature means" }</th>
+                <th scope="col">{ "Signed" }</th><th scope="col">{ "By hand" }</th>
             </tr></thead>
             <tbody>{ for persons.iter().map(row) }</tbody>
         </table>
@@ -196,9 +227,9 @@ fn provenance(it: &Certificate) -> Html {
     html! {
         <dl class="print-facts provenance">
             <dt>{ "Book" }</dt><dd class="mono">{ format!("{} · bench {}", it.book, it.bench) }</dd>
-            <dt>{ "Entry" }</dt><dd>{ format!("{}, recorded {}", it.entry, moment(&it.recorded)) }</dd>
-            <dt>{ "Hash of the entry" }</dt><dd class="mono">{ it.line_hash.to_string() }</dd>
-            <dt>{ "Head of the book" }</dt><dd class="mono">{ it.head.to_string() }</dd>
+            <dt>{ "Entry" }</dt><dd>{ format!("{}, recorded {}; the operator and each witness signed its whole text", it.entry, moment(&it.recorded)) }</dd>
+            <dt>{ "Builds on" }</dt><dd class="mono">{ it.builds_on.to_string() }</dd>
+            <dt>{ "Hash of the entry, head" }</dt><dd class="mono">{ it.head.to_string() }</dd>
         </dl>
     }
 }

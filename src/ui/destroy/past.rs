@@ -8,6 +8,7 @@ use crate::ui::kit::{Empty, count};
 use crate::ui::use_shop;
 
 use super::certificate::ShowCertificate;
+use super::residue::{ResidueForm, residue_of};
 
 /// Sessions listed at first, and more each time.
 const WINDOW: usize = 50;
@@ -43,6 +44,7 @@ pub fn Past() -> Html {
                         <th scope="col" class="num">{ "Sheets" }</th>
                         <th scope="col" class="num">{ "Notes" }</th>
                         <th scope="col">{ "Witnesses" }</th>
+                        <th scope="col">{ "Residue" }</th>
                         <th scope="col" class="num">{ "Entry" }</th>
                         <th scope="col"><span class="sr-only">{ "Certificate" }</span></th>
                     </tr></thead>
@@ -50,6 +52,7 @@ pub fn Past() -> Html {
                 </table>
                 if rest > 0 { <p><button type="button" onclick={more}>{ format!("Show more ({} left)", count(rest as u64)) }</button></p> }
             </div>
+            <ResidueForm />
             if let Some(session) = *chosen { <ShowCertificate key={session.to_string()} {session} /> }
         </>
     }
@@ -75,6 +78,7 @@ fn row(state: &State, session: &SessionRecord, onclick: Callback<MouseEvent>) ->
             <td class="num">{ count(sum(|one| one.sheets)) }</td>
             <td class="num">{ count(sum(|one| one.notes)) }</td>
             <td>{ witnesses.join(", ") }</td>
+            <td data-residue="">{ residue_of(state, session) }</td>
             <td class="num">{ count(session.seq) }</td>
             <td><button type="button" {onclick} data-action="certificate">{ "Certificate" }</button></td>
         </tr>

@@ -3,10 +3,12 @@
 
 use yew::prelude::*;
 
-use crate::custody::{ContainerId, Mass};
+use crate::book::State;
+use crate::custody::{ContainerId, Mass, ScaleId};
 use crate::desk::forms::Step;
-use crate::export::expected_mass;
-use crate::ui::kit::{Field, Form, use_form};
+use crate::people::Day;
+use crate::ui::chart::weigh_check;
+use crate::ui::kit::{Choice, Field, Form, Pick, use_form};
 use crate::ui::{Shop, use_shop};
 
 use super::session::{change, told, with_draft};
@@ -71,7 +73,7 @@ pub fn Weigh() -> Html {
         |container: ContainerId| html! { <WeighOne key={container.to_string()} {container} /> };
     html! {
         <>
-            <p>{ "The paper in it should weigh about as much as expected; ink makes it heavier by a few per cent." }</p>
+            <p>{ "Both on the same scale. The reading should lie within the band that its count gives." }</p>
             <EachContainer step={Step::Weigh} form={Callback::from(form)} />
         </>
     }
@@ -82,23 +84,60 @@ fn WeighOne(props: &OfContainer) -> Html {
     let shop = use_shop();
     let id = props.container;
     let form = use_form(|| {
-        shop.desk()
+        let mut typed = shop
+            .desk()
             .destruction
             .found
             .get(&id)
             .cloned()
-            .unwrap_or_default()
+            .unwrap_or_default();
+        if typed.get("found-scale").is_empty() {
+            let only = only_scale(&shop.state()).unwrap_or_default();
+            typed.set("found-scale", only);
+        }
+        typed
     });
     use_weighed(&shop, id, &form);
     let decimal = Some(AttrValue::from("decimal"));
+    let scales = scale_choices(&shop.state());
     html! {
         <>
             <div class="fields">
                 <Field form={form.clone()} name="found-gross" label="Gross, in grams" hint="Container and contents, like 13480.5" inputmode={decimal.clone()} />
                 <Field form={form.clone()} name="found-tare" label="Tare, in grams" hint="The empty container" inputmode={decimal} />
+                if !scales.is_empty() {
+                    <Pick form={form.clone()} name="found-scale" label="Scale" hint="The one that was read" choices={scales} />
+                }
             </div>
             { masses(&shop, id) }
         </>
+    }
+}
+
+/// The registered scales, to choose from.
+pub fn scale_choices(state: &State) -> Vec<Choice> {
+    let scales = state.scales.keys();
+    scales
+        .map(|id| (id.to_string().into(), id.to_string().into()))
+        .collect()
+}
+
+/// The scale, where the works has just one.
+pub fn only_scale(state: &State) -> Option<String> {
+    let mut scales = state.scales.keys();
+    scales
+        .next()
+        .filter(|_| scales.next().is_none())
+        .map(ToString::to_string)
+}
+
+/// A word of warning when a scale's calibration is older than its interval.
+pub fn calibration(state: &State, scale: Option<ScaleId>, today: Day) -> Html {
+    match scale.and_then(|id| state.scales.get(&id)) {
+        Some(scale) if scale.is_overdue(today) => html! {
+            <p class="why-not" role="status" data-overdue="">{ format!("The calibration of {} counted until {}. Weigh on another scale, or have it calibrated; the certificate will say so.", scale.scale, scale.due()) }</p>
+        },
+        _ => Html::default(),
     }
 }
 
@@ -115,34 +154,29 @@ fn use_weighed(shop: &Shop, id: ContainerId, form: &Form) {
 }
 
 fn masses(shop: &Shop, id: ContainerId) -> Html {
+    let today = shop.now().local_day();
     let desk = shop.desk();
-    let Ok(container) = desk.state().container(id) else {
+    let state = desk.state();
+    let Ok(container) = state.container(id) else {
         return Html::default();
     };
-    let expected = expected_mass(desk.state(), container);
+    let scale = desk.destruction.scale(id, state);
+    let expected = state.expected_mass(container, scale);
     let net = desk.destruction.net(id);
     let text = |mass: Option<Mass>| mass.map_or_else(|| "–".to_owned(), |mass| mass.to_string());
-    let off = net.map(|net| share_off(net, expected));
+    let off = net.map_or_else(
+        || "–".to_owned(),
+        |net| format!("{:+.1} g", expected.difference(net) as f64 / 1000.0),
+    );
     html! {
         <>
+            { calibration(state, scale, today) }
             <dl class="masses">
                 <div><dt>{ "Net" }</dt><dd data-net="">{ text(net) }</dd></div>
-                <div><dt>{ "Expected of bare paper" }</dt><dd>{ expected.to_string() }</dd></div>
-                <div><dt>{ "Difference" }</dt><dd>{ off.map_or_else(|| "–".to_owned(), |off| format!("{off:+.1} %")) }</dd></div>
+                <div><dt>{ "Expected of its count" }</dt><dd>{ expected.mass.to_string() }</dd></div>
+                <div><dt>{ "Difference" }</dt><dd>{ off }</dd></div>
             </dl>
-            if off.is_some_and(|off| off.abs() > FAR_OFF) {
-                <p class="why-not" role="status">{ "That is far from what the paper weighs. Weigh again; if it stays so, count again before anything is destroyed." }</p>
-            }
+            { weigh_check(&expected, net) }
         </>
     }
-}
-
-/// From this difference on, in per cent, the scale or the count is doubted (common practice, no
-/// source): ink adds less.
-const FAR_OFF: f64 = 10.0;
-
-/// Net against expected, in per cent of the expected.
-fn share_off(net: Mass, expected: Mass) -> f64 {
-    let (net, expected) = (net.milligrams() as f64, expected.milligrams().max(1) as f64);
-    (net - expected) * 100.0 / expected
 }

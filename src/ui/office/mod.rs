@@ -14,6 +14,7 @@ mod product_form;
 mod products;
 mod rekey;
 mod rules;
+mod scales;
 mod screen;
 mod serial_fields;
 mod series;

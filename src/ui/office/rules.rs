@@ -58,6 +58,7 @@ fn in_force(rules: &Rules) -> Html {
                 }) }
                 { line("Severities that differ", rules.overrides.len().to_string()) }
                 { line("Witnesses", format!("{}{outside}", rules.witnesses)) }
+                { line("Residue may differ from the paper", format!("by {} per cent, and the scale's uncertainty", rules.residue_percent)) }
                 { line("A destruction counts", match rules.count {
                     Count::All => "every piece".to_owned(),
                     Count::Sample { missing, risk_percent } => format!("a drawn sample that overlooks {missing} missing pieces in at most {risk_percent} % of draws"),
@@ -107,6 +108,7 @@ fn RulesForm() -> Html {
                         <legend>{ "Destruction" }</legend>
                         { inputs.number("rules-witnesses", "Witnesses", "2 to 6 at a destruction") }
                         <Tick form={form.clone()} name="rules-outside" label="One of them from outside production" />
+                        { inputs.number("rules-residue", "Residue may differ", "Per cent of the paper, 0 to 50, for moisture and dust; the scale comes on top") }
                         { inputs.number("rules-same-pair", "Same pair of witnesses", "Warn after this many sessions in a row; 0 never warns") }
                         { inputs.pick("rules-count", "Count", "Of each container, after its seal was found right", choices(&COUNTS)) }
                         if form.typed().get("rules-count") == "sample" {

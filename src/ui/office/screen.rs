@@ -12,6 +12,7 @@ use super::lots::Lots;
 use super::people::People;
 use super::products::Products;
 use super::rules::RulesTab;
+use super::scales::ScalesTab;
 use super::series::SeriesTab;
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -19,16 +20,18 @@ enum Tab {
     Products,
     Lots,
     Series,
+    Scales,
     People,
     Rules,
     Classes,
 }
 
 impl Tab {
-    const ALL: [Tab; 6] = [
+    const ALL: [Tab; 7] = [
         Tab::Products,
         Tab::Lots,
         Tab::Series,
+        Tab::Scales,
         Tab::People,
         Tab::Rules,
         Tab::Classes,
@@ -39,6 +42,7 @@ impl Tab {
             Tab::Products => "Products",
             Tab::Lots => "Lots",
             Tab::Series => "Replacement series",
+            Tab::Scales => "Scales and paper",
             Tab::People => "People",
             Tab::Rules => "Rules",
             Tab::Classes => "Classes",
@@ -50,6 +54,7 @@ impl Tab {
             Tab::Products => "products",
             Tab::Lots => "lots",
             Tab::Series => "series",
+            Tab::Scales => "scales",
             Tab::People => "people",
             Tab::Rules => "rules",
             Tab::Classes => "classes",
@@ -134,6 +139,7 @@ fn tab_panel(tab: Tab, chosen: Tab) -> Html {
         Tab::Products => html! { <Products /> },
         Tab::Lots => html! { <Lots /> },
         Tab::Series => html! { <SeriesTab /> },
+        Tab::Scales => html! { <ScalesTab /> },
         Tab::People => html! { <People /> },
         Tab::Rules => html! { <RulesTab /> },
         Tab::Classes => html! { <Classes /> },

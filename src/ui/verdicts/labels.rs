@@ -4,9 +4,8 @@ use gloo::events::EventListener;
 use yew::prelude::*;
 
 use crate::desk::Action;
-use crate::export::{
-    BoxLabel, BoxState, Code128, Exception, LabelRange, QrLevel, box_labels, qr_drawing,
-};
+use crate::export::{BoxLabel, BoxState, Exception, LabelRange, box_labels};
+use crate::ui::destroy::{bars, square};
 use crate::ui::kit::{Empty, count};
 use crate::ui::use_shop;
 
@@ -174,7 +173,7 @@ fn paper(label: &BoxLabel) -> Html {
             <p>{ format!("Lot {} · {} notes", label.lot, count(label.notes)) }</p>
             { ranges_on_label(&label.ranges) }
             { exceptions }
-            <footer>{ bars(&label.bar_text()) }{ square(&label.qr_text()) }</footer>
+            <footer>{ bars(&label.bar_text()) }{ square(&label.qr_text(), "QR code with all that the label says") }</footer>
         </section>
     }
 }
@@ -208,36 +207,4 @@ fn lists(label: &BoxLabel) -> Vec<Html> {
         }
     };
     lists.iter().enumerate().map(page).collect()
-}
-
-/// Code 128, with the text below it. Its quiet zones are 10 modules wide (ISO/IEC 15417).
-fn bars(text: &str) -> Html {
-    let Ok(code) = Code128::encode(text) else {
-        // A serial has letters and digits only, all of which Code 128 has.
-        return html! { <p class="mono">{ text }</p> };
-    };
-    let (mut x, mut path) = (10_u32, String::new());
-    for (place, width) in code.widths().into_iter().enumerate() {
-        if place % 2 == 0 {
-            path.push_str(&format!("M{x} 0h{width}v40h-{width}z"));
-        }
-        x += u32::from(width);
-    }
-    html! {
-        <figure class="bars">
-            <svg viewBox={format!("0 0 {} 40", x + 10)} preserveAspectRatio="none" role="img" aria-label={format!("Code 128: {text}")}><path d={path} /></svg>
-            <figcaption class="mono">{ text }</figcaption>
-        </figure>
-    }
-}
-
-fn square(text: &str) -> Html {
-    match qr_drawing(text, QrLevel::Medium) {
-        Ok(drawing) => html! {
-            <svg class="qr" viewBox={format!("0 0 {0} {0}", drawing.side)} role="img" aria-label="QR code with all that the label says">
-                <path d={drawing.path} shape-rendering="crispEdges" />
-            </svg>
-        },
-        Err(why) => html! { <p>{ why.to_string() }</p> },
-    }
 }

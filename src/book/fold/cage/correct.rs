@@ -73,6 +73,12 @@ pub fn sealing(state: &State, header: &Header, data: &SealingCorrected) -> Resul
     if data.seal != before.number {
         unused_seal(state, data.seal)?;
     }
+    if data
+        .gross
+        .is_some_and(|gross| before.tare.is_some_and(|tare| gross < tare))
+    {
+        return Err(Refusal::BelowTare(id));
+    }
     required("Reason", &data.reason, REASON_MAX)?;
     second(state, header, data.second)?;
     let correction = SealingCorrection {
@@ -91,6 +97,10 @@ pub fn sealing(state: &State, header: &Header, data: &SealingCorrected) -> Resul
             && let Seal::Sealed(sealing) = &mut container.seal
         {
             (sealing.number, sealing.gross) = (seal, gross);
+            // A tare and a scale say nothing without the gross mass.
+            if gross.is_none() {
+                (sealing.tare, sealing.scale) = (None, None);
+            }
             sealing.corrections.push(correction);
         }
     }))

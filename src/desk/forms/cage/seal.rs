@@ -1,16 +1,18 @@
 //! Sealing a container, and reading seal numbers: typed twice, or scanned once.
 
 use crate::book::{CageRefusal, ContainerSealed, Entry, State};
-use crate::custody::{ContainerId, Mass, Seal, SealNumber};
+use crate::custody::{ContainerId, Mass, ScaleId, Seal, SealNumber};
 use crate::people::PersonId;
 use crate::sheet::IdError;
 
+use super::super::destroy::scale_of;
 use super::super::{FieldErrors, Reader, Typed};
 use super::{condition, known_container, second_person};
 
 /// Reads the form that seals a container: `seal-container`, `seal-number` and `seal-again` (or
-/// `seal-scanned`, what a scanner read), `seal-gross` (grams, may be empty) and `seal-second`, who
-/// signs too before it is recorded. `first` is who is signed in.
+/// `seal-scanned`, what a scanner read), `seal-gross` and `seal-tare` (grams, may be empty),
+/// `seal-scale` (asked with a gross mass where the works has any) and `seal-second`, who signs too
+/// before it is recorded. `first` is who is signed in.
 ///
 /// # Errors
 /// Every wrong field.
@@ -22,17 +24,39 @@ pub fn container_sealed(
     let mut form = Reader::new(typed);
     let container = form.read_with("seal-container", |text| full_container(state, text));
     let seal = new_seal(&mut form, state);
-    let gross = gross(&mut form, "seal-gross");
+    let masses = sealing_masses(&mut form, state);
     let second = second_person(&mut form, "seal-second", state, first);
     let entry = (|| {
+        let (gross, tare, scale) = masses?;
         Some(Entry::ContainerSealed(ContainerSealed {
             container: container?,
             seal: seal?,
             second: second?,
-            gross: gross?,
+            gross,
+            tare,
+            scale,
         }))
     })();
     form.finish(entry)
+}
+
+type SealingMasses = (Option<Mass>, Option<Mass>, Option<ScaleId>);
+
+/// Gross, tare and scale: none, the gross alone, or both.
+fn sealing_masses(form: &mut Reader, state: &State) -> Option<SealingMasses> {
+    let (full, empty) = (gross(form, "seal-gross"), gross(form, "seal-tare"));
+    match (full?, empty?) {
+        (None, None) => Some((None, None, None)),
+        (None, Some(_)) => form.wrong(
+            "seal-gross",
+            "The tare is typed, but not the gross mass. Weigh the full container, too.",
+        ),
+        (Some(gross), Some(tare)) if gross < tare => form.wrong(
+            "seal-gross",
+            "The gross mass is below the tare. Weigh again.",
+        ),
+        (gross, tare) => Some((gross, tare, scale_of(form, "seal-scale", state)?)),
+    }
 }
 
 fn full_container(state: &State, text: &str) -> Result<ContainerId, String> {

@@ -220,17 +220,31 @@ fn each_fault_of_a_sealing_is_at_its_field() {
         ("seal-number", "", "is empty"),
         ("seal-again", "S-2", "differ"),
         ("seal-gross", "heavy", "is not a mass"),
+        ("seal-tare", "100", "but not the gross mass"),
         ("seal-second", "", "Choose the second person"),
         ("seal-second", "ben", "other than the one who is signed in"),
         ("seal-second", "wren", "Wren Hale may not seal"),
         ("seal-second", "nobody", "is not enrolled"),
     ] {
         let errors = seal(&works, &[(field, text)]).unwrap_err();
+        // A tare alone is told where the gross mass is missing.
+        let field = if field == "seal-tare" {
+            "seal-gross"
+        } else {
+            field
+        };
         assert!(
             errors.of(field).is_some_and(|why| why.contains(part)),
             "{field} {text}: {errors:?}"
         );
     }
+    let light = [("seal-gross", "99.9"), ("seal-tare", "100")];
+    let errors = seal(&works, &light).unwrap_err();
+    assert!(
+        errors
+            .of("seal-gross")
+            .is_some_and(|why| why.contains("below the tare"))
+    );
     let several = seal(&works, &[("seal-gross", "x"), ("seal-second", "")]).unwrap_err();
     assert_eq!(several.iter().count(), 2);
 }

@@ -2,7 +2,7 @@
 //! blind.
 
 use crate::book::State;
-use crate::custody::{Done, Mass, Stage};
+use crate::custody::{Done, Mass, ResidueSample, Stage};
 
 use super::DestructionDraft;
 use super::run::local_text;
@@ -36,9 +36,11 @@ impl DestructionDraft {
             Done::Count(_) => {}
             Done::Weigh(list) => {
                 for one in list {
+                    let scale = one.scale.map_or_else(String::new, |id| id.to_string());
                     let typed = Typed::with([
                         ("found-gross", &*grams(one.gross)),
                         ("found-tare", &grams(one.tare)),
+                        ("found-scale", &scale),
                     ]);
                     self.found.insert(one.container, typed);
                 }
@@ -58,8 +60,16 @@ impl DestructionDraft {
             Done::Residue(residue) => {
                 let particle = residue.largest_particle_mm2;
                 let particle = particle.map_or_else(String::new, |mm2| mm2.to_string());
-                self.session =
-                    Typed::with([("particle", &*particle), ("remarks", &residue.remarks)]);
+                let count = |of: fn(ResidueSample) -> u32| {
+                    let sample = residue.sample.map(of);
+                    sample.map_or_else(String::new, |count| count.to_string())
+                };
+                self.session = Typed::with([
+                    ("particle", &*particle),
+                    ("particles-measured", &count(|sample| sample.measured)),
+                    ("particles-above", &count(|sample| sample.above)),
+                    ("remarks", &residue.remarks),
+                ]);
             }
         }
     }

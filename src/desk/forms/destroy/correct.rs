@@ -74,16 +74,18 @@ pub fn correction(typed: &Typed, session: &SessionRecord) -> Result<Entry, Field
 
 fn masses(form: &mut Reader, record: &Destruction) -> Option<Weighed> {
     let name = form.text("fact-container");
-    let mut containers = record.containers.iter().map(|found| found.container);
-    let container = match containers.find(|id| id.as_str() == name) {
-        Some(id) => Some(id),
+    let mut containers = record.containers.iter();
+    let found = match containers.find(|found| found.container.as_str() == name) {
+        Some(found) => Some(found),
         None => form.wrong("fact-container", "Choose the container."),
     };
     let mut mass = |field| form.read_with(field, Mass::from_grams_text);
     let (gross, tare) = (mass("fact-gross"), mass("fact-tare"));
+    let found = found?;
     Some(Weighed {
-        container: container?,
+        container: found.container,
         gross: gross?,
         tare: tare?,
+        scale: found.scale,
     })
 }

@@ -12,7 +12,7 @@ use super::{DestructionDraft, progress};
 use crate::desk::forms::Typed;
 
 /// Every field of the steps; text under another name is not taken up.
-const FIELDS: [&str; 21] = [
+const FIELDS: [&str; 23] = [
     "session",
     "place",
     "operator",
@@ -22,6 +22,8 @@ const FIELDS: [&str; 21] = [
     "started",
     "ended",
     "particle",
+    "particles-measured",
+    "particles-above",
     "remarks",
     "why-anew",
     "found-seal",

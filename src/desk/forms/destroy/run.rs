@@ -1,15 +1,10 @@
-//! What is typed at the machine: how it is destroyed, from when to when, and what is left.
+//! What is typed at the machine: how it is destroyed, and from when to when.
 
-use crate::custody::{
-    DestructionError, Ended, Method, ParticleClass, Residue, SessionLog, Started, check_residue,
-};
+use crate::custody::{DestructionError, Ended, Method, ParticleClass, SessionLog, Started};
 use crate::people::Stamp;
 
 use super::{DestructionDraft, Setting};
 use crate::desk::forms::{FieldErrors, Reader};
-
-/// Largest particle that is measured, mm².
-const PARTICLE_MAX: u32 = 100_000;
 
 impl DestructionDraft {
     pub(super) fn started(&self, log: &SessionLog, at: &Setting) -> Result<Started, FieldErrors> {
@@ -57,48 +52,11 @@ impl DestructionDraft {
         form.finish(ended.map(|ended| Ended { ended }))
     }
 
-    /// The largest particle, where the method leaves any, and the remarks.
-    pub(super) fn residue(&self, log: &SessionLog) -> Result<Residue, FieldErrors> {
-        let mut form = Reader::new(&self.session);
-        let measured = log
-            .started()
-            .is_some_and(|run| run.method.leaves_particles());
-        let particle = match measured {
-            false => Some(None),
-            true => particle(&mut form, log).map(Some),
-        };
-        let remarks = form.text("remarks").trim().to_owned();
-        if remarks.chars().count() > 200 {
-            form.wrong::<()>("remarks", DestructionError::TooLong("Remarks"));
-        }
-        form.finish(particle.map(|largest_particle_mm2| Residue {
-            largest_particle_mm2,
-            remarks,
-        }))
-    }
-
     /// Whether particles are to be measured: unless a method was chosen that leaves none.
     pub fn leaves_particles(&self) -> bool {
         let name = self.session.get("method");
         let method = Method::ALL.into_iter().find(|method| method.name() == name);
         method.is_none_or(Method::leaves_particles)
-    }
-}
-
-fn particle(form: &mut Reader, log: &SessionLog) -> Option<u32> {
-    let text = form.text("particle").trim();
-    let particle = match text {
-        "" => form.wrong(
-            "particle",
-            "The largest particle is empty. Measure a sample of the residue.",
-        ),
-        "0" => form.wrong("particle", DestructionError::NoResidueSample),
-        _ => form.number("particle", "The largest particle", 1..=PARTICLE_MAX),
-    };
-    let run = log.started()?;
-    match check_residue(run.method, run.particle_class, particle) {
-        Err(why) if particle.is_some() => form.wrong("particle", why),
-        _ => particle,
     }
 }
 

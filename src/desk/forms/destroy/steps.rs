@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::custody::{
-    ContainerId, Contents, Counted, Counting, Declared, DestructionError, Differs, Item, Mass,
-    SealFound, SealNumber, SessionLog, Weighed, count_differs,
+    ContainerId, Contents, Counted, Counting, Declared, DestructionError, Differs, Item, SealFound,
+    SealNumber, SessionLog, count_differs,
 };
 use crate::sheet::IdError;
 
@@ -35,7 +35,7 @@ impl DestructionDraft {
         match step {
             Step::Seals => self.seal(id, log).map(drop),
             Step::Count => self.count_of(id, log).map(drop),
-            _ => self.weighed(id).map(drop),
+            _ => self.weighed(id, at.state).map(drop),
         }
     }
 
@@ -166,43 +166,6 @@ impl DestructionDraft {
         log.declared(id)
             .filter(|_| compared)
             .map(|declared| declared.contents)
-    }
-
-    pub(super) fn weights(&self, log: &SessionLog) -> Result<Vec<Weighed>, FieldErrors> {
-        let fit = log.fit(crate::custody::Stage::Weigh).into_iter();
-        let weighed = fit.map(|container| {
-            let (gross, tare) = self.weighed(container)?;
-            Ok(Weighed {
-                container,
-                gross,
-                tare,
-            })
-        });
-        weighed.collect()
-    }
-
-    /// Gross and tare of one container, the gross not below the tare.
-    fn weighed(&self, id: ContainerId) -> Result<(Mass, Mass), FieldErrors> {
-        let typed = self.typed(id);
-        let mut form = Reader::new(&typed);
-        let mut mass = |field, name| {
-            form.read_with(field, |text| match text {
-                "" => Err(format!("Container {id}: {name} mass is empty. Weigh it.")),
-                _ => Mass::from_grams_text(text).map_err(|why| format!("Container {id}: {why}")),
-            })
-        };
-        let (gross, tare) = (mass("found-gross", "gross"), mass("found-tare", "tare"));
-        let masses = gross.zip(tare);
-        if masses.is_some_and(|(gross, tare)| gross.less(tare).is_none()) {
-            form.wrong::<()>("found-gross", DestructionError::BelowTare(id));
-        }
-        form.finish(masses)
-    }
-
-    /// Net mass of one container, when it is weighed.
-    pub fn net(&self, id: ContainerId) -> Option<Mass> {
-        let (gross, tare) = self.weighed(id).ok()?;
-        gross.less(tare)
     }
 }
 

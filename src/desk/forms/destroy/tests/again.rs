@@ -134,8 +134,8 @@ fn the_residue_is_as_fine_as_its_class() {
     };
     assert!(wrong("particle", "").contains("Measure a sample"));
     assert!(wrong("particle", "0").contains("is 0 mm²"));
-    let coarse = wrong("particle", "31");
-    assert!(coarse.contains("The largest particle is 31 mm² but P-5 allows 30 mm²"));
+    let coarse = wrong("particle", "91");
+    assert!(coarse.contains("The largest particle is 91 mm² but P-5 allows 90 mm²"));
     assert!(wrong("particle", "fine").contains("not a whole number"));
     assert!(wrong("remarks", &"x".repeat(201)).contains("longer than 200"));
 }
@@ -162,4 +162,92 @@ fn burning_and_pulping_ask_for_no_particle_class() {
             (None, None)
         );
     }
+}
+
+/// Once the works has registered a scale, the one that was read is named.
+#[test]
+fn the_scale_is_named_where_there_is_one() {
+    let mut works = at_step(Step::Weigh);
+    let scale = crate::custody::Scale {
+        scale: id("W-2"),
+        resolution: Mass::from_milligrams(500),
+        repeatability: Mass::from_milligrams(400),
+        error: None,
+        calibrated: id("2026-01-15"),
+        interval_days: 365,
+    };
+    works.write("sue", vec![Entry::ScaleSet(scale)]);
+    let says = |scale: &str| {
+        says_of(&works, right(Step::Weigh), "found-scale", |draft| {
+            let typed = draft.found.entry(id("C-1")).or_default();
+            typed.set("found-scale", scale.to_owned());
+        })
+    };
+    assert!(says("").contains("The scale is not named"));
+    assert!(says("W-3").contains("W-3 is not registered"));
+    let mut named = right(Step::Weigh);
+    let typed = named.found.entry(id("C-1")).or_default();
+    typed.set("found-scale", "W-2".to_owned());
+    let weighed = entry(&works, &named).expect("all is right");
+    works.write("sue", vec![weighed]);
+    let mut anew = DestructionDraft::default();
+    anew.open_anew(Some(Stage::Weigh), works.state());
+    assert_eq!(anew.found[&id("C-1")].get("found-scale"), "W-2");
+    for step in [Step::Start, Step::End, Step::Residue] {
+        let done = entry(&works, &right(step)).expect("the next step");
+        works.write("sue", vec![done]);
+    }
+    anew.open_anew(Some(Stage::Residue), works.state());
+    assert_eq!(anew.session.get("particles-measured"), "40");
+    assert_eq!(anew.session.get("particles-above"), "0");
+    let Ok(Entry::SpoilsDestroyed(record)) = entry(&works, &right(Step::Sign)) else {
+        panic!("all is right");
+    };
+    assert_eq!(record.containers[0].scale, Some(id("W-2")));
+    assert_eq!(record.sample.map(|sample| sample.measured), Some(40));
+}
+
+#[test]
+fn a_sample_is_counted_against_its_class() {
+    let works = at_step(Step::Residue);
+    let typed = |[measured, largest, above]: [&str; 3]| {
+        of_session(&[
+            ("particles-measured", measured),
+            ("particle", largest),
+            ("particles-above", above),
+        ])
+    };
+    let wrong =
+        |field: &'static str, texts: [&str; 3]| says_of(&works, typed(texts), field, |_| {});
+    assert!(wrong("particles-measured", ["0", "28", "0"]).contains("no particle"));
+    assert!(wrong("particles-measured", ["", "28", "0"]).contains("is empty"));
+    assert!(wrong("particles-above", ["40", "28", ""]).contains("0 if there are none"));
+    assert!(wrong("particles-above", ["40", "31", "0"]).contains("Correct the count"));
+    assert!(wrong("particles-above", ["40", "90", "5"]).contains("allows 4 of them"));
+    assert!(wrong("particles-above", ["40", "90", "41"]).contains("only 40 were measured"));
+    let Ok(Entry::SessionStep(step)) = entry(&works, &typed(["40", "90", "4"])) else {
+        panic!("a tenth may be larger");
+    };
+    let crate::custody::Done::Residue(residue) = step.done else {
+        panic!("the residue");
+    };
+    let sample = residue.sample.expect("a sample");
+    assert_eq!((sample.measured, sample.above), (40, 4));
+}
+
+#[test]
+fn every_container_is_weighed() {
+    let works = at_step(Step::Weigh);
+    let wrong = |field: &'static str, text: &str| {
+        says_of(&works, c1(&MASSES), field, |draft| {
+            let typed = draft.found.get_mut(&id("C-1")).expect("C-1 is chosen");
+            typed.set(field, text.to_owned());
+        })
+    };
+    assert!(wrong("found-gross", "").contains("gross mass is empty"));
+    assert!(wrong("found-tare", "").contains("tare mass is empty"));
+    assert!(wrong("found-gross", "much").contains("is not a mass"));
+    assert!(wrong("found-gross", "999").contains("below the tare"));
+    let net = c1(&MASSES).net(id("C-1")).map(|net| net.milligrams());
+    assert_eq!(net, Some(4_500));
 }
