@@ -8,7 +8,7 @@ use yew::prelude::*;
 use crate::book::Refusal;
 use crate::desk::{Action, Desk, Env, Machine, Startup};
 
-use super::first::{Broken, FirstVisit};
+use super::first::{broken, first_visit};
 use super::shell::Frame;
 use super::shop::{Act, Shop};
 
@@ -50,8 +50,8 @@ pub fn App(props: &AppProps) -> Html {
     let startup = desk.borrow().startup.clone();
     let page = match startup {
         Startup::Loading => html! { <main class="loading"><p>{ "Opening the book…" }</p></main> },
-        Startup::NoBook => html! { <FirstVisit /> },
-        Startup::Broken { why, .. } => html! { <Broken why={AttrValue::from(why)} /> },
+        Startup::NoBook => first_visit(&shop),
+        Startup::Broken { why, .. } => broken(&shop, &why),
         Startup::Ready => html! { <Frame /> },
     };
     html! { <ContextProvider<Shop> context={shop}>{ page }</ContextProvider<Shop>> }
