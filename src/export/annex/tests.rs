@@ -45,7 +45,7 @@ fn contents(annex: &Annex) -> Vec<Vec<AnnexLine>> {
     }
 }
 
-/// Four persons take 44 mm, a container 10, the title 12: 64 mm are left, 16 lines of 95
+/// Four persons take 44 mm, a container 10, the title 12, a note 4: 60 mm are left, 15 lines of 95
 /// characters. "KA000000, " is 10 of them.
 #[test]
 fn a_short_certificate_has_no_annex() {

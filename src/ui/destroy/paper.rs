@@ -13,10 +13,12 @@ use crate::sheet::grouped;
 use super::annex::annexes;
 use super::print::square;
 
-pub fn paper(it: &Certificate) -> Html {
+/// The certificate, of which so many facts were corrected since.
+pub fn paper(it: &Certificate, corrected: usize) -> Html {
     html! {
         <article class="print-document certificate" data-certificate={it.session.to_string()}>
             { practice(it) }
+            if corrected > 0 { <p class="print-practice">{ format!("Corrected since: {corrected}. See the addendum; this page stays as it was signed.") }</p> }
             <header>
                 <div>
                     <p>{ &it.works }</p>
@@ -46,7 +48,7 @@ pub(super) fn practice(it: &Certificate) -> Html {
 }
 
 /// "2026-11-25 14:02:11 +01:00", shortened from the stamp's own text.
-fn moment(at: &Stamp) -> String {
+pub(super) fn moment(at: &Stamp) -> String {
     format!(
         "{} {} {}",
         at.local_day(),
