@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::book::{Hash, SessionRecord, State, WeighCheck, sample_says};
+use crate::book::{Hash, HeadCode, SessionRecord, State, WeighCheck, sample_says};
 use crate::custody::{
     ContainerId, Destruction, Found, Mass, ParticleClass, Scale, SealNumber, SessionId,
 };
@@ -82,6 +82,8 @@ pub struct Certificate {
     pub line_hash: Hash,
     /// The head of the book once it was recorded: the hash of the entry.
     pub head: Hash,
+    /// The same short, to be read out and typed (`book/head_code.rs`).
+    pub head_code: String,
     pub cautions: [&'static str; 6],
 }
 
@@ -207,6 +209,7 @@ pub fn certificate(state: &State, session: &SessionRecord) -> Certificate {
         builds_on: session.prev,
         line_hash: session.hash,
         head: session.hash,
+        head_code: HeadCode::new(session.seq + 1, &session.hash).to_string(),
         cautions: CAUTIONS,
     }
 }

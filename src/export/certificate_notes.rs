@@ -84,6 +84,7 @@ impl super::Certificate {
     /// The same as sentences, one for each, for print.
     pub fn notes(&self) -> Vec<String> {
         let mut notes = self.counted();
+        notes.extend(self.scales());
         let left_out = self.left_out.iter();
         notes.extend(left_out.map(|one| {
             format!(
@@ -124,6 +125,33 @@ impl super::Certificate {
             format!("Container {}: {says}.", one.container)
         });
         each.collect()
+    }
+
+    /// Each scale with its calibration, and what was weighed on it.
+    fn scales(&self) -> Vec<String> {
+        let mut scales: Vec<(String, Vec<String>)> = Vec::new();
+        for one in &self.containers {
+            let Some(scale) = &one.weigh_check.scale else {
+                continue;
+            };
+            let overdue = match one.weigh_check.overdue {
+                true => ", which was too old",
+                false => "",
+            };
+            let (id, calibrated) = (scale.scale, scale.calibrated);
+            let says = format!("scale {id}, calibrated {calibrated}{overdue}");
+            match scales.iter_mut().find(|(known, _)| *known == says) {
+                Some((_, containers)) => containers.push(one.container.to_string()),
+                None => scales.push((says, vec![one.container.to_string()])),
+            }
+        }
+        let says = |(says, containers): (String, Vec<String>)| match containers.len()
+            == self.containers.len()
+        {
+            true => format!("Weighed on {says}."),
+            false => format!("Weighed on {says}: {}.", containers.join(", ")),
+        };
+        scales.into_iter().map(says).collect()
     }
 
     /// Who was there when.

@@ -8,10 +8,11 @@ use crate::custody::{CagePlace, Container, ContainerId, Mass, ScaleId, SealNumbe
 use crate::people::Stamp;
 
 use super::contents::{NoteRange, SheetSpan, note_ranges, sheet_spans};
-use super::label::QR_BYTES;
 
 /// Ranges that find room on a slip.
-pub const ON_SLIP: usize = 24;
+pub const ON_SLIP: usize = 18;
+/// Bytes of JSON that a QR code 32 mm wide still holds readably (common practice, no source).
+const SLIP_QR_BYTES: usize = 450;
 
 /// What the slip of a container says.
 #[derive(Clone, Debug, PartialEq)]
@@ -110,7 +111,7 @@ impl ContainerSlip {
     /// What the QR code says, as JSON: all of it while that fits, else without the ranges.
     pub fn qr_text(&self) -> String {
         let whole = self.content(true);
-        match whole.len() <= QR_BYTES {
+        match whole.len() <= SLIP_QR_BYTES {
             true => whole,
             false => self.content(false),
         }

@@ -91,7 +91,7 @@ fn a_full_container_keeps_its_slip_readable() {
     assert_eq!((shown.len(), more), (ON_SLIP, 101 - ON_SLIP));
     let text = slip.qr_text();
     assert!(
-        text.len() < QR_BYTES && !text.contains("sheet_numbers"),
+        text.len() < SLIP_QR_BYTES && !text.contains("sheet_numbers"),
         "{text}"
     );
     assert!(qr_drawing(&text, QrLevel::Medium).is_ok());

@@ -24,10 +24,10 @@ pub fn addendum(it: &Certificate, corrections: &[CertifiedCorrection]) -> Html {
     html! {
         <article class="print-document certificate addendum" data-addendum={it.session.to_string()}>
             { practice(it) }
-            <header class="annex-head">
+            <div class="annex-head">
                 <h2>{ "Addendum: corrected since" }</h2>
                 { of_certificate(it) }
-            </header>
+            </div>
             <p>{ "Each of these was written down wrongly, and corrected by two people who signed for it. The certificate stands as it was signed." }</p>
             <table class="print-table">
                 <thead><tr>
