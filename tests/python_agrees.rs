@@ -1044,10 +1044,12 @@ fn the_auditor_checks_a_certificate_against_its_book() {
     let folder = tempfile::tempdir().unwrap();
     let (book, _) = exported(&works, "2026-11-25", folder.path());
     let file = folder.path().join("certificate-D-1.json");
+    let certified = |session| {
+        let made = cullbook::export::certificate(works.state(), session);
+        made.to_json().unwrap()
+    };
     let session = &works.state().sessions[0];
-    let json = cullbook::export::certificate(works.state(), session)
-        .to_json()
-        .unwrap();
+    let json = certified(session);
     let check = |json: &str| {
         std::fs::write(&file, json).unwrap();
         audit(&["certificate".as_ref(), book.as_ref(), file.as_ref()])
@@ -1061,6 +1063,20 @@ fn the_auditor_checks_a_certificate_against_its_book() {
     let (code, _, said) = check(&json.replacen("\"notes\": ", "\"notes\": 1", 1));
     assert_ne!(code, Some(0));
     assert!(said.contains("containers[0].notes"), "{said}");
+    // Corrected since it was certified, and begun once before.
+    let corrected = works.state().sessions.last().unwrap();
+    let json = certified(corrected);
+    assert!(json.contains("D-3, abandoned before"), "{json}");
+    let (code, out, said) = check(&json);
+    assert_eq!(code, Some(0), "{said}");
+    assert_eq!(
+        out.matches("Corrected since, in entry ").count(),
+        2,
+        "{out}"
+    );
+    let (code, _, said) = check(&json.replace("D-3, abandoned", "D-5, abandoned"));
+    assert_ne!(code, Some(0));
+    assert!(said.contains("begun_before[0].session"), "{said}");
 }
 
 #[test]

@@ -68,6 +68,7 @@
 
 mod acceptance;
 mod archive;
+mod begun_before;
 mod cage;
 mod cage_refusal;
 mod checkpoint;

@@ -3,8 +3,10 @@
 
 mod annex;
 mod certificate;
+mod certificate_addendum;
 mod certificate_check;
 mod certificate_notes;
+mod certificate_steps;
 mod code128;
 mod container_slip;
 mod contents;
@@ -40,8 +42,10 @@ pub use certificate::{
     CAUTIONS, Certificate, CertifiedContainer, CertifiedPerson, CertifiedResidue, FORMAT,
     WeighChecked, certificate, sheets_and_notes,
 };
-pub use certificate_check::{CERTIFICATE_MAX, CertificateFault, check_certificate};
-pub use certificate_notes::{CertifiedCorrection, CertifiedLeftOut, CertifiedPresence};
+pub use certificate_addendum::{CertifiedCorrection, corrections_of};
+pub use certificate_check::{CERTIFICATE_MAX, CertificateFault, Checked, check_certificate};
+pub use certificate_notes::{CertifiedAbandoned, CertifiedLeftOut, CertifiedPresence};
+pub use certificate_steps::{CertifiedLock, CertifiedStep};
 pub use code128::{Caption, Code128, Code128Error};
 pub use container_slip::{ContainerSlip, ON_SLIP, SlipSeal, container_slip};
 pub use contents::{NoteRange, SheetSpan};

@@ -198,6 +198,7 @@ class Works:
         self.scales, self.papers, self.residue, self.receipts = {}, {}, [], []
         self.destroyed, self.seals, self.losses = {}, set(), []
         self.session, self.session_numbers, self.begun_any = None, set(), False
+        self.abandoned = []
         # Where each spoil is that was ever moved, and the entry that brought it to where it is.
         self.contained, self.missing, self.lost_in, self.came = {}, {}, {}, {}
         # What a checkpoint carried over, when the lines before it are not here.
@@ -615,6 +616,7 @@ class Works:
         if "start" in self.running(data, line).steps:
             raise Wrong(f"line {line['seq']} abandons what is being destroyed")
         self.hold_back(self.session.held() | self.session.opened())
+        self.abandoned.append((self.session.declared, self.session.abandoned(data, line)))
         self.session = None
 
     def hold_back(self, reasons):
@@ -723,6 +725,7 @@ class Works:
     def on_spoils_destroyed(self, data, line, day):
         weighed = [self.weigh(found, line) for found in data["containers"]]
         self.check_sample(data, line)
+        self.check_begun_before(data, line)
         if self.session:
             self.running(data, line).agrees(data, line)
             self.hold_back(self.session.held())
@@ -745,6 +748,15 @@ class Works:
         self.day(day)["destruction sessions"] += 1
         self.sessions.append(dict(data, line=line, day=day, weighed=weighed,
                                   began_on=self.day_of(data["started"])))
+
+    def check_begun_before(self, data, line):
+        """What was signed names every session over any of these containers that was abandoned."""
+        called = set(self.session.declared if self.session
+                     else (found["container"] for found in data["containers"]))
+        start = "Begun before with any of these containers: session "
+        signed = [text for text in line["statement"].split("\n") if text.startswith(start)]
+        if signed != [start + says for declared, says in self.abandoned if called & set(declared)]:
+            raise Wrong(f"line {line['seq']} signs of other sessions than were abandoned")
 
     def weigh(self, found, line):
         """The weigh check of one container, by what is known at this line."""
