@@ -259,9 +259,11 @@ impl Desk {
     fn stored(&mut self, result: Result<(), StoreError>, env: &mut Env) -> Vec<Effect> {
         // Lines that are being read may lack those just written: all is read again.
         if self.reading.take().is_some() {
-            self.pending = None;
-            if let Err(why) = result {
-                self.not_stored(why);
+            let recorded = self.pending.take().is_some();
+            match result {
+                Ok(()) if recorded => self.saved = Saved::At(env.now.clone()),
+                Ok(()) => {}
+                Err(why) => drop(self.not_stored(why)),
             }
             return vec![Effect::Load(self.space)];
         }
