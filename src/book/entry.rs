@@ -1,7 +1,6 @@
 //! What a line of the book can say: one struct a kind.
 
-use serde::{Deserialize, Serialize};
-use serde_json::value::RawValue;
+use serde::{Deserialize, Serialize, Serializer};
 use uuid::Uuid;
 
 use crate::custody::{
@@ -294,6 +293,9 @@ pub struct ShiftHandedOver {
     pub told: String,
 }
 
+/// What a line writes as its data: an entry without its kind.
+pub(super) struct EntryData<'a>(pub &'a Entry);
+
 /// Writes the [`Entry`] enum, its kinds and its two-way reading from one list.
 macro_rules! entries {
     ($($(#[$doc:meta])* $variant:ident($data:ty) = $kind:literal,)+) => {
@@ -310,17 +312,18 @@ macro_rules! entries {
                 match self { $(Entry::$variant(_) => $kind,)+ }
             }
 
-            /// The data as JSON text.
-            pub(super) fn data(&self) -> serde_json::Result<Box<RawValue>> {
-                match self { $(Entry::$variant(data) => serde_json::value::to_raw_value(data),)+ }
-            }
-
             /// Reads the data of a kind; nothing for an unknown kind.
             pub(super) fn read(kind: &str, data: &str) -> Option<serde_json::Result<Self>> {
                 Some(match kind {
                     $($kind => serde_json::from_str(data).map(Entry::$variant),)+
                     _ => return None,
                 })
+            }
+        }
+
+        impl Serialize for EntryData<'_> {
+            fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+                match self.0 { $(Entry::$variant(data) => data.serialize(to),)+ }
             }
         }
     };

@@ -3,15 +3,15 @@
 use std::fmt;
 use std::str::FromStr;
 
-use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
+
+use crate::sheet::{Hex, read_hex, serde_as_text};
 
 /// Said before the bytes of a line, so that a line's hash is never the hash of anything else.
 const DOMAIN: &[u8] = b"cullbook line v2\n";
 
 /// SHA-256 of one line of a book.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(try_from = "String", into = "String")]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Hash([u8; 32]);
 
 /// Why a text is not a hash.
@@ -53,40 +53,17 @@ impl FromStr for Hash {
     type Err = HashError;
 
     fn from_str(text: &str) -> Result<Self, HashError> {
-        let error = || HashError(text.chars().take(80).collect());
-        let digit = |c: u8| match c {
-            b'0'..=b'9' => Ok(c - b'0'),
-            b'a'..=b'f' => Ok(c - b'a' + 10),
-            _ => Err(error()),
-        };
-        if text.len() != 64 {
-            return Err(error());
-        }
         let mut bytes = [0; 32];
-        for (byte, pair) in bytes.iter_mut().zip(text.as_bytes().chunks_exact(2)) {
-            *byte = digit(pair[0])? << 4 | digit(pair[1])?;
-        }
-        Ok(Self(bytes))
+        let read = read_hex(text, &mut bytes).map(|()| Self(bytes));
+        read.ok_or_else(|| HashError(text.chars().take(80).collect()))
     }
 }
 
-impl TryFrom<String> for Hash {
-    type Error = HashError;
-
-    fn try_from(text: String) -> Result<Self, HashError> {
-        text.parse()
-    }
-}
-
-impl From<Hash> for String {
-    fn from(hash: Hash) -> Self {
-        hash.to_string()
-    }
-}
+serde_as_text!(Hash);
 
 impl fmt::Display for Hash {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.0.iter().try_for_each(|byte| write!(f, "{byte:02x}"))
+        Hex(&self.0).fmt(f)
     }
 }
 

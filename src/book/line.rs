@@ -1,5 +1,6 @@
 //! One line of the book: header, entry, exact bytes, hash.
 
+use std::borrow::Cow;
 use std::rc::Rc;
 
 use serde::{Deserialize, Serialize};
@@ -9,7 +10,7 @@ use uuid::{Uuid, Variant, Version};
 use crate::people::{Countersignature, PersonId, PublicKey, SecretKey, Signature, Stamp};
 use crate::sheet::name_id;
 
-use super::entry::Entry;
+use super::entry::{Entry, EntryData};
 use super::hash::Hash;
 
 name_id!(BenchId, "bench name", "The bench that keeps a book.");
@@ -19,6 +20,9 @@ const VERSION: u8 = 2;
 
 /// Longest line, in bytes.
 pub const LINE_MAX: usize = 1 << 20;
+
+/// What most lines fit in, in bytes.
+const USUAL: usize = 1 << 10;
 
 /// Said before the signed bytes of a line, so that its signature is never that of anything else.
 const SIGN_DOMAIN: &[u8] = b"cullbook sign v2\n";
@@ -86,9 +90,11 @@ pub enum LineError {
     HalfCountersigned,
 }
 
+/// A line's members. The data is raw text when a line is read, since its kind says what it is, and
+/// the entry's own when one is written.
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Wire<'a> {
+struct Wire<'a, D> {
     v: u8,
     seq: u64,
     id: Uuid,
@@ -96,9 +102,9 @@ struct Wire<'a> {
     at: Stamp,
     by: PersonId,
     prev: Hash,
-    kind: String,
     #[serde(borrow)]
-    data: std::borrow::Cow<'a, RawValue>,
+    kind: Cow<'a, str>,
+    data: D,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     statement: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -106,6 +112,35 @@ struct Wire<'a> {
     /// Absent only while the line is being written.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     sig: Option<Signature>,
+}
+
+impl<'a, D> Wire<'a, D> {
+    /// The same members with other data.
+    fn with<E>(self, data: E) -> Wire<'a, E> {
+        Wire {
+            v: self.v,
+            seq: self.seq,
+            id: self.id,
+            bench: self.bench,
+            at: self.at,
+            by: self.by,
+            prev: self.prev,
+            kind: self.kind,
+            data,
+            statement: self.statement,
+            also: self.also,
+            sig: self.sig,
+        }
+    }
+}
+
+impl<D: Serialize> Wire<'_, D> {
+    /// The line as text; `likely` is how long it may become, in bytes.
+    fn text(&self, likely: usize) -> serde_json::Result<String> {
+        let mut bytes = Vec::with_capacity(likely);
+        serde_json::to_writer(&mut bytes, self)?;
+        String::from_utf8(bytes).map_err(serde::ser::Error::custom)
+    }
 }
 
 impl Line {
@@ -120,25 +155,27 @@ impl Line {
         countersigned: Option<Countersigned>,
         key: &SecretKey,
     ) -> Result<Self, LineError> {
-        let unwritable = |why: serde_json::Error| LineError::Data {
-            kind: entry.kind().to_owned(),
-            why: why.to_string(),
-        };
-        let wire = Wire {
+        let (statement, also) = countersigned
+            .map(|said| (said.statement, said.also))
+            .unzip();
+        let unsigned = Wire {
             v: VERSION,
             seq: header.seq,
             id: header.id,
             bench: header.bench,
-            at: header.at.clone(),
+            at: header.at,
             by: header.by,
             prev: header.prev,
-            kind: entry.kind().to_owned(),
-            data: std::borrow::Cow::Owned(entry.data().map_err(unwritable)?),
-            statement: countersigned.as_ref().map(|said| said.statement.clone()),
-            also: countersigned.as_ref().map(|said| said.also.clone()),
+            kind: entry.kind().into(),
+            data: EntryData(&entry),
+            statement,
+            also,
             sig: None,
         };
-        let mut text = serde_json::to_string(&wire).map_err(unwritable)?;
+        let mut text = unsigned.text(USUAL).map_err(|why| LineError::Data {
+            kind: entry.kind().to_owned(),
+            why: why.to_string(),
+        })?;
         text.pop();
         let sig = key.sign(&[SIGN_DOMAIN, text.as_bytes()].concat());
         text.push_str(&format!(",\"sig\":\"{sig}\"}}"));
@@ -155,15 +192,16 @@ impl Line {
         if text.len() > LINE_MAX {
             return Err(LineError::TooLong);
         }
-        let mut wire: Wire = serde_json::from_str(text).map_err(|why| not_a_line(text, &why))?;
+        let wire: Wire<&RawValue> =
+            serde_json::from_str(text).map_err(|why| not_a_line(text, &why))?;
         if wire.v != VERSION {
             return Err(LineError::Version(wire.v));
         }
         let sig = wire.sig.ok_or(LineError::Unsigned)?;
         let entry = read_entry(&wire)?;
+        let wire = wire.with(EntryData(&entry));
         let misfit = |why: serde_json::Error| LineError::NotALine(shortened(&why.to_string()));
-        wire.data = std::borrow::Cow::Owned(entry.data().map_err(misfit)?);
-        same(text, &serde_json::to_string(&wire).map_err(misfit)?)?;
+        same(text, &wire.text(text.len()).map_err(misfit)?)?;
         let (version, variant) = (wire.id.get_version(), wire.id.get_variant());
         if (version, variant) != (Some(Version::SortRand), Variant::RFC4122) {
             return Err(LineError::Id);
@@ -212,8 +250,8 @@ pub(super) fn is_signed(text: &str, sig: &Signature, key: &PublicKey) -> bool {
     key.verifies(&[SIGN_DOMAIN, signed].concat(), sig)
 }
 
-fn read_entry(wire: &Wire) -> Result<Entry, LineError> {
-    let kind = || wire.kind.clone();
+fn read_entry(wire: &Wire<&RawValue>) -> Result<Entry, LineError> {
+    let kind = || wire.kind.clone().into_owned();
     match Entry::read(&wire.kind, wire.data.get()) {
         None => Err(LineError::UnknownKind(shortened(&wire.kind))),
         Some(read) => read.map_err(|why| LineError::Data {

@@ -138,6 +138,14 @@ impl Book {
         self.push(text, Check::Now)
     }
 
+    /// The same, but for the author's signature, which is left to [`Book::check_signatures`].
+    ///
+    /// # Errors
+    /// Why the line does not follow; the book is unchanged then.
+    pub fn push_ahead(&mut self, text: &str) -> Result<(), BookError> {
+        self.push(text, Check::Later)
+    }
+
     fn push(&mut self, text: &str, check: Check) -> Result<(), BookError> {
         let line = match check {
             Check::Now => self.verifier.push(text)?,

@@ -8,8 +8,8 @@ use std::rc::Rc;
 use futures_channel::oneshot;
 use gloo::events::EventListener;
 use idb::{
-    Database, DatabaseEvent, Factory, KeyRange, ObjectStore, ObjectStoreParams, Query, Transaction,
-    TransactionMode, TransactionResult,
+    CursorDirection, Database, DatabaseEvent, Factory, KeyRange, ObjectStore, ObjectStoreParams,
+    Query, Transaction, TransactionMode, TransactionResult,
 };
 use js_sys::{Array, Function, Object, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
@@ -225,14 +225,20 @@ impl Lines {
     }
 }
 
-/// The number that the next line must have: lines stand without gaps behind the first, which is
-/// not 0 when the book begins with a checkpoint.
+/// The number that the next line must have: one more than the last. Counting the lines would take
+/// longer with every line.
 async fn next_key(store: &ObjectStore) -> Result<u64, StoreError> {
     let any = KeyRange::lower_bound(&JsValue::from_f64(0.0), None).map_err(failed)?;
-    let first = store.get_key(Query::KeyRange(any)).map_err(failed)?;
-    let first = first.await.map_err(failed)?.and_then(|key| key.as_f64());
-    let count = store.count(None).map_err(failed)?.await.map_err(failed)?;
-    Ok(first.unwrap_or(0.0) as u64 + u64::from(count))
+    let backwards = Some(CursorDirection::Prev);
+    let last = store.open_key_cursor(Some(Query::KeyRange(any)), backwards);
+    match last.map_err(failed)?.await.map_err(failed)? {
+        None => Ok(0),
+        Some(last) => {
+            let not_a_number = || StoreError::Failed("a stored line has no number".to_owned());
+            let key = last.key().map_err(failed)?.as_f64();
+            Ok(key.ok_or_else(not_a_number)? as u64 + 1)
+        }
+    }
 }
 
 /// A book that is brought in may begin with a checkpoint; its lines keep their numbers.

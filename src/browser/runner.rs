@@ -171,7 +171,8 @@ impl Inner {
                     inner.report(Action::Measured(room::measure().await));
                 });
             }
-            Effect::CheckSoon => self.check_soon().await,
+            Effect::ReadSoon => self.soon(Action::ReadOn).await,
+            Effect::CheckSoon => self.soon(Action::CheckSignatures).await,
             Effect::ClearPractice => self.clear_practice().await,
             Effect::Save(file) => self.or_problem(save::save(&file)),
             Effect::Print => self.or_problem(save::print()),
@@ -326,9 +327,9 @@ impl Inner {
     }
 
     /// Lets the page draw and answer first, then reports without holding up other effects.
-    async fn check_soon(&self) {
+    async fn soon(&self, action: Action) {
         gloo::timers::future::TimeoutFuture::new(0).await;
-        self.report(Action::CheckSignatures);
+        self.report(action);
     }
 
     async fn append(

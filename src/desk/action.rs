@@ -135,6 +135,8 @@ pub enum Action {
         space: Space,
         stored: Stored,
     },
+    /// Read some more of what is stored.
+    ReadOn,
     /// Check some more of the signatures that were taken on trust.
     CheckSignatures,
     /// A sealed key is stored on this machine.

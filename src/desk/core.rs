@@ -10,7 +10,7 @@ use crate::sheet::LotId;
 use super::action::{Action, BookView, Lamp, Screen, Space, VerdictsView};
 use super::bench::{Bench, Command};
 use super::forms::{DestructionDraft, progress};
-use super::homes::Homes;
+use super::homes::{Homes, Reading};
 use super::offline::{Held, Update};
 use super::ports::{Effect, Env, StoreError};
 use super::signing::Signing;
@@ -21,6 +21,8 @@ use super::wrong::Wrong;
 #[derive(Debug)]
 pub struct Desk {
     pub startup: Startup,
+    /// What is stored, while it is read.
+    pub(super) reading: Option<Reading>,
     pub space: Space,
     pub book: Book,
     pub signed_in: Option<PersonId>,
@@ -61,6 +63,7 @@ impl Default for Desk {
     fn default() -> Self {
         Self {
             startup: Startup::Loading,
+            reading: None,
             space: Space::Real,
             book: Book::default(),
             signed_in: None,
@@ -109,6 +112,7 @@ impl Desk {
         match action {
             Action::Start(space) => Ok(self.start(space)),
             Action::Loaded { space, stored } => Ok(self.loaded(space, stored)),
+            Action::ReadOn => Ok(self.read_on()),
             Action::CheckSignatures => {
                 let effects = self.check_signatures();
                 self.note_checked(&env.now);
@@ -201,6 +205,11 @@ impl Desk {
         self.book.state()
     }
 
+    /// Lines read of those stored, while they are read.
+    pub fn lines_read(&self) -> Option<(u64, u64)> {
+        self.reading.as_ref().map(Reading::progress)
+    }
+
     /// Whether lines are on their way to the store.
     pub fn is_saving(&self) -> bool {
         self.pending.is_some()
@@ -248,6 +257,16 @@ impl Desk {
 
     /// An entry counts only once the store has it.
     fn stored(&mut self, result: Result<(), StoreError>, env: &mut Env) -> Vec<Effect> {
+        // Lines that are being read may lack those just written: all is read again.
+        if self.reading.take().is_some() {
+            let recorded = self.pending.take().is_some();
+            match result {
+                Ok(()) if recorded => self.saved = Saved::At(env.now.clone()),
+                Ok(()) => {}
+                Err(why) => drop(self.not_stored(why)),
+            }
+            return vec![Effect::Load(self.space)];
+        }
         let batch = match (self.pending.take(), result) {
             (Some(batch), Ok(())) => batch,
             (None, Ok(())) => return self.healed(),

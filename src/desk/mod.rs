@@ -17,6 +17,7 @@ pub mod homes;
 pub mod import;
 pub mod log;
 mod offline;
+mod opening;
 mod ports;
 pub mod practice;
 mod resume;

@@ -116,6 +116,8 @@ pub struct Download {
 pub enum Effect {
     /// Come back with [`Action::CheckSignatures`] once the page has drawn.
     CheckSoon,
+    /// Come back with [`Action::ReadOn`] once the page has drawn.
+    ReadSoon,
     /// Read what is stored of a space; answered by [`Action::Loaded`].
     Load(Space),
     /// Store lines durably, all or none, only if the store holds exactly `expected_seq` lines;

@@ -1,147 +1,19 @@
-//! How a book comes to the desk, stays in step with its two homes, and goes from tab to tab.
+//! How the book on the desk stays in step with its two homes, and goes from tab to tab.
 
 use std::rc::Rc;
 
-use crate::book::{Book, Home, Refusal, StoreHealed};
+use crate::book::{Book, Refusal};
 
 use super::action::Space;
-use super::bench::Bench;
 use super::core::Desk;
-use super::homes::{
-    self, Check, CopyRefused, Homes, Keep, Ledger, Opening, Reach, Second, SecondState, Tab,
-    compare, may_take,
-};
-use super::ports::{Effect, StoreError, Stored};
-use super::told::{Notice, Startup, Tone};
+use super::homes::{self, CopyRefused, Keep, Ledger, Reach, SecondState, Tab, may_take};
+use super::ports::{Effect, StoreError};
+use super::told::Startup;
 
 /// Signatures checked in one go, so that the page stays quick.
 const CHECKED_AT_ONCE: usize = 25;
 
 impl Desk {
-    pub(super) fn start(&mut self, space: Space) -> Vec<Effect> {
-        *self = Desk {
-            lamp: self.lamp,
-            space,
-            held: std::mem::take(&mut self.held),
-            update: self.update,
-            wrong: std::mem::take(&mut self.wrong),
-            ..Desk::default()
-        };
-        vec![Effect::Load(space)]
-    }
-
-    pub(super) fn loaded(&mut self, space: Space, stored: Stored) -> Vec<Effect> {
-        let Stored {
-            lines,
-            second,
-            keys,
-            tab,
-        } = stored;
-        let before = std::mem::take(&mut self.homes);
-        self.space = space;
-        self.keys = keys.into_iter().map(|key| (key.key, key)).collect();
-        self.homes = Homes {
-            tab,
-            room: before.room,
-            ..Homes::default()
-        };
-        if second.is_none() {
-            self.homes.second = SecondState::Blocked;
-        }
-        let second = second.unwrap_or_default();
-        let check = match before.distrust {
-            true => Check::Now,
-            false => Check::Later,
-        };
-        match compare(&lines, &second, check) {
-            Ok(None) => {
-                self.startup = Startup::NoBook;
-                Vec::new()
-            }
-            Ok(Some(opening)) => {
-                self.homes.first_lost = lines.err();
-                self.open(opening, second, before.adopting)
-            }
-            Err(why) => {
-                self.startup = Startup::Broken {
-                    why: why.to_string(),
-                    lines: lines.unwrap_or_default(),
-                    second: Box::new(second),
-                };
-                Vec::new()
-            }
-        }
-    }
-
-    /// Takes the book to the desk and brings both homes up to it.
-    fn open(&mut self, opening: Opening, second: Second, adopting: bool) -> Vec<Effect> {
-        let Opening {
-            book,
-            in_first,
-            mut healed,
-        } = opening;
-        self.take_book(book);
-        self.startup = Startup::Ready;
-        if let Some(draft) = &second.draft {
-            self.bench.take_up(draft, self.book.state());
-        }
-        self.resume_session(second.session.as_deref());
-        self.homes.in_first = in_first;
-        let mut effects = vec![Effect::Measure];
-        // Only the tab that writes mends anything; an unreachable first home cannot be mended.
-        if self.homes.may_write().is_err() || self.homes.first_lost.is_some() {
-            self.homes.ledger = {
-                let first = self.book.first_seq();
-                Ledger::refill(first, self.book.texts(), &second.lines, 0).0
-            };
-            effects.extend(self.check_later());
-            return effects;
-        }
-        // A new second home was not behind, and a blocked one cannot be healed.
-        if adopting || self.homes.second == SecondState::Blocked {
-            healed.retain(|one| one.home == Home::First);
-        }
-        self.say_healed(&healed);
-        self.homes.to_enter = self.still_to_enter(&second.healed, &healed);
-        self.homes.healed = healed;
-        effects.extend(self.mend_first(in_first, &second));
-        self.homes.waiting = Some(second);
-        effects.extend(self.check_later());
-        effects
-    }
-
-    /// Healings that the book does not know of yet. Those of an earlier start may be in it.
-    fn still_to_enter(&self, kept: &[StoreHealed], new: &[StoreHealed]) -> Vec<StoreHealed> {
-        let mut list: Vec<StoreHealed> = Vec::new();
-        for one in kept.iter().chain(new) {
-            let entered = self.state().healings.iter().any(|known| known.what == *one);
-            let possible = one.from <= one.to && one.to < self.book.len();
-            if !entered && possible && !list.contains(one) {
-                list.push(*one);
-            }
-        }
-        list
-    }
-
-    /// Gives the first home what it lacks: the note of it first, so that no healing is forgotten.
-    fn mend_first(&mut self, in_first: u64, second: &Second) -> Vec<Effect> {
-        let (space, texts) = (self.space, self.book.texts());
-        let mut effects = Vec::new();
-        if second.healed != self.homes.to_enter {
-            let note = vec![Keep::Healed(self.homes.to_enter.clone())];
-            effects.extend(self.to_second(note));
-        }
-        if in_first < self.book.len() {
-            effects.push(Effect::Append {
-                space,
-                expected_seq: in_first,
-                lines: texts[in_first.saturating_sub(self.book.first_seq()) as usize..].to_vec(),
-            });
-            self.homes.healing = true;
-        }
-        effects
-    }
-
     /// Gives the second home what it lacks, once every signature holds: what was forged in the
     /// first must not get into the second.
     fn mend_second(&mut self) -> Option<Effect> {
@@ -164,31 +36,10 @@ impl Desk {
         }
     }
 
-    fn to_second(&self, keeps: Vec<Keep>) -> Option<Effect> {
+    pub(super) fn to_second(&self, keeps: Vec<Keep>) -> Option<Effect> {
         let space = self.space;
         let wanted = !keeps.is_empty() && self.homes.second != SecondState::Blocked;
         wanted.then_some(Effect::KeepSecond { space, keeps })
-    }
-
-    /// Says once what was healed.
-    fn say_healed(&mut self, healed: &[StoreHealed]) {
-        let say = |one: &StoreHealed| {
-            let StoreHealed { from, to, .. } = one;
-            match one.home {
-                Home::First => format!(
-                    "The browser's database had lost entries {from} to {to}. They were put back from local storage, every line checked."
-                ),
-                Home::Second => format!(
-                    "Local storage lacked entries {from} to {to}, as after a browser that did not close properly. It was filled from the database; nothing recorded is lost."
-                ),
-            }
-        };
-        let said: Vec<String> = healed.iter().map(say).collect();
-        if !said.is_empty() {
-            let text = said.join(" ");
-            let tone = Tone::Done;
-            self.notice = Some(Notice { tone, text });
-        }
     }
 
     /// The lines from `first` on are recorded: the second home gets them too.
@@ -256,7 +107,7 @@ impl Desk {
     }
 
     /// The screen comes first, the signatures of a long book behind it, the second home last.
-    fn check_later(&mut self) -> Option<Effect> {
+    pub(super) fn check_later(&mut self) -> Option<Effect> {
         match self.book.unchecked() {
             0 => self.mend_second(),
             _ => Some(Effect::CheckSoon),
@@ -272,17 +123,6 @@ impl Desk {
             return vec![Effect::Load(self.space)];
         }
         self.check_later().into_iter().collect()
-    }
-
-    fn take_book(&mut self, book: Book) {
-        self.book = book;
-        self.bench = Bench::default();
-        let state = self.book.state();
-        let open = |lot: &&crate::book::Lot| lot.closed.is_none();
-        let last = state.lots.values().filter(open).max_by_key(|lot| lot.seq);
-        if let Some(lot) = last.map(|lot| lot.id) {
-            self.bench.choose_lot(lot, self.book.state());
-        }
     }
 
     /// A tab that only reads leaves the practice book to the one that writes.
@@ -375,12 +215,17 @@ impl Desk {
 
     /// The tab that wrote is gone. The store is read again before anything is built on it.
     pub(super) fn lock_freed(&mut self, space: Space) -> Vec<Effect> {
-        let ours = space == self.space && self.homes.tab == Tab::Reads;
+        // While the store is read, what this tab may do is known but not yet in force.
+        let waits = self.homes.tab == Tab::Reads || self.reading.is_some();
+        let ours = space == self.space && waits;
         ours.then_some(Effect::Load(space)).into_iter().collect()
     }
 
     pub(super) fn outdated(&mut self) -> Vec<Effect> {
         self.homes.tab = Tab::Outdated;
+        if let Some(reading) = &mut self.reading {
+            reading.stored.tab = Tab::Outdated;
+        }
         self.problem(Refusal::OutdatedTab.to_string());
         Vec::new()
     }

@@ -5,11 +5,12 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
+use crate::sheet::serde_as_text;
+
 /// The two capital letters that name a class on the bench, in print and in the book.
 ///
 /// Two letters can never be mistaken for a position name, which always holds a figure.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(try_from = "String", into = "String")]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct ClassCode([u8; 2]);
 
 /// Why a text is not a class code.
@@ -36,19 +37,7 @@ impl FromStr for ClassCode {
     }
 }
 
-impl TryFrom<String> for ClassCode {
-    type Error = ClassCodeError;
-
-    fn try_from(text: String) -> Result<Self, ClassCodeError> {
-        text.parse()
-    }
-}
-
-impl From<ClassCode> for String {
-    fn from(code: ClassCode) -> Self {
-        code.as_str().to_owned()
-    }
-}
+serde_as_text!(ClassCode);
 
 impl fmt::Display for ClassCode {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

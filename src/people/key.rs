@@ -4,7 +4,8 @@ use std::fmt;
 use std::str::FromStr;
 
 use ed25519_dalek::{Signer, SigningKey, VerifyingKey};
-use serde::{Deserialize, Serialize};
+
+use crate::sheet::{Hex, read_hex, serde_as_text};
 
 /// Why a text is not a key or a signature.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -15,38 +16,25 @@ pub struct HexError(String, &'static str, usize);
 macro_rules! hex_bytes {
     ($(#[$doc:meta])* $name:ident, $len:literal, $what:literal) => {
         $(#[$doc])*
-        #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-        #[serde(try_from = "String", into = "String")]
+        #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub struct $name([u8; $len]);
 
         impl FromStr for $name {
             type Err = HexError;
 
             fn from_str(text: &str) -> Result<Self, HexError> {
-                let bytes = read_hex(text);
-                let bytes = bytes.and_then(|bytes| <[u8; $len]>::try_from(bytes).ok());
+                let mut bytes = [0; $len];
+                let read = read_hex(text, &mut bytes).map(|()| Self(bytes));
                 let short = || text.chars().take(140).collect();
-                bytes.map(Self).ok_or_else(|| HexError(short(), $what, 2 * $len))
+                read.ok_or_else(|| HexError(short(), $what, 2 * $len))
             }
         }
 
-        impl TryFrom<String> for $name {
-            type Error = HexError;
-
-            fn try_from(text: String) -> Result<Self, HexError> {
-                text.parse()
-            }
-        }
-
-        impl From<$name> for String {
-            fn from(bytes: $name) -> Self {
-                bytes.to_string()
-            }
-        }
+        serde_as_text!($name);
 
         impl fmt::Display for $name {
             fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str(&hex(&self.0))
+                Hex(&self.0).fmt(f)
             }
         }
 
@@ -70,24 +58,6 @@ hex_bytes!(
     64,
     "signature"
 );
-
-/// Lower-case hexadecimal digits.
-pub(super) fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
-}
-
-/// The bytes of lower-case hexadecimal digits.
-pub(super) fn read_hex(text: &str) -> Option<Vec<u8>> {
-    let digit = |c: u8| match c {
-        b'0'..=b'9' => Some(c - b'0'),
-        b'a'..=b'f' => Some(c - b'a' + 10),
-        _ => None,
-    };
-    let pairs = text.as_bytes().chunks(2);
-    pairs
-        .map(|pair| Some(digit(*pair.first()?)? << 4 | digit(*pair.get(1)?)?))
-        .collect()
-}
 
 impl PublicKey {
     /// Whether `signature` was made over exactly `message` with this key's secret half. Strict:

@@ -10,7 +10,9 @@ use chacha20poly1305::{ChaCha20Poly1305, Key, Nonce};
 use serde::{Deserialize, Serialize};
 use zeroize::Zeroizing;
 
-use super::key::{PublicKey, SecretKey, hex, read_hex};
+use crate::sheet::{Hex, read_hex};
+
+use super::key::{PublicKey, SecretKey};
 use super::person::PersonId;
 
 /// Fewest characters of a passphrase that a person chooses.
@@ -81,14 +83,14 @@ impl SealedKey {
             key: secret.public(),
             memory_kib: MEMORY_KIB,
             passes: PASSES,
-            salt: hex(&dice.salt),
+            salt: Hex(&dice.salt).to_string(),
             sealed: String::new(),
         };
         let bytes = sealed
             .cipher(passphrase)?
             .encrypt(&nonce(), sealed.payload(secret.seed()).as_payload())
             .map_err(|_| KeyError::Damaged)?;
-        sealed.sealed = hex(&bytes);
+        sealed.sealed = Hex(&bytes).to_string();
         Ok((sealed, secret))
     }
 
@@ -97,7 +99,7 @@ impl SealedKey {
     /// # Errors
     /// [`KeyError::WrongPassphrase`], or [`KeyError::Damaged`] when it cannot be a sealed key.
     pub fn open(&self, passphrase: &str) -> Result<SecretKey, KeyError> {
-        let bytes = read_hex(&self.sealed).ok_or(KeyError::Damaged)?;
+        let bytes = bytes_of(&self.sealed)?;
         let seed = self
             .cipher(passphrase)?
             .decrypt(&nonce(), self.payload(&bytes).as_payload())
@@ -117,7 +119,7 @@ impl SealedKey {
         if self.memory_kib > MEMORY_KIB_MAX || self.passes > PASSES_MAX {
             return Err(KeyError::Damaged);
         }
-        let salt = read_hex(&self.salt).ok_or(KeyError::Damaged)?;
+        let salt = bytes_of(&self.salt)?;
         let mut key = Zeroizing::new([0; 32]);
         stretch(
             passphrase.as_bytes(),
@@ -135,6 +137,12 @@ impl SealedKey {
             to: format!("cullbook key v1\n{}\n{}", self.person, self.key),
         }
     }
+}
+
+fn bytes_of(digits: &str) -> Result<Vec<u8>, KeyError> {
+    let mut bytes = vec![0; digits.len() / 2];
+    let read = read_hex(digits, &mut bytes);
+    read.map(|()| bytes).ok_or(KeyError::Damaged)
 }
 
 /// One nonce does: each stretched key closes over one message only, its salt being random.

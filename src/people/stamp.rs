@@ -8,10 +8,11 @@ use serde::{Deserialize, Serialize};
 use time::format_description::well_known::Rfc3339;
 use time::{Date, Duration, OffsetDateTime};
 
+use crate::sheet::serde_as_text;
+
 /// A moment with the local offset it was read at, written with a capital T and Z. Keeps the text
 /// it was given, so that a line of the book is written back byte for byte; compares by the moment.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(try_from = "String", into = "String")]
+#[derive(Clone, Debug)]
 pub struct Stamp {
     text: String,
     moment: OffsetDateTime,
@@ -41,19 +42,7 @@ impl FromStr for Stamp {
     }
 }
 
-impl TryFrom<String> for Stamp {
-    type Error = StampError;
-
-    fn try_from(text: String) -> Result<Self, StampError> {
-        text.parse()
-    }
-}
-
-impl From<Stamp> for String {
-    fn from(stamp: Stamp) -> Self {
-        stamp.text
-    }
-}
+serde_as_text!(Stamp);
 
 impl fmt::Display for Stamp {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

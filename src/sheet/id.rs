@@ -63,10 +63,7 @@ macro_rules! name_id {
         #[doc = $doc]
         ///
         /// 1 to 24 of `A-Z a-z 0-9 . _ -`, starting with a letter or a digit; serde as a string.
-        #[derive(
-            Copy, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
-        )]
-        #[serde(try_from = "std::borrow::Cow<'_, str>", into = "String")]
+        #[derive(Copy, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub struct $name($crate::sheet::ShortText<24>);
 
         impl $name {
@@ -83,19 +80,7 @@ macro_rules! name_id {
             }
         }
 
-        impl TryFrom<std::borrow::Cow<'_, str>> for $name {
-            type Error = $crate::sheet::IdError;
-
-            fn try_from(text: std::borrow::Cow<'_, str>) -> Result<Self, Self::Error> {
-                text.parse()
-            }
-        }
-
-        impl From<$name> for String {
-            fn from(id: $name) -> String {
-                id.as_str().to_owned()
-            }
-        }
+        $crate::sheet::serde_as_text!($name);
 
         impl std::fmt::Display for $name {
             fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {

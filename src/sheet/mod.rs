@@ -30,6 +30,7 @@ mod serial;
 mod series;
 mod short;
 mod slip;
+mod text;
 mod units;
 
 pub use check::{CheckError, CheckSystem};
@@ -47,4 +48,5 @@ pub use serial::{Kind, Printed, Replacement, Serial, SerialTextError};
 pub use series::{Series, SeriesError, SeriesSpec, SeriesStock};
 pub use short::ShortText;
 pub use slip::{Slip, SlipKind};
+pub(crate) use text::{Hex, read_hex, read_text, serde_as_text};
 pub use units::{Grammage, Length, UnitError, grouped};

@@ -5,7 +5,7 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use super::ShortText;
+use super::{ShortText, read_text};
 
 /// What a serial stands on: [`Printed`] or [`Replacement`].
 pub trait Kind: Copy + Ord + Hash + fmt::Debug {}
@@ -91,8 +91,7 @@ impl<K: Kind> Serialize for Serial<K> {
 
 impl<'de, K: Kind> Deserialize<'de> for Serial<K> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = std::borrow::Cow::<str>::deserialize(deserializer)?;
-        text.parse().map_err(serde::de::Error::custom)
+        read_text(deserializer)
     }
 }
 

@@ -9,6 +9,7 @@ use crate::book::Refusal;
 use crate::desk::{Action, Desk, Env, Machine, Startup};
 
 use super::first::{broken, first_visit};
+use super::kit::count;
 use super::shell::Frame;
 use super::shop::{Act, Shop};
 
@@ -49,12 +50,18 @@ pub fn App(props: &AppProps) -> Html {
     let shop = Shop::new(Rc::clone(&desk), machine, Rc::clone(&*act), *version);
     let startup = desk.borrow().startup.clone();
     let page = match startup {
-        Startup::Loading => html! { <main class="loading"><p>{ "Opening the book…" }</p></main> },
+        Startup::Loading => opening(desk.borrow().lines_read()),
         Startup::NoBook => first_visit(&shop),
         Startup::Broken { why, .. } => broken(&shop, &why),
         Startup::Ready => html! { <Frame /> },
     };
     html! { <ContextProvider<Shop> context={shop}>{ page }</ContextProvider<Shop>> }
+}
+
+/// A long book says how far it is read.
+fn opening(read: Option<(u64, u64)>) -> Html {
+    let far = read.map(|(read, all)| format!("{} of {} entries", count(read), count(all)));
+    html! { <main class="loading"><p>{ "Opening the book…" }</p><p class="soft">{ far }</p></main> }
 }
 
 /// The one way to act: step the desk, hand on its effects, draw anew.

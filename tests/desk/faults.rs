@@ -196,6 +196,7 @@ impl World {
                 }
                 None
             }
+            Effect::ReadSoon => Some(Action::ReadOn),
             Effect::CheckSoon => Some(Action::CheckSignatures),
             _ => None,
         })

@@ -214,6 +214,7 @@ impl Bench {
                     self.measured += 1;
                     Some(Action::Measured(self.room))
                 }
+                Effect::ReadSoon => Some(Action::ReadOn),
                 Effect::CheckSoon => Some(Action::CheckSignatures),
                 Effect::KeepDraft { draft, .. } => {
                     self.draft = draft;

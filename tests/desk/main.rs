@@ -6,6 +6,7 @@ mod faults;
 mod findings;
 mod homes;
 mod machine;
+mod reading;
 mod session;
 mod storing;
 mod update;

@@ -71,15 +71,20 @@ fn book_file(folder: &Path) -> std::path::PathBuf {
     path
 }
 
-/// The key of ida as "Save the keys" would give it.
-fn key_file(folder: &Path) -> std::path::PathBuf {
-    let dice = SealingDice {
-        seed: *key("ida").seed(),
-        salt: [9; 16],
-    };
-    let (sealed, _) = SealedKey::make(id("ida"), PASSPHRASE, &dice).expect("a key");
+/// The keys of some people as "Save the keys" would give them, each under [`PASSPHRASE`].
+fn key_file(folder: &Path, people: &[&str]) -> std::path::PathBuf {
+    let sealed = people.iter().map(|code| {
+        let dice = SealingDice {
+            seed: *key(code).seed(),
+            salt: [9; 16],
+        };
+        SealedKey::make(id(code), PASSPHRASE, &dice)
+            .expect("a key")
+            .0
+    });
+    let sealed: Vec<SealedKey> = sealed.collect();
     let works = Works::staffed();
-    let text = write_keys([sealed].iter(), works.state()).expect("a file of keys");
+    let text = write_keys(sealed.iter(), works.state()).expect("a file of keys");
     let path = folder.join("keys.jsonl");
     std::fs::write(&path, text).expect("the keys are written");
     path
@@ -94,22 +99,29 @@ async fn patiently(what: &str, browser: &Browser, css: &str, count: usize) {
     println!("{what}: {:.1} s", started.elapsed().as_secs_f64());
 }
 
-/// A long book and a key come to a new machine.
-pub async fn brought_in(browser: &Browser) {
+/// A book of [`Works`] and the keys of some of its people come to a new machine, and the first of
+/// them takes the desk.
+pub async fn come_to(browser: &Browser, book: &Path, people: &[&str]) {
     let folder = tempfile::tempdir().expect("a folder");
+    let person = format!("[data-person={}]", people[0]);
     browser.goto("/").await;
-    browser.upload("#bring-in", &book_file(folder.path())).await;
-    patiently("verified and stored", browser, "[data-person=ida]", 1).await;
-    browser.click("[data-person=ida]").await;
+    browser.upload("#bring-in", book).await;
+    patiently("verified and stored", browser, &person, 1).await;
+    browser.click(&person).await;
     unlock(browser).await;
     browser
-        .upload("#bring-keys", &key_file(folder.path()))
+        .upload("#bring-keys", &key_file(folder.path(), people))
         .await;
     browser
         .wait_for_text(".bring-keys", "on this machine")
         .await;
     unlock(browser).await;
     browser.wait_gone(".unlock").await;
+}
+
+pub async fn brought_in(browser: &Browser) {
+    let folder = tempfile::tempdir().expect("a folder");
+    come_to(browser, &book_file(folder.path()), &["ida"]).await;
     assert_eq!(entries(browser).await, LINES);
 }
 

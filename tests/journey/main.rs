@@ -1,5 +1,6 @@
 //! The built app, used in a real browser from end to end (`make journey`).
 
+mod archive;
 mod bench;
 mod cage;
 mod harness;
@@ -88,6 +89,18 @@ async fn a_long_book() {
         long::brought_in(browser).await;
         long::opened_cold(browser).await;
         long::written_on(browser).await;
+    })
+    .await;
+}
+
+/// Closed days are archived and removed, and the book goes on behind a checkpoint.
+#[tokio::test]
+async fn closed_days_are_archived() {
+    journey("archive", async |browser| {
+        browser.set_size(1280, 800).await;
+        let (archive, archived) = archive::closed_days_leave(browser).await;
+        archive::the_book_goes_on(browser, &archive, archived).await;
+        browser.expect_clean_console().await;
     })
     .await;
 }

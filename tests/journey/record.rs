@@ -38,7 +38,8 @@ pub async fn close_and_export(browser: &Browser) -> (PathBuf, PathBuf, PathBuf) 
     (book, tables, workbook)
 }
 
-async fn head(browser: &Browser) -> String {
+/// The head that the Day screen shows.
+pub async fn head(browser: &Browser) -> String {
     let shown = browser.wait_for("[data-head]").await;
     shown
         .attr("data-head")

@@ -49,14 +49,15 @@ pub enum Alarm {
     Closed(StoreError),
 }
 
-/// Lays the homes side by side. Nothing when there is no book in either.
+/// Lays the homes side by side, once the first home's lines are read. Nothing when there is no book
+/// in either.
 ///
 /// # Errors
 /// The alarm that stops work.
 pub fn compare(
     first: &Result<Vec<String>, StoreError>,
+    read: Result<Book, BookError>,
     second: &Second,
-    check: Check,
 ) -> Result<Option<Opening>, Alarm> {
     let stored = match first {
         Ok(lines) => lines,
@@ -65,7 +66,7 @@ pub fn compare(
     if stored.is_empty() && second.lines_known() == 0 {
         return Ok(None);
     }
-    let mut book = read(stored, check).map_err(|why| damaged(why, stored, second))?;
+    let mut book = read.map_err(|why| damaged(why, stored, second))?;
     let in_first = book.len();
     let amiss = lines_amiss(&book, second)?;
     heal(&mut book, second)?;
@@ -75,15 +76,6 @@ pub fn compare(
         in_first,
         healed,
     }))
-}
-
-fn read(stored: &[String], check: Check) -> Result<Book, BookError> {
-    let lines = stored.iter().map(String::as_str);
-    match (stored.is_empty(), check) {
-        (true, _) => Ok(Book::default()),
-        (_, Check::Now) => Book::read(lines),
-        (_, Check::Later) => Book::read_ahead(lines),
-    }
 }
 
 /// The first home is missing; the second serves if it holds all that it knows of.

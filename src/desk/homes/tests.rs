@@ -1,10 +1,29 @@
 use super::*;
 use crate::book::{Book, Entry, Hash, Home};
 use crate::desk::forms::sample;
+use crate::desk::ports::Stored;
 use crate::inspect::Rules;
 use crate::people::{SealedKey, SealingDice};
 
 const LINES: u64 = 5;
+
+/// Reads the first home to its end and lays the second beside it.
+fn compare(
+    first: &Result<Vec<String>, StoreError>,
+    second: &Second,
+    check: Check,
+) -> Result<Option<Opening>, Alarm> {
+    let stored = Stored {
+        lines: first.clone(),
+        second: Some(second.clone()),
+        keys: Vec::new(),
+        tab: Tab::Writes,
+    };
+    let mut reading = Reading::new(stored, check);
+    while !reading.go_on() {}
+    let (stored, read) = reading.into_parts();
+    super::compare(&stored.lines, read, second)
+}
 
 /// The lines of a small book.
 fn book() -> Book {

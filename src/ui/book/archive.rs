@@ -78,13 +78,17 @@ fn part(title: &'static str, done: bool, content: Html) -> Html {
 
 fn facts(desk: &Desk) -> Html {
     let book = &desk.book;
-    let here = match book.first_seq() {
-        0 => format!("All {} entries are here.", count(book.len())),
-        first => format!(
-            "{} entries are here, from entry {} on; the archive has {}.",
-            count(book.len() - first),
-            count(first),
-            desk.state().archive.entries()
+    let archived = desk.state().archive.entries();
+    let here = match (book.first_seq(), book.len() - book.first_seq()) {
+        (0, here) => format!("All {} entries are here.", count(here)),
+        (first, 1) => format!(
+            "1 entry is here, number {}; the archive has {archived}.",
+            count(first)
+        ),
+        (first, here) => format!(
+            "{} entries are here, from number {} on; the archive has {archived}.",
+            count(here),
+            count(first)
         ),
     };
     let won = desk
