@@ -25,6 +25,7 @@ mod signing;
 mod start;
 pub mod stock;
 mod told;
+mod visit;
 mod wrong;
 
 pub use self::core::Desk;
@@ -38,3 +39,4 @@ pub use ports::{
 pub use scanner::Burst;
 pub use signing::Signing;
 pub use told::{Notice, Saved, Startup, Tone};
+pub use visit::{BroughtIn, NotRead, Visit};

@@ -13,6 +13,7 @@ use super::homes::{
 };
 use super::ports::{Effect, StoreError, Stored};
 use super::told::{Notice, Startup, Tone};
+use super::visit::Visit;
 
 /// Signatures checked in one go, so that the page stays quick.
 const CHECKED_AT_ONCE: usize = 25;
@@ -276,6 +277,7 @@ impl Desk {
 
     fn take_book(&mut self, book: Book) {
         self.book = book;
+        self.visit = Visit::default();
         self.bench = Bench::default();
         let state = self.book.state();
         let open = |lot: &&crate::book::Lot| lot.closed.is_none();

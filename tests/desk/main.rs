@@ -9,4 +9,7 @@ mod machine;
 mod session;
 mod storing;
 mod update;
+mod visit;
 mod whole_day;
+#[path = "../book/works.rs"]
+mod works;

@@ -71,13 +71,13 @@ fn book_file(folder: &Path) -> std::path::PathBuf {
     path
 }
 
-/// The key of ida as "Save the keys" would give it.
-fn key_file(folder: &Path) -> std::path::PathBuf {
+/// Someone's key as "Save the keys" would give it.
+fn key_file(folder: &Path, code: &str) -> std::path::PathBuf {
     let dice = SealingDice {
-        seed: *key("ida").seed(),
+        seed: *key(code).seed(),
         salt: [9; 16],
     };
-    let (sealed, _) = SealedKey::make(id("ida"), PASSPHRASE, &dice).expect("a key");
+    let (sealed, _) = SealedKey::make(id(code), PASSPHRASE, &dice).expect("a key");
     let works = Works::staffed();
     let text = write_keys([sealed].iter(), works.state()).expect("a file of keys");
     let path = folder.join("keys.jsonl");
@@ -97,20 +97,27 @@ async fn patiently(what: &str, browser: &Browser, css: &str, count: usize) {
 /// A long book and a key come to a new machine.
 pub async fn brought_in(browser: &Browser) {
     let folder = tempfile::tempdir().expect("a folder");
+    new_machine(browser, &book_file(folder.path()), "ida").await;
+    assert_eq!(entries(browser).await, LINES);
+}
+
+/// A book comes to a new machine, and someone of [`Works::staffed`] signs in with a key.
+pub async fn new_machine(browser: &Browser, book: &Path, code: &str) {
+    let folder = tempfile::tempdir().expect("a folder");
     browser.goto("/").await;
-    browser.upload("#bring-in", &book_file(folder.path())).await;
-    patiently("verified and stored", browser, "[data-person=ida]", 1).await;
-    browser.click("[data-person=ida]").await;
+    browser.upload("#bring-in", book).await;
+    let person = format!("[data-person={code}]");
+    patiently("verified and stored", browser, &person, 1).await;
+    browser.click(&person).await;
     unlock(browser).await;
     browser
-        .upload("#bring-keys", &key_file(folder.path()))
+        .upload("#bring-keys", &key_file(folder.path(), code))
         .await;
     browser
         .wait_for_text(".bring-keys", "on this machine")
         .await;
     unlock(browser).await;
     browser.wait_gone(".unlock").await;
-    assert_eq!(entries(browser).await, LINES);
 }
 
 fn number(value: &Value) -> f64 {
