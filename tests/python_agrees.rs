@@ -14,7 +14,7 @@ use cullbook::book::{Place, *};
 use cullbook::custody::{
     Counted, Counting, Differs, Done, Fact, Item, Mass, Method, ResidueSample, Stage, Weighed,
 };
-use cullbook::export::{DayRecord, day_record, day_xlsx, day_zip};
+use cullbook::export::{DayRecord, day_record, day_xlsx, day_zip, several_day, several_zip};
 use cullbook::inspect::{Costs, Count, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
 use cullbook::people::Day;
 use cullbook::quality::sampling::Severity::Normal;
@@ -673,6 +673,89 @@ fn every_cell_is_worked_out_alike_from_the_lines() {
     }
 }
 
+/// The busy works and two small benches, one of which has ruled a sheet that the other has, too.
+fn three_benches() -> [Works; 3] {
+    let bench = |name: &str, book: u128, first: u32| {
+        let opening = BookOpened {
+            book: uuid::Uuid::from_u128(book),
+            ..opening()
+        };
+        let mut works = Works::of_bench(name, opening);
+        works.staff();
+        let classes = starter_catalogue();
+        works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
+        works.must("sue", lot("L9", 12, Some(numbered("ZK", 12, 0))));
+        works.must("ida", examined("L9", first, first + 3, &["A1 PH"]));
+        works.must("ivo", examined("L9", first + 4, first + 4, &["- PT"]));
+        works.must("ivo", examined("L9", first + 5, first + 6, &[]));
+        works
+    };
+    [busy_works(), bench("B2", 2, 1), bench("B3", 3, 6)]
+}
+
+#[test]
+fn a_day_of_several_benches_is_worked_out_alike() {
+    let folder = tempfile::tempdir().unwrap();
+    let benches = three_benches();
+    let books: Vec<&dyn Chained> = benches.iter().map(|works| &works.book as _).collect();
+    let files: Vec<PathBuf> = (1..)
+        .zip(&benches)
+        .map(|(number, works)| {
+            let path = folder.path().join(format!("{number}.jsonl"));
+            std::fs::write(&path, works.book.to_jsonl()).unwrap();
+            path
+        })
+        .collect();
+    let zip = folder.path().join("day.zip");
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/python/several_day.py");
+    let recompute = |zip: &Path| {
+        let mut python = Command::new("python3");
+        let output = python.args(["-B", script]).arg(zip).args(&files).output();
+        let output = output.expect("python3 is installed");
+        let said = [output.stdout, output.stderr].concat();
+        (output.status.success(), String::from_utf8(said).unwrap())
+    };
+    let check = |books: &[PathBuf], zip: &Path| {
+        let mut arguments: Vec<&std::ffi::OsStr> = vec!["export".as_ref()];
+        arguments.extend(books.iter().map(|book| book.as_os_str()));
+        arguments.push(zip.as_ref());
+        audit(&arguments)
+    };
+    for day in ["2026-11-25", "2026-11-26"] {
+        let day = several_day(&books, id(day)).expect("open books");
+        // Sheets 6 and 7, which both benches ruled.
+        assert_eq!(day.lots[&id("L9")].contested, 2);
+        assert!(!day.conflicts.is_empty());
+        std::fs::write(&zip, several_zip(&day).unwrap()).unwrap();
+        let (agrees, said) = recompute(&zip);
+        assert!(agrees, "{said}");
+        let mut backwards = files.clone();
+        backwards.reverse();
+        let (code, out, said) = check(&backwards, &zip);
+        assert_eq!(code, Some(0), "{out}{said}");
+        assert!(out.contains("agrees with 3 books"), "{out}");
+    }
+    let (code, _, said) = check(&files[..2], &zip);
+    assert!(
+        code == Some(1) && said.contains("which this book does not have"),
+        "{said}"
+    );
+    let mut day = several_day(&books, id("2026-11-25")).expect("open books");
+    day.together.examined[0].good += 1;
+    day.benches[1].1.sheets[0].reason.push('.');
+    std::fs::write(&zip, several_zip(&day).unwrap()).unwrap();
+    let (agrees, said) = recompute(&zip);
+    assert!(!agrees, "{said}");
+    for place in ["examined, row 1, good", "sheets, row "] {
+        assert!(said.contains(place), "{place}: {said}");
+    }
+    let (code, out, _) = check(&files, &zip);
+    assert_eq!(code, Some(2));
+    assert!(out.contains("_examined.csv: row 1, good"), "{out}");
+    let (code, _, said) = check(&files[..1], &zip.with_extension("csv"));
+    assert!(code == Some(3), "{said}");
+}
+
 /// The short code of every head, from its description alone.
 #[test]
 fn the_code_of_every_head_is_worked_out_alike() {
@@ -743,7 +826,8 @@ fn the_busy_works_is_busy() {
         "{:?}",
         record.findings
     );
-    assert_eq!(record.amendments.len(), 4 + 9);
+    // Four of sheets, nine overrulings, four of fillings and sealings.
+    assert_eq!(record.amendments.len(), 4 + 9 + 4);
     let next = day_record(&works.book, id("2026-11-26")).unwrap();
     assert!(
         next.remarks

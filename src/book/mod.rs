@@ -78,6 +78,7 @@ mod figures;
 mod findings;
 mod fold;
 mod glance;
+mod guest;
 mod handover;
 mod hash;
 mod head_code;
@@ -118,6 +119,7 @@ pub use figures::{
 };
 pub use findings::{Findings, Mark, Press, Repeater, ZoneFinding, family};
 pub use glance::{Glance, glance};
+pub use guest::{Chained, Guest, GuestReader, Heads};
 pub use handover::{Finish, Handover, Unfinished};
 pub use hash::Hash;
 pub use head_code::{HeadCode, HeadCodeError};
@@ -130,7 +132,10 @@ pub use obstacle::Obstacle;
 pub use pool::{Fate, Pool, Settled};
 pub use refusal::Refusal;
 pub use says::{KindGroup, kind_words, says};
-pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, lay_together};
+pub use several::{
+    BookName, Conflict, Contained, GUESTS_MAX, Guests, LotTogether, NotTaken, Several, Taken,
+    Where, lay_together,
+};
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book};
 pub use state::{

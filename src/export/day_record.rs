@@ -100,6 +100,26 @@ pub struct Acts {
     pub spoils_declared_lost: u64,
 }
 
+impl Acts {
+    /// Adds what another bench did.
+    pub fn join(&mut self, other: &Acts) {
+        self.entries += other.entries;
+        self.corrections += other.corrections;
+        self.overrulings += other.overrulings;
+        self.on_machines_word += other.on_machines_word;
+        self.replacements_drawn += other.replacements_drawn;
+        self.replacements_inserted += other.replacements_inserted;
+        self.replacements_spoiled += other.replacements_spoiled;
+        self.replacements_returned += other.replacements_returned;
+        self.containers_sealed += other.containers_sealed;
+        self.sessions += other.sessions;
+        self.sheets_destroyed += other.sheets_destroyed;
+        self.notes_destroyed += other.notes_destroyed;
+        self.custody_corrections += other.custody_corrections;
+        self.spoils_declared_lost += other.spoils_declared_lost;
+    }
+}
+
 /// A rate in parts per million with its 95 percent interval (Wilson's score interval).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Rate {
@@ -109,7 +129,7 @@ pub struct Rate {
 }
 
 /// What a row of examined sheets is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case", tag = "by", content = "key")]
 pub enum Of {
     Day,
@@ -264,7 +284,7 @@ fn examined_rows(state: &State, bench: BenchId, totals: &DayTotals) -> Vec<Exami
     rows
 }
 
-fn examined_row(of: Of, name: String, tally: &Tally) -> ExaminedRow {
+pub(super) fn examined_row(of: Of, name: String, tally: &Tally) -> ExaminedRow {
     ExaminedRow {
         of,
         name,

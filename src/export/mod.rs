@@ -29,6 +29,8 @@ mod qr;
 mod readme;
 #[cfg(test)]
 pub(crate) mod sample;
+mod several_day;
+mod several_tables;
 mod table_cage;
 mod table_mass;
 mod table_press;
@@ -71,6 +73,8 @@ pub use machine_file::{
 pub use mass_rows::{ResidueRow, WeighingRow};
 pub use picklist::{PickLine, fate_name, pick_list};
 pub use qr::{QrDrawing, QrError, QrLevel, qr_drawing, qr_svg, svg_of_qr};
+pub use several_day::{SeveralDay, Together, several_day};
+pub use several_tables::{SEVERAL_FORMAT, several_json, several_stem, several_tables, several_zip};
 pub use tables::{DayTable, DayTables, Row, Value, Word, day_zip, stem};
 pub use xlsx::{Cover, XlsxDay, XlsxFailed, day_xlsx};
 pub use zip::{Stored, zip};

@@ -12,6 +12,12 @@ pub(super) fn readme(record: &DayRecord, set: &DayTables) -> String {
     for remark in &record.remarks {
         text += &format!("  {remark}\r\n");
     }
+    text + &columns(set)
+}
+
+/// Every table with its columns.
+pub(super) fn columns(set: &DayTables) -> String {
+    let mut text = String::new();
     for table in &set.tables {
         text += &format!("\r\n{}: {}\r\n", table.name, table.about);
         for (column, meaning) in &table.columns {
@@ -59,23 +65,24 @@ fn unit_of(column: &str) -> &'static str {
         "expected_milli" => "thousandths of a mark",
         "gross_mg" | "tare_mg" => "milligrams",
         "largest_particle_mm2" => "square millimetres",
-        "sheets" | "good" | "mixed" | "spoiled" => "sheets",
+        "sheets" | "good" | "mixed" | "spoiled" | "contested" | "not_examined" => "sheets",
         "notes" | "notes_spoiled" | "drawn" | "inserted" | "returned" | "on_hand" | "left"
         | "drawn_on_the_day" => "notes",
         "tags" => "tags",
         "days" | "window" => "production days",
-        "entry" | "amends" => "entry number, from 0",
+        "entries" => "entries",
+        "entry" | "amends" | "closed_in" => "entry number, from 0",
         "sheet" | "from_sheet" | "to_sheet" => "sheet number, from 1",
-        "bundle" | "box" => "number, from 1",
+        "bundle" | "box" | "number" => "number, from 1",
         "count" | "size" | "found" => "count of what the row names",
         "day" | "from_day" | "to_day" => "date, YYYY-MM-DD",
         "at" | "sealed_at" | "started" | "ended" | "recorded_at" => "RFC 3339 time with offset",
         "serial" | "replacement" => "serial",
-        "head" | "hash" => "hexadecimal digits",
+        "head" | "full_head" | "hash" => "hexadecimal digits",
         "value" => "as the column unit says",
         "lot" | "series" | "product" | "container" | "containers" | "session" | "inspector"
         | "class" | "sealed_by" | "second" | "operator" | "witnesses" | "recorded_by"
-        | "person" | "seal" | "key" => "code",
+        | "person" | "seal" | "key" | "bench" => "code",
         _ => "text",
     }
 }

@@ -196,6 +196,6 @@ pub fn stem(bench: &str, day: Day) -> String {
 }
 
 /// The first 12 digits of a hash.
-fn first_12(hash: &Hash) -> String {
+pub(super) fn first_12(hash: &Hash) -> String {
     hash.to_string().chars().take(12).collect()
 }

@@ -8,6 +8,7 @@ mod corrections;
 mod day_record;
 mod findings;
 mod forged;
+mod guests;
 mod handover;
 mod heads;
 mod life;

@@ -120,6 +120,14 @@ class Tables:
             if of["day"] == self.day != of["began_on"]:
                 yield [f"Session {of['session']} began on production day {of['began_on']} and was "
                        f"recorded on {of['day']}: all of it is counted to the day it was recorded."]
+        for of in works.sessions:
+            if of["began_on"] == self.day != of["day"]:
+                yield [f"Session {of['session']} began on this day and was recorded on production "
+                       f"day {of['day']}: nothing of it is counted here."]
+        running = works.session
+        if running and works.day_of(running.line["at"]) == self.day:
+            yield [f"Session {running.id} began on this day and is not recorded yet, as the book "
+                   "stands: nothing of it is counted here."]
         if acts["entries after closing"]:
             yield [f"Entries that came after the day was closed in entry "
                    f"{works.closings[self.day]['seq']}: {acts['entries after closing']}."]
@@ -170,7 +178,8 @@ class Tables:
                 yield lot, exams
 
     def make_corrections(self):
-        yield ["entry", "what", "lot", "sheet", "amends", "before", "after", "reason", "person", "at"]
+        yield ["entry", "what", "lot", "sheet", "container", "session", "amends", "before", "after",
+               "reason", "person", "second", "at"]
         yield from self.works.amended.get(self.day, [])
 
     def make_series(self):

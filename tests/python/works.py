@@ -186,6 +186,23 @@ class Lot:
         return sorted(exam["defective"])
 
 
+def sealed(sealing):
+    gross = sealing.get("gross")
+    mass = "not weighed" if gross is None else f"gross {gross} mg"
+    return f"seal {sealing['seal']}, {mass}"
+
+
+def weights(weighed):
+    return f"gross {weighed['gross']} mg, tare {weighed['tare']} mg"
+
+
+def fact(name, value):
+    """A fact of a session in words."""
+    said = {"started": "start", "ended": "end", "largest_particle": "largest particle"}.get(name, name)
+    unit = " mm\u00b2" if name == "largest_particle" else ""
+    return f"{said}: {value or 'none'}{unit}"
+
+
 class Works:
     """The whole book."""
 
@@ -247,8 +264,15 @@ class Works:
         self.last_day = day
 
     def amend(self, day, line, what, lot, sheet, before, after, reason):
-        row = [line["seq"], what, lot.id, sheet, before[0], before[1], after, reason.strip(),
-               line["by"], line["at"]]
+        row = [line["seq"], what, lot.id, sheet, None, None, *before, after, reason.strip(),
+               line["by"], None, line["at"]]
+        self.amended.setdefault(day, []).append(row)
+
+    def amend_cage(self, day, line, what, container, session, amends, before, after):
+        """A fact of the cage that was written down amiss."""
+        data = line["data"]
+        row = [line["seq"], what, None, None, container, session, amends, before, after,
+               data["reason"].strip(), line["by"], data.get("second"), line["at"]]
         self.amended.setdefault(day, []).append(row)
 
     # The Office
@@ -628,15 +652,23 @@ class Works:
             raise Wrong(f"line {line['seq']} speaks of a session that is not under way")
         return self.session
 
-    def on_session_corrected(self, data, line, _):
+    def on_session_corrected(self, data, line, day):
         """The figures of the day are those that stand now."""
         (name, value), = data["fact"].items()
         session = next(one for one in self.sessions if one["session"] == data["session"])
+        container = None
         if name == "masses":
-            found = next(one for one in session["containers"] if one["container"] == value["container"])
+            container = value["container"]
+            found = next(one for one in session["containers"] if one["container"] == container)
+            before, after = weights(found), weights(value)
             found.update(gross=value["gross"], tare=value["tare"])
         else:
-            session[{"largest_particle": "largest_particle_mm2"}.get(name, name)] = value
+            member = {"largest_particle": "largest_particle_mm2"}.get(name, name)
+            before, after = fact(name, session.get(member, "")), fact(name, value)
+            session[member] = value
+        amends = session.get("word", session["line"]["seq"])
+        session["word"] = line["seq"]
+        self.amend_cage(day, line, "session", container, data["session"], amends, before, after)
 
     def on_passphrase_failed(self, data, line, _):
         if data["tries"] < 3 or data["person"] not in self.people:
@@ -692,6 +724,10 @@ class Works:
                 raise Wrong(f"line {line['seq']}: {item} was not put there by {data['corrects']}")
             self.put(item, line, container=data.get("to"))
         self.day(day)["corrections of fillings and sealings"] += 1
+        count, name = len(self.named(data["pieces"], line)), data["container"]
+        now = f"in {data['to']}" if "to" in data else "loose"
+        self.amend_cage(day, line, "filling", name, None, data["corrects"], f"{count} in {name}",
+                        f"{count} {now}")
 
     def on_sealing_corrected(self, data, line, day):
         sealing = self.container(data, line, "sealed")["sealing"]
@@ -702,8 +738,11 @@ class Works:
         self.use_seal(data["seal"], line)
         if "gross" in data and data["gross"] < sealing.get("tare", 0):
             raise Wrong(f"line {line['seq']} weighs {data['container']} amiss")
+        before = sealed(sealing)
         sealing.update(seal=data["seal"], gross=data.get("gross"), word=line["seq"],
                        corrected=line["seq"])
+        self.amend_cage(day, line, "sealing", data["container"], None, data["corrects"], before,
+                        sealed(sealing))
         self.day(day)["corrections of fillings and sealings"] += 1
 
     def on_spoils_lost(self, data, line, day):

@@ -73,9 +73,9 @@ pub enum Command {
         book: Source,
         file: PathBuf,
     },
-    /// A file that was made from the book.
+    /// A file that was made from one book, or from several.
     Export {
-        book: Source,
+        books: Vec<Source>,
         file: PathBuf,
     },
     Together {
@@ -204,12 +204,11 @@ fn put_together(
             book: book("certificate", &mut values)?,
             file: values.next().ok_or(ArgumentError::NoCertificate)?.into(),
         },
+        "export" if given == 0 => return Err(ArgumentError::NoBook("export")),
+        "export" if given == 1 => return Err(ArgumentError::NoFile),
         "export" => Command::Export {
-            book: book("export", &mut values)?,
-            file: values
-                .next()
-                .map(PathBuf::from)
-                .ok_or(ArgumentError::NoFile)?,
+            books: together(values.by_ref().take(given - 1))?,
+            file: values.next().ok_or(ArgumentError::NoFile)?.into(),
         },
         "compare" if given != 2 => return books("compare", "two books"),
         "merge" if given < 2 => return books("merge", "two books or more"),

@@ -7,7 +7,7 @@ mod map;
 mod svg;
 
 pub use bars::{by_hour, pareto};
-pub use control::{control_chart, headline, sentences};
+pub use control::{control_chart, headline, sentences, telling};
 pub use map::{PositionMap, draw_map, map_file, position_map, save_map};
 pub use svg::svg_file;
 
