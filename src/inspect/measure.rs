@@ -284,7 +284,9 @@ mod tests {
             assert_eq!(reading, Reading(thousandths), "{text}");
             assert_eq!(reading.to_string().parse(), Ok(reading), "{text}");
         }
-        for text in ["", "-", "1.2345", "1.2.3", "12e3", "1234567", "a", "1 2", ".5"] {
+        for text in [
+            "", "-", "1.2345", "1.2.3", "12e3", "1234567", "a", "1 2", ".5",
+        ] {
             let wrong = MeasureError::NotAReading(text.to_owned());
             assert_eq!(text.parse::<Reading>(), Err(wrong), "{text}");
         }

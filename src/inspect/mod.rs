@@ -15,9 +15,7 @@ pub use catalogue::{
     Catalogue, CatalogueError, Class, ClassCode, ClassCodeError, Scope, Severity, Step,
 };
 pub use draw::{DrawError, Need, draw, draw_sheets};
-pub use measure::{
-    MeasureError, Quantity, READINGS_MAX, Reading, Tolerance, check_readings,
-};
+pub use measure::{MeasureError, Quantity, READINGS_MAX, Reading, Tolerance, check_readings};
 pub use position_set::PositionSet;
 pub use rules::{Costs, Count, Limit, Rules, RulesError, SheetTakes};
 pub use seal_form::{SealForm, SealFormError};
