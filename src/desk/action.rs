@@ -111,6 +111,7 @@ pub enum VerdictsView {
     Limit,
     Classes,
     Acceptance,
+    Alike,
     Replacements,
     Labels,
 }

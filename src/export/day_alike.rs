@@ -173,8 +173,7 @@ fn measured_row(
     quantity: &QuantityAlike,
     group: &MeasuredGroup,
 ) -> MeasuredRow {
-    let index =
-        |one: Index| [one.value, one.interval.low, one.interval.high].map(|of| thousandths(of));
+    let index = |one: Index| [one.value, one.interval.low, one.interval.high].map(thousandths);
     let chances = |one: Tested| [ppb(one.test.p), ppb(one.q)];
     MeasuredRow {
         product,
