@@ -15,7 +15,10 @@ use cullbook::custody::{
     Counted, Counting, Differs, Done, Fact, Item, Mass, Method, ResidueSample, Stage, Weighed,
 };
 use cullbook::export::{DayRecord, day_record, day_xlsx, day_zip, several_day, several_zip};
-use cullbook::inspect::{Costs, Count, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
+use cullbook::inspect::{
+    Costs, Count, Limit, Quantity, Reading, Rules, Severity, Step, Tolerance, Verdict,
+    starter_catalogue,
+};
 use cullbook::people::Day;
 use cullbook::quality::sampling::Severity::Normal;
 use cullbook::sheet::*;
@@ -42,6 +45,7 @@ fn busy_works() -> Works {
     examine_unnumbered(&mut works);
     number_afterwards(&mut works);
     replace_and_destroy(&mut works);
+    measure_some(&mut works);
     works.must("sue", day_closed("2026-11-25"));
     works.must("ida", examined("BW-7", 251, 260, &["A1 OM"]));
     let copy = copy_taken(&works.book);
@@ -184,6 +188,71 @@ fn examine_numbered(works: &mut Works) {
     }
     overrule_some(works);
     sample_some(works, "A-1", "BW-7");
+}
+
+/// Widths by press and works, one sample mistyped, and a colour difference with one limit.
+fn measure_some(works: &mut Works) {
+    works.must("sue", width_target("M50"));
+    let mut numbers = Numbers(11);
+    for (place, (press, site)) in [("P1", None), ("P2", None), ("P1", Some("Hallowmere"))]
+        .into_iter()
+        .enumerate()
+    {
+        for lot in ["BW-7", "BW-8", "BW-9"] {
+            let shift = 15 * place as i32 - 20;
+            let off: Vec<i32> = (0..7).map(|_| shift + numbers.below(90) as i32).collect();
+            let sample = MeasureTaken {
+                lot: Some(id(lot)),
+                press: Some(id(press)),
+                site: site.map(id),
+                ..widths("M50", &off)
+            };
+            works.must(["ida", "sue"][place % 2], Entry::MeasureTaken(sample));
+        }
+    }
+    let wrong = works.book.len() - 1;
+    let again = MeasureTaken {
+        press: Some(id("P3")),
+        corrects: Some(wrong),
+        reason: Some("another press".to_owned()),
+        ..widths("M50", &[140, 3, -1, -140, 0])
+    };
+    works.must("ida", Entry::MeasureTaken(again));
+    let quantity = Quantity::ColourCiede2000;
+    let target = Entry::MeasureTarget(MeasureTarget {
+        product: id("M50"),
+        quantity,
+        tolerance: Tolerance {
+            target: Reading(0),
+            lower: None,
+            upper: Some(Reading(1_500)),
+        },
+    });
+    works.must("sue", target);
+    for (press, readings) in [
+        ("P1", &[900, 1_100, 1_250, 700, 820, 990][..]),
+        ("P2", &[1_600]),
+    ] {
+        let sample = MeasureTaken {
+            quantity,
+            readings: readings.iter().copied().map(Reading).collect(),
+            press: Some(id(press)),
+            ..widths("M50", &[])
+        };
+        works.must("ivo", Entry::MeasureTaken(sample));
+    }
+    // As coarse as a ruler: no spread, so that nothing can be compared.
+    for lot in ["L2", "BW-9"] {
+        let sample = MeasureTaken {
+            quantity: Quantity::RegisterAlong,
+            readings: vec![Reading(-250); 6],
+            lot: Some(id(lot)),
+            ..widths("M50", &[])
+        };
+        if works.lot(lot).product.id == id("M50") {
+            works.must("ivo", Entry::MeasureTaken(sample));
+        }
+    }
 }
 
 /// A sample of the passed sheets, looked at by whoever did not pass them.

@@ -67,6 +67,7 @@
 //! short code of a head is described in `head_code.rs`.
 
 mod acceptance;
+mod alike;
 mod archive;
 mod begun_before;
 mod cage;
@@ -87,6 +88,7 @@ mod kept;
 mod life;
 mod line;
 mod lot;
+mod measured;
 mod obstacle;
 mod pairs;
 mod pool;
@@ -105,6 +107,9 @@ mod verifier;
 mod weighing;
 
 pub use acceptance::{Acceptance, Look, Planned};
+pub use alike::{
+    By, ClassesAlike, MeasuredGroup, QuantityAlike, Tested, Unlike, classes_alike, measured_alike,
+};
 pub use archive::{Archive, ArchivedLot};
 pub use cage::{Cage, Came, Loss, Place};
 pub use cage_refusal::CageRefusal;
@@ -128,6 +133,7 @@ pub use kept::{Head, HeadAnswer, KeptHead};
 pub use life::{Step, Subject};
 pub use line::{BenchId, Countersigned, Header, LINE_MAX, Line, LineError};
 pub use lot::{AtPress, Differed, Exam, Gone, Lot, Overruling, PressRecord, Serials, SheetState};
+pub use measured::Sample;
 pub use obstacle::Obstacle;
 pub use pool::{Fate, Pool, Settled};
 pub use refusal::Refusal;

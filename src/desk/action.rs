@@ -112,6 +112,7 @@ pub enum VerdictsView {
     Limit,
     Classes,
     Acceptance,
+    Alike,
     Replacements,
     Labels,
 }

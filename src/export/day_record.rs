@@ -14,6 +14,7 @@ use crate::people::{Day, PersonId, Stamp};
 use crate::quality::intervals::{Level, wilson};
 use crate::sheet::{LotId, ProductId};
 
+use super::day_alike::{AlikeRow, MeasuredRow, SampleRow, alike_rows, measured_rows, sample_rows};
 use super::day_charts::{ChartOfLot, charts};
 use super::day_compared::{Compared, compared};
 use super::day_findings::{FindingRow, finding_rows};
@@ -56,6 +57,12 @@ pub struct DayRecord {
     pub tags: Vec<TagRow>,
     pub charts: Vec<ChartOfLot>,
     pub findings: Vec<FindingRow>,
+    /// The classes of the day's products, side by side.
+    pub alike: Vec<AlikeRow>,
+    /// What was measured of the products measured on the day, side by side.
+    pub measured: Vec<MeasuredRow>,
+    /// Samples recorded on the day.
+    pub samples: Vec<SampleRow>,
     /// Corrections and overrulings made on the day.
     pub amendments: Vec<Amendment>,
     pub sheets: Vec<SheetRow>,
@@ -198,6 +205,9 @@ pub fn day_record_of(book: &Verifier, day: Day) -> Option<DayRecord> {
         tags,
         charts: charts(state, day),
         findings: finding_rows(state, day),
+        alike: alike_rows(state, day),
+        measured: measured_rows(state, day),
+        samples: sample_rows(state, day),
         amendments: totals.amendments.clone(),
         sheets: sheet_rows(state, day),
         replacements: replacement_rows(state, day),

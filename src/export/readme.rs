@@ -61,14 +61,26 @@ fn unit_of(column: &str) -> &'static str {
         "spoilage_ppm" | "low_ppm" | "high_ppm" | "share_ppm" | "cumulative_ppm" | "change_ppm"
         | "change_low_ppm" | "change_high_ppm" | "value_ppm" | "centre_ppm" | "lower_ppm"
         | "upper_ppm" => "parts per million",
-        "chance_ppb" | "q_ppb" => "parts per billion",
+        "chance_ppb" | "q_ppb" | "means_ppb" | "means_q_ppb" | "spreads_ppb" | "spreads_q_ppb" => {
+            "parts per billion"
+        }
+        "clumping_milli" | "cp_milli" | "cp_low_milli" | "cp_high_milli" | "cpk_milli"
+        | "cpk_low_milli" | "cpk_high_milli" => "thousandths",
+        "mean_millionths" | "spread_millionths" => "millionths of the column unit",
+        "target_milli" | "lower_milli" | "upper_milli" | "readings_milli" => {
+            "thousandths of the column unit"
+        }
         "expected_milli" => "thousandths of a mark",
         "gross_mg" | "tare_mg" => "milligrams",
         "largest_particle_mm2" => "square millimetres",
-        "sheets" | "good" | "mixed" | "spoiled" | "contested" | "not_examined" => "sheets",
+        "sheets" | "sheets_with" | "good" | "mixed" | "spoiled" | "contested" | "not_examined" => {
+            "sheets"
+        }
         "notes" | "notes_spoiled" | "drawn" | "inserted" | "returned" | "on_hand" | "left"
         | "drawn_on_the_day" => "notes",
         "tags" => "tags",
+        "samples" => "samples",
+        "readings" | "readings_outside" => "readings",
         "days" | "window" => "production days",
         "entries" => "entries",
         "entry" | "amends" | "closed_in" => "entry number, from 0",

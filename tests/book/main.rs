@@ -14,6 +14,7 @@ mod heads;
 mod life;
 mod log;
 mod mass;
+mod measure;
 mod numbering;
 mod overruling;
 mod refusals;

@@ -102,7 +102,7 @@ pub enum Try {
         container: u8,
         session: u8,
     },
-    /// Registers the scale, or describes the paper.
+    /// Registers the scale, or describes the paper and measures notes.
     Weigh {
         scale: bool,
     },
@@ -349,7 +349,10 @@ pub fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
             works.write("cal", Entry::SpoilsDestroyed(record))
         }
         Try::Weigh { scale: true } => works.write("sue", Entry::ScaleSet(scale("W1"))),
-        Try::Weigh { scale: false } => works.write("sue", paper("M20")),
+        Try::Weigh { scale: false } => works
+            .write("sue", paper("M20"))
+            .and_then(|()| works.write("sue", width_target("M20")))
+            .and_then(|()| works.write("ida", Entry::MeasureTaken(widths("M20", &[9, -4])))),
         Try::SendResidue { session, receipt } => {
             let last = works.state().sessions.last().filter(|_| *session > 0);
             let session = last.map_or("D9".to_owned(), |one| one.record.session.to_string());
@@ -853,6 +856,8 @@ fn histories(mut runner: TestRunner) {
         "spoils.destroyed",
         "scale.set",
         "paper.set",
+        "measure.target",
+        "measure.taken",
         "residue.sent",
         "store.healed",
         "session.begun",

@@ -212,6 +212,7 @@ class Works:
         self.classes, self.rules = {}, {"cut_over_hour": FIRST_CUT_OVER}
         self.opened, self.closings, self.days = None, {}, {}
         self.drawn, self.replaced, self.samples = {}, {}, {}
+        self.tolerances, self.measured = {}, {}
         self.scales, self.papers, self.residue, self.receipts = {}, {}, [], []
         self.destroyed, self.seals, self.losses = {}, set(), []
         self.session, self.session_numbers, self.begun_any = None, set(), False
@@ -307,6 +308,33 @@ class Works:
         if data["product"] not in self.products or data["paper"]["ink_bias"] > data["paper"]["ink"]:
             raise Wrong(f"line {line['seq']} describes paper amiss")
         self.papers[data["product"]] = data["paper"]
+
+    def on_measure_target(self, data, line, _):
+        tolerance = data["tolerance"]
+        limits = [tolerance[name] for name in ("lower", "target", "upper") if name in tolerance]
+        if limits != sorted(limits) or len(limits) < 2:
+            raise Wrong(f"line {line['seq']} sets a target amiss")
+        self.in_range(data, limits, line)
+        self.tolerances[data["product"], data["quantity"]] = tolerance
+
+    def on_measure_taken(self, data, line, day):
+        self.in_range(data, data["readings"], line)
+        if ("corrects" in data) != ("reason" in data) or not data["readings"]:
+            raise Wrong(f"line {line['seq']} records a sample amiss")
+        if "corrects" in data:
+            del self.measured[data["corrects"]]
+        self.measured[line["seq"]] = (data, line, day)
+
+    def in_range(self, data, readings, line):
+        layout = self.products[data["product"]]["layout"]
+        size = layout.get(data["quantity"])
+        low, high = {"note_width": (-1, 1), "note_height": (-1, 1), "register_across": (-5000, 5000),
+                     "register_along": (-5000, 5000), "colour_cie1976": (0, 50000),
+                     "colour_ciede2000": (0, 50000), "thickness": (40000, 300000)}[data["quantity"]]
+        if size:
+            low, high = size - size // 10, size + size // 10
+        if not all(low <= reading <= high for reading in readings):
+            raise Wrong(f"line {line['seq']} measures what cannot be")
 
     def on_scale_set(self, data, line, _):
         if data["resolution"] == 0 or data["calibrated"] > line["at"][:10]:
@@ -883,6 +911,9 @@ class Works:
         self.begun_any = carried["begins_sessions"]
         self.scales = {scale["scale"]: scale for scale in carried["scales"]}
         self.papers = dict(carried["papers"])
+        self.tolerances = {(one["product"], one["quantity"]): one["tolerance"]
+                           for one in carried.get("tolerances", [])}
+        self.measured = {}
         self.receipts = list(carried["receipts"])
         self.closings = dict(carried["closed_days"])
         self.last_day = carried["last_day"]

@@ -9,6 +9,7 @@ use crate::ui::kit::Empty;
 use crate::ui::use_shop;
 
 use super::acceptance::AcceptanceView;
+use super::alike::AlikeView;
 use super::classes::classes;
 use super::draw::Replacements;
 use super::figures::figures;
@@ -63,6 +64,7 @@ pub fn VerdictsScreen() -> Html {
                 { tab(View::Limit, "Limit") }
                 { tab(View::Classes, "Classes") }
                 { tab(View::Acceptance, "Acceptance") }
+                { tab(View::Alike, "Alike") }
                 { tab(View::Replacements, "Replacement notes") }
                 { tab(View::Labels, "Labels") }
             </div>
@@ -72,6 +74,7 @@ pub fn VerdictsScreen() -> Html {
                 View::Limit => limit_view(&shop, lot),
                 View::Classes => classes(&shop, lot),
                 View::Acceptance => html! { <AcceptanceView key={lot.to_string()} {lot} /> },
+                View::Alike => html! { <AlikeView key={lot.to_string()} {lot} /> },
                 View::Replacements => html! { <Replacements key={lot.to_string()} {lot} /> },
                 View::Labels => html! { <Labels key={lot.to_string()} {lot} /> },
             } }
