@@ -5,9 +5,9 @@ use super::contents::{NoteRange, SheetSpan};
 
 /// Height of A4 that is left for persons, containers and their contents, and what each takes, in
 /// millimetres; measured on prints of the page.
-const ROOM: usize = 126;
+const ROOM: usize = 124;
 const PERSON: usize = 11;
-const CONTAINER: usize = 10;
+const CONTAINER: usize = 13;
 const LINE: usize = 4;
 /// The title over the contents with a sentence, and remarks at their longest.
 const CONTENTS_TITLE: usize = 12;
