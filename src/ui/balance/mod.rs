@@ -99,8 +99,8 @@ fn whole_book(shop: &Shop, choose: Callback<LotId>) -> Html {
     html! {
         <>
             { identities(&account.identities) }
-            { lots(&shop, &choose) }
-            { pools(&shop) }
+            { lots(shop, &choose) }
+            { pools(shop) }
         </>
     }
 }
@@ -115,10 +115,10 @@ fn one_lot(shop: &Shop, id: LotId) -> Html {
         <>
             { identities(&account.identities) }
             <div class="columns">
-                <Panel title="What is behind it" class={classes!("behind")}>{ behind(&shop, id) }</Panel>
+                <Panel title="What is behind it" class={classes!("behind")}>{ behind(shop, id) }</Panel>
                 <CloseLot lot={id} />
             </div>
-            { pools(&shop) }
+            { pools(shop) }
         </>
     }
 }

@@ -28,9 +28,9 @@ pub fn side_panel(shop: &Shop) -> Html {
                 <Examined />
                 { hint(&desk.bench) }
             </div>
-            { repeating(&shop) }
-            { palette(&shop) }
-            { buttons(&shop) }
+            { repeating(shop) }
+            { palette(shop) }
+            { buttons(shop) }
         </aside>
     }
 }

@@ -32,11 +32,11 @@ pub fn bench_screen(shop: &Shop) -> Html {
     html! {
         <div class="bench">
             <div class="bench-main">
-                { heading(&shop) }
+                { heading(shop) }
                 <div class="sheet-frame"><Sheet /></div>
-                { ribbon(&shop) }
+                { ribbon(shop) }
             </div>
-            { side_panel(&shop) }
+            { side_panel(shop) }
         </div>
     }
 }
@@ -68,11 +68,11 @@ fn heading(shop: &Shop) -> Html {
         <div class="bench-heading">
             <h1>{ "Sheet " }<span data-sheet={bench.sheet.to_string()}>{ count(bench.sheet.number()) }</span></h1>
             if let Some(sample) = sample {
-                { in_sample(&shop, sample, bench.sheet, lot.id) }
+                { in_sample(shop, sample, bench.sheet, lot.id) }
             } else {
                 <p>{ format!("of {}{stack}", count(lot.len())) }</p>
             }
-            { lot_pick(&shop) }
+            { lot_pick(shop) }
             if sample.is_none() { <MachineButton /> }
             <div class="sides-up" role="group" aria-label="Side that lies up">
                 { side(Side::Front, "Front") }{ side(Side::Back, "Back") }

@@ -41,10 +41,10 @@ pub fn broken(shop: &Shop, why: &str) -> Html {
     };
     html! {
         <main class="first">
-            { newer(&shop) }
+            { newer(shop) }
             <h1>{ "The book cannot be opened" }</h1>
             <p data-alarm="">{ why }</p>
-            { message(&shop) }
+            { message(shop) }
             <p>{ "Nothing was changed and nothing was deleted. Save what is stored, and do not go on with this bench until someone has compared it with the last copy that left the machine." }</p>
             <div class="acts">
                 if !first.is_empty() { <button type="button" class="primary" onclick={save_first} data-action="save-lines">{ "Save the stored lines" }</button> }

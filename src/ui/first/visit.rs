@@ -20,9 +20,9 @@ pub fn first_visit(shop: &Shop) -> Html {
                 <h1>{ "The book that accounts for every spoiled sheet" }</h1>
                 <p>{ "It is kept in this browser, on this machine, and works without a network. How would you like to begin?" }</p>
             </header>
-            { newer(&shop) }
-            { message(&shop) }
-            <div class="ways"><OpenBook />{ practise(&shop) }<BringIn /></div>
+            { newer(shop) }
+            { message(shop) }
+            <div class="ways"><OpenBook />{ practise(shop) }<BringIn /></div>
         </main>
     }
 }

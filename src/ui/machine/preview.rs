@@ -37,8 +37,8 @@ pub fn preview(
                 <button type="button" onclick={onagain} data-action="another-file">{ "Choose another file" }</button>
             </div>
             <div class="machine-parts">
-                { classes(&shop, import) }
-                { refused(&shop, import) }
+                { classes(shop, import) }
+                { refused(shop, import) }
             </div>
         </>
     }

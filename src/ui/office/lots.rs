@@ -21,7 +21,7 @@ pub fn lots(shop: &Shop) -> Html {
     html! {
         <>
             <Panel title="Lots"><List /></Panel>
-            { numbering(&shop) }
+            { numbering(shop) }
             <Supervised what="Opening a lot"><LotForm /></Supervised>
         </>
     }

@@ -20,7 +20,7 @@ pub fn people(shop: &Shop) -> Html {
     let real = shop.desk().space == Space::Real;
     html! {
         <>
-            <Panel title="People"><List />if real { { save_keys(&shop) } }</Panel>
+            <Panel title="People"><List />if real { { save_keys(shop) } }</Panel>
             <Supervised what="Enrolling people"><EnrolForm /></Supervised>
         </>
     }

@@ -12,7 +12,7 @@ use super::submit::Supervised;
 pub fn products(shop: &Shop) -> Html {
     html! {
         <>
-            <Panel title="Products">{ list(&shop) }</Panel>
+            <Panel title="Products">{ list(shop) }</Panel>
             <Supervised what="Defining a product"><ProductForm /></Supervised>
         </>
     }

@@ -19,7 +19,7 @@ use super::submit::{Supervised, use_submit};
 pub fn series_tab(shop: &Shop) -> Html {
     html! {
         <>
-            <Panel title="Replacement series">{ list(&shop) }</Panel>
+            <Panel title="Replacement series">{ list(shop) }</Panel>
             <Supervised what="Setting a series aside"><SeriesForm /></Supervised>
         </>
     }

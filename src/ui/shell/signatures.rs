@@ -31,7 +31,7 @@ pub fn signatures(shop: &Shop) -> Html {
     html! {
         <div class="signing" data-signing={signing.have.len().to_string()}>
             <pre class="statement" tabindex="0">{ to_read(&signing) }</pre>
-            <ul class="signatures">{ for signing.needed.iter().map(|(person, meaning)| row(&shop, &signing, *person, meaning.name())) }</ul>
+            <ul class="signatures">{ for signing.needed.iter().map(|(person, meaning)| row(shop, &signing, *person, meaning.name())) }</ul>
             if let Some((person, meaning)) = signing.next() {
                 <Unlock key={person.to_string()} {person} action={format!("Sign as {}", meaning.name())} {onkey} />
             } else {
@@ -76,5 +76,5 @@ pub fn signing_dialog(shop: &Shop) -> Html {
     if elsewhere {
         return Html::default();
     }
-    html! { <Dialog title="Signatures" class="wide" {onclose}>{ signatures(&shop) }</Dialog> }
+    html! { <Dialog title="Signatures" class="wide" {onclose}>{ signatures(shop) }</Dialog> }
 }
