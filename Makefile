@@ -48,8 +48,8 @@ native: ## tests that need no browser
 	@echo "== Native tests"
 	@$(ENV) cargo test --locked
 
-bench: ## how long lots, look-ups, tags, day records, searches and verification take, in a release build (DEVELOPERS.md has figures)
-	@$(ENV) cargo bench --locked --offline --bench lots --bench day --bench log --bench verify
+bench: ## how long lots, look-ups, tags, day records, searches, verification and several books take, in a release build (DEVELOPERS.md has figures)
+	@$(ENV) cargo bench --locked --offline --bench lots --bench day --bench log --bench verify --bench several
 
 soak: ## the long runs (hours): two million lines, random inputs, 100,000 seeds of faults, 100 kills of the browser
 	@echo "== Long runs"

@@ -14,8 +14,11 @@ use cullbook::book::{Place, *};
 use cullbook::custody::{
     Counted, Counting, Differs, Done, Fact, Item, Mass, Method, ResidueSample, Stage, Weighed,
 };
-use cullbook::export::{DayRecord, day_record, day_xlsx, day_zip};
-use cullbook::inspect::{Costs, Count, Limit, Rules, Severity, Step, Verdict, starter_catalogue};
+use cullbook::export::{DayRecord, day_record, day_xlsx, day_zip, several_day, several_zip};
+use cullbook::inspect::{
+    Costs, Count, Limit, Quantity, Reading, Rules, Severity, Step, Tolerance, Verdict,
+    starter_catalogue,
+};
 use cullbook::people::Day;
 use cullbook::quality::sampling::Severity::Normal;
 use cullbook::sheet::*;
@@ -42,6 +45,7 @@ fn busy_works() -> Works {
     examine_unnumbered(&mut works);
     number_afterwards(&mut works);
     replace_and_destroy(&mut works);
+    measure_some(&mut works);
     works.must("sue", day_closed("2026-11-25"));
     works.must("ida", examined("BW-7", 251, 260, &["A1 OM"]));
     let copy = copy_taken(&works.book);
@@ -184,6 +188,71 @@ fn examine_numbered(works: &mut Works) {
     }
     overrule_some(works);
     sample_some(works, "A-1", "BW-7");
+}
+
+/// Widths by press and works, one sample mistyped, and a colour difference with one limit.
+fn measure_some(works: &mut Works) {
+    works.must("sue", width_target("M50"));
+    let mut numbers = Numbers(11);
+    for (place, (press, site)) in [("P1", None), ("P2", None), ("P1", Some("Hallowmere"))]
+        .into_iter()
+        .enumerate()
+    {
+        for lot in ["BW-7", "BW-8", "BW-9"] {
+            let shift = 15 * place as i32 - 20;
+            let off: Vec<i32> = (0..7).map(|_| shift + numbers.below(90) as i32).collect();
+            let sample = MeasureTaken {
+                lot: Some(id(lot)),
+                press: Some(id(press)),
+                site: site.map(id),
+                ..widths("M50", &off)
+            };
+            works.must(["ida", "sue"][place % 2], Entry::MeasureTaken(sample));
+        }
+    }
+    let wrong = works.book.len() - 1;
+    let again = MeasureTaken {
+        press: Some(id("P3")),
+        corrects: Some(wrong),
+        reason: Some("another press".to_owned()),
+        ..widths("M50", &[140, 3, -1, -140, 0])
+    };
+    works.must("ida", Entry::MeasureTaken(again));
+    let quantity = Quantity::ColourCiede2000;
+    let target = Entry::MeasureTarget(MeasureTarget {
+        product: id("M50"),
+        quantity,
+        tolerance: Tolerance {
+            target: Reading(0),
+            lower: None,
+            upper: Some(Reading(1_500)),
+        },
+    });
+    works.must("sue", target);
+    for (press, readings) in [
+        ("P1", &[900, 1_100, 1_250, 700, 820, 990][..]),
+        ("P2", &[1_600]),
+    ] {
+        let sample = MeasureTaken {
+            quantity,
+            readings: readings.iter().copied().map(Reading).collect(),
+            press: Some(id(press)),
+            ..widths("M50", &[])
+        };
+        works.must("ivo", Entry::MeasureTaken(sample));
+    }
+    // As coarse as a ruler: no spread, so that nothing can be compared.
+    for lot in ["L2", "BW-9"] {
+        let sample = MeasureTaken {
+            quantity: Quantity::RegisterAlong,
+            readings: vec![Reading(-250); 6],
+            lot: Some(id(lot)),
+            ..widths("M50", &[])
+        };
+        if works.lot(lot).product.id == id("M50") {
+            works.must("ivo", Entry::MeasureTaken(sample));
+        }
+    }
 }
 
 /// A sample of the passed sheets, looked at by whoever did not pass them.
@@ -673,6 +742,89 @@ fn every_cell_is_worked_out_alike_from_the_lines() {
     }
 }
 
+/// The busy works and two small benches, one of which has ruled a sheet that the other has, too.
+fn three_benches() -> [Works; 3] {
+    let bench = |name: &str, book: u128, first: u32| {
+        let opening = BookOpened {
+            book: uuid::Uuid::from_u128(book),
+            ..opening()
+        };
+        let mut works = Works::of_bench(name, opening);
+        works.staff();
+        let classes = starter_catalogue();
+        works.must("sue", Entry::ClassesSet(ClassesSet { classes }));
+        works.must("sue", lot("L9", 12, Some(numbered("ZK", 12, 0))));
+        works.must("ida", examined("L9", first, first + 3, &["A1 PH"]));
+        works.must("ivo", examined("L9", first + 4, first + 4, &["- PT"]));
+        works.must("ivo", examined("L9", first + 5, first + 6, &[]));
+        works
+    };
+    [busy_works(), bench("B2", 2, 1), bench("B3", 3, 6)]
+}
+
+#[test]
+fn a_day_of_several_benches_is_worked_out_alike() {
+    let folder = tempfile::tempdir().unwrap();
+    let benches = three_benches();
+    let books: Vec<&dyn Chained> = benches.iter().map(|works| &works.book as _).collect();
+    let files: Vec<PathBuf> = (1..)
+        .zip(&benches)
+        .map(|(number, works)| {
+            let path = folder.path().join(format!("{number}.jsonl"));
+            std::fs::write(&path, works.book.to_jsonl()).unwrap();
+            path
+        })
+        .collect();
+    let zip = folder.path().join("day.zip");
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/python/several_day.py");
+    let recompute = |zip: &Path| {
+        let mut python = Command::new("python3");
+        let output = python.args(["-B", script]).arg(zip).args(&files).output();
+        let output = output.expect("python3 is installed");
+        let said = [output.stdout, output.stderr].concat();
+        (output.status.success(), String::from_utf8(said).unwrap())
+    };
+    let check = |books: &[PathBuf], zip: &Path| {
+        let mut arguments: Vec<&std::ffi::OsStr> = vec!["export".as_ref()];
+        arguments.extend(books.iter().map(|book| book.as_os_str()));
+        arguments.push(zip.as_ref());
+        audit(&arguments)
+    };
+    for day in ["2026-11-25", "2026-11-26"] {
+        let day = several_day(&books, id(day)).expect("open books");
+        // Sheets 6 and 7, which both benches ruled.
+        assert_eq!(day.lots[&id("L9")].contested, 2);
+        assert!(!day.conflicts.is_empty());
+        std::fs::write(&zip, several_zip(&day).unwrap()).unwrap();
+        let (agrees, said) = recompute(&zip);
+        assert!(agrees, "{said}");
+        let mut backwards = files.clone();
+        backwards.reverse();
+        let (code, out, said) = check(&backwards, &zip);
+        assert_eq!(code, Some(0), "{out}{said}");
+        assert!(out.contains("agrees with 3 books"), "{out}");
+    }
+    let (code, _, said) = check(&files[..2], &zip);
+    assert!(
+        code == Some(1) && said.contains("which this book does not have"),
+        "{said}"
+    );
+    let mut day = several_day(&books, id("2026-11-25")).expect("open books");
+    day.together.examined[0].good += 1;
+    day.benches[1].1.sheets[0].reason.push('.');
+    std::fs::write(&zip, several_zip(&day).unwrap()).unwrap();
+    let (agrees, said) = recompute(&zip);
+    assert!(!agrees, "{said}");
+    for place in ["examined, row 1, good", "sheets, row "] {
+        assert!(said.contains(place), "{place}: {said}");
+    }
+    let (code, out, _) = check(&files, &zip);
+    assert_eq!(code, Some(2));
+    assert!(out.contains("_examined.csv: row 1, good"), "{out}");
+    let (code, _, said) = check(&files[..1], &zip.with_extension("csv"));
+    assert!(code == Some(3), "{said}");
+}
+
 /// The short code of every head, from its description alone.
 #[test]
 fn the_code_of_every_head_is_worked_out_alike() {
@@ -743,7 +895,8 @@ fn the_busy_works_is_busy() {
         "{:?}",
         record.findings
     );
-    assert_eq!(record.amendments.len(), 4 + 9);
+    // Four of sheets, nine overrulings, four of fillings and sealings.
+    assert_eq!(record.amendments.len(), 4 + 9 + 4);
     let next = day_record(&works.book, id("2026-11-26")).unwrap();
     assert!(
         next.remarks
@@ -1044,10 +1197,12 @@ fn the_auditor_checks_a_certificate_against_its_book() {
     let folder = tempfile::tempdir().unwrap();
     let (book, _) = exported(&works, "2026-11-25", folder.path());
     let file = folder.path().join("certificate-D-1.json");
+    let certified = |session| {
+        let made = cullbook::export::certificate(works.state(), session);
+        made.to_json().unwrap()
+    };
     let session = &works.state().sessions[0];
-    let json = cullbook::export::certificate(works.state(), session)
-        .to_json()
-        .unwrap();
+    let json = certified(session);
     let check = |json: &str| {
         std::fs::write(&file, json).unwrap();
         audit(&["certificate".as_ref(), book.as_ref(), file.as_ref()])
@@ -1061,6 +1216,20 @@ fn the_auditor_checks_a_certificate_against_its_book() {
     let (code, _, said) = check(&json.replacen("\"notes\": ", "\"notes\": 1", 1));
     assert_ne!(code, Some(0));
     assert!(said.contains("containers[0].notes"), "{said}");
+    // Corrected since it was certified, and begun once before.
+    let corrected = works.state().sessions.last().unwrap();
+    let json = certified(corrected);
+    assert!(json.contains("D-3, abandoned before"), "{json}");
+    let (code, out, said) = check(&json);
+    assert_eq!(code, Some(0), "{said}");
+    assert_eq!(
+        out.matches("Corrected since, in entry ").count(),
+        2,
+        "{out}"
+    );
+    let (code, _, said) = check(&json.replace("D-3, abandoned", "D-5, abandoned"));
+    assert_ne!(code, Some(0));
+    assert!(said.contains("begun_before[0].session"), "{said}");
 }
 
 #[test]

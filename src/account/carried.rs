@@ -18,6 +18,18 @@ pub struct Carried {
 }
 
 impl Carried {
+    /// Adds what is open elsewhere.
+    pub fn join(&mut self, other: &Carried) {
+        self.sheets_not_examined += other.sheets_not_examined;
+        self.notes_to_replace += other.notes_to_replace;
+        self.replacements_on_hand += other.replacements_on_hand;
+        self.spoils_loose += other.spoils_loose;
+        self.spoils_in_open_containers += other.spoils_in_open_containers;
+        self.spoils_sealed += other.spoils_sealed;
+        self.spoils_held += other.spoils_held;
+        self.spoils_missing += other.spoils_missing;
+    }
+
     /// Whether nothing is carried over.
     pub fn is_nothing(&self) -> bool {
         *self == Carried::default()

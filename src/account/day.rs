@@ -143,7 +143,7 @@ pub struct DayTotals {
     /// The hour at which the day ends, by the rules in force at its last entry.
     pub cut_over_hour: u8,
     pub cut_over_moves: Vec<CutOverMove>,
-    /// Corrections and overrulings made on the day, in the order of the book. A list, so it goes
+    /// Corrections and overrulings made on the day, those of the cage too, in the order of the book. A list, so it goes
     /// into the archive and is not carried over.
     #[serde(skip)]
     pub amendments: Vec<Amendment>,

@@ -7,7 +7,7 @@ mod carried;
 mod day;
 mod forecast;
 
-pub use amendment::{Amended, Amendment};
+pub use amendment::{Amended, Amendment, Reruled, Sealed};
 pub use balance::{
     Identity, NoteFigures, ReplacementFigures, SheetFigures, SpoilFigures, Term, notes,
     replacements, sheets, spoils,

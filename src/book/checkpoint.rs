@@ -18,7 +18,7 @@ use crate::people::{Day, Person, PersonId, Stamp};
 use crate::quality::sampling::Standing;
 use crate::sheet::{AcceptanceId, LotId, NumberingSpec, ProductId, SeriesSpec, pairs};
 
-use super::entry::ProductDefined;
+use super::entry::{MeasureTarget, ProductDefined};
 use super::hash::Hash;
 use super::line::BenchId;
 use super::pool::Settled;
@@ -86,6 +86,9 @@ pub struct Carried {
     /// What is known of each product's paper.
     #[serde(with = "pairs")]
     pub papers: BTreeMap<ProductId, Paper>,
+    /// What each quantity of a product should be; absent in older lines.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tolerances: Vec<MeasureTarget>,
     /// Every receipt for residue.
     pub receipts: Vec<CarriedReceipt>,
     /// When somebody's passphrase was wrong too often, last.

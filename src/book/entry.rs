@@ -27,6 +27,10 @@ mod cage;
 
 pub use cage::*;
 
+mod measure;
+
+pub use measure::{MeasureTaken, MeasureTarget};
+
 /// The first line: whose book it is.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -348,6 +352,8 @@ entries! {
     VerdictOverruled(VerdictOverruled) = "verdict.overruled",
     AcceptanceDrawn(AcceptanceDrawn) = "acceptance.drawn",
     AcceptanceLooked(AcceptanceLooked) = "acceptance.looked",
+    MeasureTarget(MeasureTarget) = "measure.target",
+    MeasureTaken(MeasureTaken) = "measure.taken",
     ReplacementsDrawn(ReplacementsDrawn) = "replacements.drawn",
     ReplacementsInserted(ReplacementsInserted) = "replacements.inserted",
     ReplacementsSpoiled(ReplacementsSpoiled) = "replacements.spoiled",

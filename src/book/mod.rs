@@ -67,7 +67,9 @@
 //! short code of a head is described in `head_code.rs`.
 
 mod acceptance;
+mod alike;
 mod archive;
+mod begun_before;
 mod cage;
 mod cage_refusal;
 mod checkpoint;
@@ -77,6 +79,7 @@ mod figures;
 mod findings;
 mod fold;
 mod glance;
+mod guest;
 mod handover;
 mod hash;
 mod head_code;
@@ -85,6 +88,7 @@ mod kept;
 mod life;
 mod line;
 mod lot;
+mod measured;
 mod obstacle;
 mod pairs;
 mod pool;
@@ -103,6 +107,9 @@ mod verifier;
 mod weighing;
 
 pub use acceptance::{Acceptance, Look, Planned};
+pub use alike::{
+    By, ClassesAlike, MeasuredGroup, QuantityAlike, Tested, Unlike, classes_alike, measured_alike,
+};
 pub use archive::{Archive, ArchivedLot};
 pub use cage::{Cage, Came, Loss, Place};
 pub use cage_refusal::CageRefusal;
@@ -117,6 +124,7 @@ pub use figures::{
 };
 pub use findings::{Findings, Mark, Press, Repeater, ZoneFinding, family};
 pub use glance::{Glance, glance};
+pub use guest::{Chained, Guest, GuestReader, Heads};
 pub use handover::{Finish, Handover, Unfinished};
 pub use hash::Hash;
 pub use head_code::{HeadCode, HeadCodeError};
@@ -125,11 +133,15 @@ pub use kept::{Head, HeadAnswer, KeptHead};
 pub use life::{Step, Subject};
 pub use line::{BenchId, Countersigned, Header, LINE_MAX, Line, LineError};
 pub use lot::{AtPress, Differed, Exam, Gone, Lot, Overruling, PressRecord, Serials, SheetState};
+pub use measured::Sample;
 pub use obstacle::Obstacle;
 pub use pool::{Fate, Pool, Settled};
 pub use refusal::Refusal;
 pub use says::{KindGroup, kind_words, says};
-pub use several::{BookName, Conflict, Contained, LotTogether, Several, Where, lay_together};
+pub use several::{
+    BookName, Conflict, Contained, GUESTS_MAX, Guests, LotTogether, NotTaken, Several, Taken,
+    Where, lay_together,
+};
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book};
 pub use state::{

@@ -4,7 +4,7 @@ use crate::custody::{
     ContainerId, DestructionError, Item, PaperError, ResidueError, ScaleError, ScaleId, SealNumber,
     SessionError, SessionId,
 };
-use crate::inspect::{CatalogueError, DrawError, RulesError, TagError, Verdict};
+use crate::inspect::{CatalogueError, DrawError, MeasureError, RulesError, TagError, Verdict};
 use crate::people::{Day, Duty, Meaning, PersonId, Role};
 use crate::quality::QualityError;
 use crate::quality::sampling::Severity;
@@ -262,6 +262,8 @@ pub enum Refusal {
     Scale(#[from] ScaleError),
     #[error(transparent)]
     Paper(#[from] PaperError),
+    #[error(transparent)]
+    Measure(#[from] MeasureError),
     #[error(
         "Scale {0} is not registered. Choose a scale of the list, or register it in the Office."
     )]

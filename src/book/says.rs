@@ -13,6 +13,7 @@ use super::state::State;
 
 mod bench;
 mod cage;
+mod measure;
 mod session;
 
 /// Kinds that belong together, for choosing among them.
@@ -48,8 +49,9 @@ impl KindGroup {
             (_, "lot.closed" | "day.closed" | "shift.handed_over") => KindGroup::Closing,
             ("person" | "passphrase", _) => KindGroup::People,
             ("classes" | "rules" | "product" | "paper" | "scale", _) => KindGroup::Office,
+            (_, "measure.target") => KindGroup::Office,
             ("series" | "lot" | "press", _) => KindGroup::Office,
-            ("machine" | "sheets" | "verdict" | "acceptance", _) => KindGroup::Bench,
+            ("machine" | "sheets" | "verdict" | "acceptance" | "measure", _) => KindGroup::Bench,
             ("replacements", _) => KindGroup::Replacements,
             ("container" | "seal" | "filling" | "sealing", _) => KindGroup::Cage,
             (_, "spoils.lost" | "spoils.found") => KindGroup::Cage,
@@ -105,6 +107,8 @@ pub fn says(entry: &Entry, state: &State) -> String {
         Entry::VerdictOverruled(data) => bench::overruled(data),
         Entry::AcceptanceDrawn(data) => bench::sample_drawn(data),
         Entry::AcceptanceLooked(data) => bench::sample_looked(data),
+        Entry::MeasureTarget(data) => measure::target(data),
+        Entry::MeasureTaken(data) => measure::taken(data),
         Entry::ReplacementsDrawn(data) => drawn(data),
         Entry::ReplacementsInserted(data) => replacements(&data.notes, "inserted", None),
         Entry::ReplacementsSpoiled(data) => {

@@ -11,14 +11,17 @@ use crate::account::SheetFigures;
 use crate::inspect::Verdict;
 use crate::sheet::{LotId, SheetNo};
 
+use super::guest::Chained;
 use super::hash::Hash;
 use super::line::BenchId;
-use super::shelf::Book;
+use super::state::State;
 
 mod conflict;
+mod guests;
 mod pair;
 
 pub use conflict::{Conflict, Where};
+pub use guests::{GUESTS_MAX, Guests, NotTaken, Taken};
 
 /// Which book it is, and up to which line.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -54,6 +57,13 @@ pub struct LotTogether {
     pub contested: u32,
 }
 
+impl LotTogether {
+    /// Sheets on which no book has ruled.
+    pub fn not_examined(&self) -> u32 {
+        self.sheets - (self.good + self.mixed + self.spoiled + self.contested)
+    }
+}
+
 /// What several books come to. The same whatever the order they were given in.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Several {
@@ -69,7 +79,7 @@ pub struct Several {
 /// A book with its name, while books are compared.
 struct Known<'a> {
     name: BookName,
-    book: &'a Book,
+    book: &'a dyn Chained,
 }
 
 /// How far two copies of one book are the same.
@@ -83,40 +93,63 @@ enum Shared {
     Unknown(u64),
 }
 
-impl<'a> Known<'a> {
-    /// A book without its opening line has nothing to compare.
-    fn new(book: &'a Book) -> Option<Self> {
-        let opened = book.state().opened.as_ref()?;
-        let name = BookName {
+impl BookName {
+    /// The name of a book; one without its opening line has none.
+    pub fn of(book: &dyn Chained) -> Option<Self> {
+        let verifier = book.verifier();
+        let opened = verifier.state().opened.as_ref()?;
+        Some(Self {
             bench: opened.bench,
             book: opened.book,
-            lines: book.len(),
-            head: book.head(),
-        };
+            lines: verifier.len(),
+            head: verifier.head(),
+        })
+    }
+}
+
+impl<'a> Known<'a> {
+    /// A book without its opening line has nothing to compare.
+    fn new(book: &'a dyn Chained) -> Option<Self> {
+        let name = BookName::of(book)?;
         Some(Self { name, book })
+    }
+
+    fn state(&self) -> &'a State {
+        self.book.verifier().state()
+    }
+
+    fn first_seq(&self) -> u64 {
+        self.book.verifier().first_seq()
     }
 
     /// How far two books are the same. A line names the one before it, so books that share one
     /// share all before it, in an archive or not.
     fn shared(&self, other: &Known<'_>) -> Shared {
-        let (a, b) = (self.book, other.book);
-        let start = a.first_seq().max(b.first_seq());
-        match (a.head_after(start), b.head_after(start)) {
-            (Some(one), Some(another)) if one == another => {
-                let same = |seq: &u64| a.text(*seq).is_some() && a.text(*seq) == b.text(*seq);
-                Shared::Lines(start + (start..).take_while(same).count() as u64)
+        let heads = |lines| Some((self.book.head_after(lines)?, other.book.head_after(lines)?));
+        let start = self.first_seq().max(other.first_seq());
+        match heads(start) {
+            None => Shared::Unknown(start),
+            Some((one, another)) if one != another => Shared::PartedBefore(start),
+            Some(_) => {
+                let (mut lines, mut most) = (start, self.name.lines.min(other.name.lines));
+                while lines < most {
+                    let middle = most - (most - lines) / 2;
+                    match heads(middle) {
+                        Some((one, another)) if one == another => lines = middle,
+                        _ => most = middle - 1,
+                    }
+                }
+                Shared::Lines(lines)
             }
-            (Some(_), Some(_)) => Shared::PartedBefore(start),
-            _ => Shared::Unknown(start),
         }
     }
 }
 
 /// Lays verified books side by side.
-pub fn lay_together(books: &[&Book]) -> Several {
-    let mut known: Vec<Known> = books.iter().filter_map(|book| Known::new(book)).collect();
+pub fn lay_together(books: &[&dyn Chained]) -> Several {
+    let mut known: Vec<Known> = books.iter().filter_map(|book| Known::new(*book)).collect();
     // Of two that end alike, the one that has more of its lines comes first and is kept.
-    known.sort_by(|a, b| (&a.name, a.book.first_seq()).cmp(&(&b.name, b.book.first_seq())));
+    known.sort_by(|a, b| (&a.name, a.first_seq()).cmp(&(&b.name, b.first_seq())));
     known.dedup_by(|a, b| a.name == b.name);
     let contained = contained(&known);
     known.retain(|one| !contained.iter().any(|copy| copy.copy == one.name));
@@ -156,7 +189,7 @@ fn contained(known: &[Known]) -> Vec<Contained> {
 
 fn lots_together(known: &[Known]) -> BTreeMap<LotId, LotTogether> {
     let mut rulings: BTreeMap<LotId, Vec<Vec<Verdict>>> = BTreeMap::new();
-    for lot in known.iter().flat_map(|one| one.book.state().lots.values()) {
+    for lot in known.iter().flat_map(|one| one.state().lots.values()) {
         let sheets = rulings.entry(lot.id).or_default();
         if sheets.len() < lot.sheets.len() {
             sheets.resize(lot.sheets.len(), Vec::new());
@@ -169,7 +202,7 @@ fn lots_together(known: &[Known]) -> BTreeMap<LotId, LotTogether> {
     let mut lots: BTreeMap<LotId, LotTogether> =
         lots.map(|(lot, sheets)| (lot, together(&sheets))).collect();
     // What both a book and an archive have is a conflict; the book's own count stands here.
-    let archives = known.iter().map(|one| &one.book.state().archive);
+    let archives = known.iter().map(|one| &one.state().archive);
     for lot in archives.flat_map(|archive| archive.lots.values()) {
         lots.entry(lot.carried.lot)
             .or_insert_with(|| closed(&lot.carried.sheets));

@@ -10,7 +10,7 @@ use crate::account::{CutOverMove, DayTotals};
 use crate::custody::{
     Container, ContainerId, Destruction, Fact, Paper, Scale, ScaleId, SessionLog,
 };
-use crate::inspect::{Catalogue, Rules, starter_catalogue};
+use crate::inspect::{Catalogue, Quantity, Rules, Tolerance, starter_catalogue};
 use crate::people::{Day, Person, PersonId, PublicKey, Stamp};
 use crate::sheet::{AcceptanceId, Finishing, Layout, LotId, ProductId, SeriesId};
 
@@ -25,6 +25,7 @@ use super::hash::Hash;
 use super::homes::StoreHealed;
 use super::line::{BenchId, Header, Line};
 use super::lot::Lot;
+use super::measured::Sample;
 use super::pool::Pool;
 use super::refusal::Refusal;
 use super::statement;
@@ -150,6 +151,10 @@ pub struct State {
     pub scales: BTreeMap<ScaleId, Scale>,
     /// What is known of each product's paper now.
     pub papers: BTreeMap<ProductId, Paper>,
+    /// What each quantity of a product should be now.
+    pub tolerances: BTreeMap<(ProductId, Quantity), Tolerance>,
+    /// Measured samples in force, by their entries.
+    pub samples: BTreeMap<u64, Sample>,
     /// Residue that left the works.
     pub residue: Vec<ResidueRecord>,
     /// The session that is under way.
@@ -188,6 +193,8 @@ impl Default for State {
             sessions: Vec::new(),
             scales: BTreeMap::new(),
             papers: BTreeMap::new(),
+            tolerances: BTreeMap::new(),
+            samples: BTreeMap::new(),
             residue: Vec::new(),
             session: None,
             abandoned: Vec::new(),

@@ -4,7 +4,7 @@
 
 use std::fmt::Write;
 
-use crate::custody::{Destruction, Found, Sampled, SessionCorrected, corrected};
+use crate::custody::{Destruction, Found, Sampled, SessionCorrected, SessionLog, corrected};
 use crate::people::{Meaning, PersonId};
 use crate::quality::sampling::overlooked;
 use crate::sheet::grouped;
@@ -185,6 +185,7 @@ fn destruction(text: &mut String, state: &State, data: &Destruction) {
         format_args!("From {} to {}", data.started, data.ended),
     );
     residue(text, data);
+    begun_before(text, state, data);
     if !data.remarks.is_empty() {
         put(text, format_args!("Remarks: {}", data.remarks));
     }
@@ -197,6 +198,22 @@ fn destruction(text: &mut String, state: &State, data: &Destruction) {
         text,
         format_args!("Each witness states: {}", data.statement),
     );
+}
+
+/// Whoever signs reads how often it was begun before.
+fn begun_before(text: &mut String, state: &State, data: &Destruction) {
+    let found = || data.containers.iter().map(|found| found.container);
+    let log = state.session.as_ref();
+    let containers = log.map_or_else(|| found().collect(), SessionLog::called_for);
+    for one in state.begun_before(u64::MAX, &containers) {
+        put(
+            text,
+            format_args!(
+                "Begun before with any of these containers: session {}",
+                one.says()
+            ),
+        );
+    }
 }
 
 /// Only methods that leave particles have a class and a measurement.

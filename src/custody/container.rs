@@ -171,6 +171,11 @@ impl Container {
         recounts.flat_map(|recount| [recount.act.by, recount.second])
     }
 
+    /// Whether it was destroyed or taken out of use.
+    pub fn is_gone(&self) -> bool {
+        matches!(self.seal, Seal::Destroyed { .. } | Seal::Retired { .. })
+    }
+
     /// One word for its state.
     pub fn state_name(&self) -> &'static str {
         match self.seal {

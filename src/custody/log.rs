@@ -88,6 +88,12 @@ impl SessionLog {
         ever.map(|one| one.person).collect()
     }
 
+    /// Every container it was begun with, in the order in which they were named.
+    pub fn called_for(&self) -> Vec<ContainerId> {
+        let declared = self.declared.iter();
+        declared.map(|declared| declared.container).collect()
+    }
+
     pub fn declared(&self, container: ContainerId) -> Option<&Declared> {
         self.declared.iter().find(|one| one.container == container)
     }

@@ -48,7 +48,6 @@ impl Team {
 
     /// Those of a session under way, led further by `by`, with this operator and these witnesses.
     pub fn at(log: &SessionLog, by: PersonId, operator: PersonId, here: Vec<PersonId>) -> Self {
-        let containers = log.declared.iter().map(|declared| declared.container);
         let steps = log.steps.iter().map(|step| step.by);
         let operated = log.ever(TeamPart::Operator).into_iter();
         let operated = operated.filter(|person| *person != operator);
@@ -58,7 +57,7 @@ impl Team {
             .map(|person| (person, Part::Operated))
             .chain(witnessed.map(|person| (person, Part::Witnessed)));
         Self {
-            containers: containers.collect(),
+            containers: log.called_for(),
             operator,
             left: left.collect(),
             witnesses: here,

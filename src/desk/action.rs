@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::book::{Entry, Hash};
+use crate::book::{BookName, Entry, Guest, Hash};
 use crate::people::{PersonId, SealedKey, SecretKey};
 use crate::sheet::{AcceptanceId, LotId};
 
@@ -11,6 +11,7 @@ use super::forms::DestructionDraft;
 use super::homes::{Keep, Room};
 use super::offline::Held;
 use super::ports::{Download, StoreError, Stored};
+use super::visit::NotRead;
 
 /// Which book is on the desk. The two never mix.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -111,6 +112,7 @@ pub enum VerdictsView {
     Limit,
     Classes,
     Acceptance,
+    Alike,
     Replacements,
     Labels,
 }
@@ -213,6 +215,13 @@ pub enum Action {
     Dismiss,
     /// Show a problem that happened outside the desk.
     Problem(String),
+    /// A file of another bench was read as far as it goes.
+    BringGuest {
+        file: String,
+        read: Box<Result<Guest, NotRead>>,
+    },
+    /// Do not hold another bench's book any more.
+    TakeGuestOut(BookName),
     /// Have this machine hold the app itself; asked once, at start.
     HoldApp,
     /// The browser's answer.

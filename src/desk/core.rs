@@ -15,6 +15,7 @@ use super::offline::{Held, Update};
 use super::ports::{Effect, Env, StoreError};
 use super::signing::Signing;
 use super::told::{Notice, Saved, Startup, Tone};
+use super::visit::Visit;
 use super::wrong::Wrong;
 
 /// Everything the screens show and change.
@@ -51,6 +52,8 @@ pub struct Desk {
     pub held: Held,
     /// A newer version of the app.
     pub update: Option<Update>,
+    /// Books of other benches.
+    pub visit: Visit,
     /// The head of the archive that was shown to be kept elsewhere.
     pub(super) archive: Option<Hash>,
     /// Lines handed to the store and not yet acknowledged.
@@ -83,6 +86,7 @@ impl Default for Desk {
             notice: None,
             held: Held::default(),
             update: None,
+            visit: Visit::default(),
             archive: None,
             pending: None,
             meanwhile: VecDeque::new(),
@@ -183,6 +187,14 @@ impl Desk {
             }
             Action::Problem(text) => {
                 self.problem(text);
+                Ok(Vec::new())
+            }
+            Action::BringGuest { file, read } => {
+                self.bring_guest(file, *read);
+                Ok(Vec::new())
+            }
+            Action::TakeGuestOut(name) => {
+                self.visit.guests.take_out(&name);
                 Ok(Vec::new())
             }
             Action::HoldApp => Ok(vec![Effect::HoldApp]),

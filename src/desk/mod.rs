@@ -26,6 +26,7 @@ mod signing;
 mod start;
 pub mod stock;
 mod told;
+mod visit;
 mod wrong;
 
 pub use self::core::Desk;
@@ -39,3 +40,4 @@ pub use ports::{
 pub use scanner::Burst;
 pub use signing::Signing;
 pub use told::{Notice, Saved, Startup, Tone};
+pub use visit::{BroughtIn, NotRead, Visit};

@@ -9,6 +9,7 @@ use super::core::Desk;
 use super::homes::{Check, Homes, Keep, Ledger, Opening, Reading, Second, SecondState, compare};
 use super::ports::{Effect, Stored};
 use super::told::{Notice, Startup, Tone};
+use super::visit::Visit;
 
 impl Desk {
     pub(super) fn start(&mut self, space: Space) -> Vec<Effect> {
@@ -177,6 +178,7 @@ impl Desk {
 
     fn take_book(&mut self, book: Book) {
         self.book = book;
+        self.visit = Visit::default();
         self.bench = Bench::default();
         let state = self.book.state();
         let open = |lot: &&crate::book::Lot| lot.closed.is_none();

@@ -5,13 +5,15 @@ use super::contents::{NoteRange, SheetSpan};
 
 /// Height of A4 that is left for persons, containers and their contents, and what each takes, in
 /// millimetres; measured on prints of the page.
-const ROOM: usize = 130;
+const ROOM: usize = 126;
 const PERSON: usize = 11;
 const CONTAINER: usize = 10;
 const LINE: usize = 4;
 /// The title over the contents with a sentence, and remarks at their longest.
 const CONTENTS_TITLE: usize = 12;
 const REMARKS: usize = 12;
+/// The title over how it went.
+const NOTES_TITLE: usize = 8;
 /// Characters on a line of contents.
 const LINE_CHARACTERS: usize = 95;
 /// Containers on one annex page.
@@ -70,7 +72,7 @@ impl Certificate {
             .map(|note| note.chars().count().div_ceil(LINE_CHARACTERS));
         let notes = notes.sum::<usize>() * LINE;
         let containers = self.containers.len() * CONTAINER;
-        ROOM.checked_sub(CONTENTS_TITLE + remarks + notes + persons + containers)
+        ROOM.checked_sub(CONTENTS_TITLE + NOTES_TITLE + remarks + notes + persons + containers)
     }
 
     /// Whether every container has its row on the page itself.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::book::{Hash, SessionRecord, State, WeighCheck, sample_says};
+use crate::book::{Hash, HeadCode, SessionRecord, State, WeighCheck, sample_says};
 use crate::custody::{
     ContainerId, Destruction, Found, Mass, ParticleClass, Scale, SealNumber, SessionId,
 };
@@ -10,8 +10,9 @@ use crate::people::{PersonId, Stamp};
 use crate::sheet::grouped;
 
 use super::certificate_notes::{
-    CertifiedCorrection, CertifiedLeftOut, CertifiedPresence, corrections, left_out, presence,
+    CertifiedAbandoned, CertifiedLeftOut, CertifiedPresence, begun_before, left_out, presence,
 };
+use super::certificate_steps::{CertifiedLock, CertifiedStep, locks, steps};
 use super::contents::{NoteRange, SheetSpan, note_ranges, sheet_spans};
 
 /// What anyone at a destroying machine must mind (common practice, no source).
@@ -29,8 +30,8 @@ pub const FORMAT: &str = "cullbook certificate v2";
 
 /// A certificate of destruction. As JSON its members stand in this order, masses in milligrams,
 /// moments as RFC 3339. It is made of the lines up to the one that recorded the session and of
-/// corrections of that session, and of nothing else later, so that it has the same bytes whenever
-/// it is made, until something is corrected.
+/// nothing later, so that it has the same bytes whenever it is made. What was corrected since is
+/// its addendum ([`super::corrections_of`]).
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Certificate {
     pub format: &'static str,
@@ -64,9 +65,15 @@ pub struct Certificate {
     /// Whoever was not there from beginning to end.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub presence: Vec<CertifiedPresence>,
-    /// What was corrected since; the figures above are the corrected ones, what was signed stands.
+    /// Every step as recorded; sessions recorded before 2026-11-26 may have none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub corrections: Vec<CertifiedCorrection>,
+    pub steps: Vec<CertifiedStep>,
+    /// Keys that were locked during the session.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub locked_keys: Vec<CertifiedLock>,
+    /// Sessions over any of the same containers that were begun before and abandoned.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub begun_before: Vec<CertifiedAbandoned>,
     /// The entry of the book that recorded it, and when.
     pub entry: u64,
     pub recorded: Stamp,
@@ -75,6 +82,8 @@ pub struct Certificate {
     pub line_hash: Hash,
     /// The head of the book once it was recorded: the hash of the entry.
     pub head: Hash,
+    /// The same short, to be read out and typed (`book/head_code.rs`).
+    pub head_code: String,
     pub cautions: [&'static str; 6],
 }
 
@@ -109,7 +118,8 @@ pub struct CertifiedContainer {
     pub gross_when_sealed: Option<Mass>,
     pub sheets: u32,
     pub notes: u32,
-    /// When not every piece was counted: the drawn sample, and its risk.
+    /// When not every piece was counted: the drawn sample, and its risk. Absent where every piece
+    /// was.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub sampled: Option<String>,
     pub sheet_numbers: Vec<SheetSpan>,
@@ -166,7 +176,7 @@ pub struct CertifiedPerson {
 
 /// The certificate of a recorded session.
 pub fn certificate(state: &State, session: &SessionRecord) -> Certificate {
-    let record = session.as_corrected();
+    let record = &session.record;
     let opened = state.opened.as_ref();
     let text = |read: fn(&crate::book::Opened) -> String| opened.map_or_else(String::new, read);
     Certificate {
@@ -190,13 +200,16 @@ pub fn certificate(state: &State, session: &SessionRecord) -> Certificate {
         signed: session.statement.clone(),
         remarks: record.remarks.clone(),
         left_out: record.left_out.iter().map(left_out).collect(),
-        presence: presence(state, record),
-        corrections: corrections(state, session),
+        presence: presence(state, session),
+        steps: steps(state, session),
+        locked_keys: locks(state, session),
+        begun_before: begun_before(state, session),
         entry: session.seq,
         recorded: session.at.clone(),
         builds_on: session.prev,
         line_hash: session.hash,
         head: session.hash,
+        head_code: HeadCode::new(session.seq + 1, &session.hash).to_string(),
         cautions: CAUTIONS,
     }
 }

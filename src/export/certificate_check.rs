@@ -6,6 +6,7 @@ use crate::book::State;
 use crate::custody::SessionId;
 
 use super::certificate::{Certificate, FORMAT, certificate};
+use super::certificate_addendum::{CertifiedCorrection, corrections_of};
 
 /// Largest certificate file that is read: a session of many containers, each of many ranges.
 pub const CERTIFICATE_MAX: usize = 64 << 20;
@@ -35,11 +36,18 @@ pub enum CertificateFault {
     OtherBytes,
 }
 
+/// A certificate that is the book's own, and what was corrected since.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Checked {
+    pub certificate: Certificate,
+    pub corrections: Vec<CertifiedCorrection>,
+}
+
 /// Makes the certificate anew from the book and compares it with the file, byte for byte.
 ///
 /// # Errors
 /// The first thing that keeps the file from being that certificate.
-pub fn check_certificate(state: &State, file: &[u8]) -> Result<Certificate, CertificateFault> {
+pub fn check_certificate(state: &State, file: &[u8]) -> Result<Checked, CertificateFault> {
     if file.len() > CERTIFICATE_MAX {
         return Err(CertificateFault::TooLarge { bytes: file.len() });
     }
@@ -60,7 +68,10 @@ pub fn check_certificate(state: &State, file: &[u8]) -> Result<Certificate, Cert
         return Err(difference);
     }
     match made.to_json().map_err(not_json)?.as_bytes() == file {
-        true => Ok(made),
+        true => Ok(Checked {
+            corrections: corrections_of(state, session),
+            certificate: made,
+        }),
         false => Err(CertificateFault::OtherBytes),
     }
 }
@@ -121,7 +132,14 @@ mod tests {
     fn the_certificate_of_the_book_holds() {
         let file = made().to_json().expect("written");
         let checked = check_certificate(destroyed().state(), file.as_bytes());
-        assert_eq!(checked, Ok(made()));
+        let (certificate, corrections) = (made(), Vec::new());
+        assert_eq!(
+            checked,
+            Ok(Checked {
+                certificate,
+                corrections
+            })
+        );
     }
 
     #[test]

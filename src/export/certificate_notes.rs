@@ -1,11 +1,13 @@
-//! What a certificate says besides of a session: containers left out, who was not there all the
-//! time, and what was corrected since.
+//! What a certificate says besides of a session: how it was counted, containers left out, who was
+//! there, what was recorded when, and how often it was begun before.
 
 use serde::Serialize;
 
 use crate::book::{SessionRecord, State};
-use crate::custody::{ContainerId, Destruction, LeftOut};
-use crate::people::{PersonId, Stamp};
+use crate::custody::{ContainerId, LeftOut, Presence};
+use crate::people::PersonId;
+
+use super::certificate_steps::in_words;
 
 /// A container that was called for and is not destroyed.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -23,20 +25,18 @@ pub struct CertifiedPresence {
     pub part: &'static str,
     /// From and to which step, like "left before the residue".
     pub was_there: String,
+    /// Why they left.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
 }
 
-/// A fact that was corrected after the session was recorded.
+/// A session over any of the same containers that was begun before and abandoned.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct CertifiedCorrection {
-    /// The entry of the book that corrects it, and when.
-    pub entry: u64,
-    pub at: Stamp,
-    /// Printed names of its author and of the second person.
-    pub by: [String; 2],
-    pub fact: &'static str,
-    pub was: String,
-    pub now: String,
-    pub reason: String,
+pub struct CertifiedAbandoned {
+    /// With the entry that ends it, and why.
+    pub session: String,
+    /// Printed name of who abandoned it.
+    pub by: String,
 }
 
 pub(super) fn left_out(one: &LeftOut) -> CertifiedLeftOut {
@@ -46,61 +46,126 @@ pub(super) fn left_out(one: &LeftOut) -> CertifiedLeftOut {
     }
 }
 
-pub(super) fn presence(state: &State, record: &Destruction) -> Vec<CertifiedPresence> {
-    let all = record.presence.iter();
+pub(super) fn presence(state: &State, session: &SessionRecord) -> Vec<CertifiedPresence> {
+    let all = session.record.presence.iter();
     all.map(|one| CertifiedPresence {
         person: one.person,
         name: state.name_of(one.person),
         part: one.part.name(),
         was_there: one.to_string(),
+        reason: why_left(session, one),
     })
     .collect()
 }
 
-pub(super) fn corrections(state: &State, session: &SessionRecord) -> Vec<CertifiedCorrection> {
-    let all = session.corrections.iter();
-    all.map(|one| CertifiedCorrection {
-        entry: one.seq,
-        at: one.at.clone(),
-        by: [one.by, one.second].map(|person| state.name_of(person)),
-        fact: one.now.name(),
-        was: one.was.to_string(),
-        now: one.now.to_string(),
-        reason: one.reason.clone(),
-    })
-    .collect()
+fn why_left(session: &SessionRecord, presence: &Presence) -> Option<String> {
+    let mut team = session.log.iter().flat_map(|log| &log.team);
+    let member = team.find(|member| member.presence == *presence);
+    member?.reason.clone()
+}
+
+pub(super) fn begun_before(state: &State, session: &SessionRecord) -> Vec<CertifiedAbandoned> {
+    let before = state.begun_before(session.seq, &session.called_for());
+    let before = before.into_iter();
+    before
+        .map(|one| CertifiedAbandoned {
+            session: one.says(),
+            by: state.name_of(one.by),
+        })
+        .collect()
+}
+
+/// A text of people as the end of a sentence.
+fn ended(text: &str) -> &str {
+    text.trim().trim_end_matches('.')
 }
 
 impl super::Certificate {
     /// The same as sentences, one for each, for print.
     pub fn notes(&self) -> Vec<String> {
-        let sampled = self.containers.iter().filter_map(|one| {
-            let says = one.sampled.as_ref()?;
-            Some(format!("Container {}: {says}.", one.container))
-        });
+        let mut notes = self.counted();
+        notes.extend(self.scales());
         let left_out = self.left_out.iter();
-        let left_out = left_out.map(|one| {
+        notes.extend(left_out.map(|one| {
             format!(
                 "Container {} was left out and is not destroyed: {}.",
                 one.container, one.why
             )
-        });
-        let presence = self.presence.iter();
-        let presence =
-            presence.map(|one| format!("{}, {}, {}.", one.name, one.part, one.was_there));
-        let corrections = self.corrections.iter();
-        let corrections = corrections.map(|one| {
-            let [by, second] = &one.by;
+        }));
+        notes.extend(self.there());
+        let locked = self.locked_keys.iter();
+        notes.extend(locked.map(|one| {
             format!(
-                "Corrected in entry {} by {by} and {second}: {} {} (signed as {}), {}.",
-                one.entry,
-                one.fact,
-                one.now,
-                one.was,
-                one.reason.trim().trim_end_matches('.')
+                "{} gave a wrong passphrase three times at {}.",
+                one.name,
+                one.at.clock()
             )
+        }));
+        let before = self.begun_before.iter();
+        notes.extend(before.map(|one| {
+            let session = ended(&one.session);
+            format!(
+                "Begun before with any of these containers: session {session} ({}).",
+                one.by
+            )
+        }));
+        if !self.steps.is_empty() {
+            notes.push(format!("Recorded step by step: {}.", in_words(&self.steps)));
+        }
+        notes
+    }
+
+    /// How each container was counted.
+    fn counted(&self) -> Vec<String> {
+        if self.containers.iter().all(|one| one.sampled.is_none()) {
+            return vec!["Every piece was counted, and the counts agree.".to_owned()];
+        }
+        let each = self.containers.iter().map(|one| {
+            let says = one.sampled.as_deref().unwrap_or("every piece was counted");
+            format!("Container {}: {says}.", one.container)
         });
-        let all = sampled.chain(left_out).chain(presence);
-        all.chain(corrections).collect()
+        each.collect()
+    }
+
+    /// Each scale with its calibration, and what was weighed on it.
+    fn scales(&self) -> Vec<String> {
+        let mut scales: Vec<(String, Vec<String>)> = Vec::new();
+        for one in &self.containers {
+            let Some(scale) = &one.weigh_check.scale else {
+                continue;
+            };
+            let overdue = match one.weigh_check.overdue {
+                true => ", which was too old",
+                false => "",
+            };
+            let (id, calibrated) = (scale.scale, scale.calibrated);
+            let says = format!("scale {id}, calibrated {calibrated}{overdue}");
+            match scales.iter_mut().find(|(known, _)| *known == says) {
+                Some((_, containers)) => containers.push(one.container.to_string()),
+                None => scales.push((says, vec![one.container.to_string()])),
+            }
+        }
+        let says = |(says, containers): (String, Vec<String>)| match containers.len()
+            == self.containers.len()
+        {
+            true => format!("Weighed on {says}."),
+            false => format!("Weighed on {says}: {}.", containers.join(", ")),
+        };
+        scales.into_iter().map(says).collect()
+    }
+
+    /// Who was there when.
+    fn there(&self) -> Vec<String> {
+        let moved = self.presence.iter().map(|one| {
+            let why = one.reason.as_deref().map(ended);
+            let why = why.map_or_else(String::new, |why| format!(" ({why})"));
+            format!("{}, {}, {}{why}.", one.name, one.part, one.was_there)
+        });
+        let rest = match (self.steps.is_empty(), self.presence.is_empty()) {
+            (true, _) => None,
+            (false, true) => Some("Operator and witnesses were there at every step."),
+            (false, false) => Some("Everybody else was there at every step."),
+        };
+        moved.chain(rest.map(str::to_owned)).collect()
     }
 }

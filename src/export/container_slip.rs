@@ -4,14 +4,15 @@
 use serde::Serialize;
 
 use crate::book::State;
-use crate::custody::{Container, ContainerId, Mass, ScaleId, Seal, SealNumber};
+use crate::custody::{CagePlace, Container, ContainerId, Mass, ScaleId, SealNumber};
 use crate::people::Stamp;
 
 use super::contents::{NoteRange, SheetSpan, note_ranges, sheet_spans};
-use super::label::QR_BYTES;
 
 /// Ranges that find room on a slip.
-pub const ON_SLIP: usize = 24;
+pub const ON_SLIP: usize = 18;
+/// Bytes of JSON that a QR code 32 mm wide still holds readably (common practice, no source).
+const SLIP_QR_BYTES: usize = 450;
 
 /// What the slip of a container says.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,6 +22,10 @@ pub struct ContainerSlip {
     pub bench: String,
     pub container: ContainerId,
     pub state: &'static str,
+    /// Why it is held, if it is.
+    pub held: Option<String>,
+    /// Where it stands, once that was said.
+    pub place: Option<CagePlace>,
     pub sheets: u32,
     pub notes: u32,
     pub sheet_numbers: Vec<SheetSpan>,
@@ -70,13 +75,9 @@ pub fn container_slip(state: &State, id: ContainerId) -> Option<ContainerSlip> {
         practice: opened.practice,
         bench: opened.bench.to_string(),
         container: id,
-        state: match container.seal {
-            Seal::Open => "open",
-            Seal::Sealed(_) => "sealed",
-            Seal::Held(..) => "held",
-            Seal::Destroyed { .. } => "destroyed",
-            Seal::Retired { .. } => "retired",
-        },
+        state: container.state_name(),
+        held: container.hold().map(|hold| hold.why.to_string()),
+        place: container.place.as_ref().map(|(place, _)| place.clone()),
         sheets: contents.sheets,
         notes: contents.notes,
         sheet_numbers: sheet_spans(container),
@@ -110,7 +111,7 @@ impl ContainerSlip {
     /// What the QR code says, as JSON: all of it while that fits, else without the ranges.
     pub fn qr_text(&self) -> String {
         let whole = self.content(true);
-        match whole.len() <= QR_BYTES {
+        match whole.len() <= SLIP_QR_BYTES {
             true => whole,
             false => self.content(false),
         }

@@ -93,6 +93,6 @@ fn zone(lot: &Lot, found: &ZoneFinding) -> FindingRow {
     }
 }
 
-fn ppb(chance: Probability) -> u64 {
+pub(super) fn ppb(chance: Probability) -> u64 {
     (chance.get() * 1e9).round() as u64
 }

@@ -14,6 +14,7 @@ use crate::people::{Day, PersonId, Stamp};
 use crate::quality::intervals::{Level, wilson};
 use crate::sheet::{LotId, ProductId};
 
+use super::day_alike::{AlikeRow, MeasuredRow, SampleRow, alike_rows, measured_rows, sample_rows};
 use super::day_charts::{ChartOfLot, charts};
 use super::day_compared::{Compared, compared};
 use super::day_findings::{FindingRow, finding_rows};
@@ -56,6 +57,12 @@ pub struct DayRecord {
     pub tags: Vec<TagRow>,
     pub charts: Vec<ChartOfLot>,
     pub findings: Vec<FindingRow>,
+    /// The classes of the day's products, side by side.
+    pub alike: Vec<AlikeRow>,
+    /// What was measured of the products measured on the day, side by side.
+    pub measured: Vec<MeasuredRow>,
+    /// Samples recorded on the day.
+    pub samples: Vec<SampleRow>,
     /// Corrections and overrulings made on the day.
     pub amendments: Vec<Amendment>,
     pub sheets: Vec<SheetRow>,
@@ -100,6 +107,26 @@ pub struct Acts {
     pub spoils_declared_lost: u64,
 }
 
+impl Acts {
+    /// Adds what another bench did.
+    pub fn join(&mut self, other: &Acts) {
+        self.entries += other.entries;
+        self.corrections += other.corrections;
+        self.overrulings += other.overrulings;
+        self.on_machines_word += other.on_machines_word;
+        self.replacements_drawn += other.replacements_drawn;
+        self.replacements_inserted += other.replacements_inserted;
+        self.replacements_spoiled += other.replacements_spoiled;
+        self.replacements_returned += other.replacements_returned;
+        self.containers_sealed += other.containers_sealed;
+        self.sessions += other.sessions;
+        self.sheets_destroyed += other.sheets_destroyed;
+        self.notes_destroyed += other.notes_destroyed;
+        self.custody_corrections += other.custody_corrections;
+        self.spoils_declared_lost += other.spoils_declared_lost;
+    }
+}
+
 /// A rate in parts per million with its 95 percent interval (Wilson's score interval).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Rate {
@@ -109,7 +136,7 @@ pub struct Rate {
 }
 
 /// What a row of examined sheets is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case", tag = "by", content = "key")]
 pub enum Of {
     Day,
@@ -178,6 +205,9 @@ pub fn day_record_of(book: &Verifier, day: Day) -> Option<DayRecord> {
         tags,
         charts: charts(state, day),
         findings: finding_rows(state, day),
+        alike: alike_rows(state, day),
+        measured: measured_rows(state, day),
+        samples: sample_rows(state, day),
         amendments: totals.amendments.clone(),
         sheets: sheet_rows(state, day),
         replacements: replacement_rows(state, day),
@@ -264,7 +294,7 @@ fn examined_rows(state: &State, bench: BenchId, totals: &DayTotals) -> Vec<Exami
     rows
 }
 
-fn examined_row(of: Of, name: String, tally: &Tally) -> ExaminedRow {
+pub(super) fn examined_row(of: Of, name: String, tally: &Tally) -> ExaminedRow {
     ExaminedRow {
         of,
         name,

@@ -26,6 +26,7 @@ pub(super) fn remarks(state: &State, day: Day, totals: &DayTotals) -> Vec<String
     let all = no_sheet.into_iter().chain(products(state, totals));
     all.chain(moves)
         .chain(split_sessions(state, day))
+        .chain(begun_sessions(state, day))
         .chain(late)
         .collect()
 }
@@ -60,4 +61,25 @@ fn split_sessions(state: &State, day: Day) -> impl Iterator<Item = String> {
             session.record.session, session.began_on, session.day
         )
     })
+}
+
+/// Sessions that began on the day and count elsewhere, or nowhere yet.
+fn begun_sessions(state: &State, day: Day) -> impl Iterator<Item = String> {
+    let done = state.sessions.iter();
+    let done = done.filter(move |session| session.began_on == day && session.day != day);
+    let done = done.map(|session| {
+        format!(
+            "Session {} began on this day and was recorded on production day {}: nothing of it is counted here.",
+            session.record.session, session.day
+        )
+    });
+    let open = state.session.as_ref();
+    let open = open.filter(move |log| state.day_of(&log.at) == day);
+    let open = open.map(|log| {
+        format!(
+            "Session {} began on this day and is not recorded yet, as the book stands: nothing of it is counted here.",
+            log.session
+        )
+    });
+    done.chain(open)
 }

@@ -3,12 +3,15 @@
 
 mod annex;
 mod certificate;
+mod certificate_addendum;
 mod certificate_check;
 mod certificate_notes;
+mod certificate_steps;
 mod code128;
 mod container_slip;
 mod contents;
 mod csv_text;
+mod day_alike;
 mod day_charts;
 mod day_compared;
 mod day_findings;
@@ -27,6 +30,9 @@ mod qr;
 mod readme;
 #[cfg(test)]
 pub(crate) mod sample;
+mod several_day;
+mod several_tables;
+mod table_alike;
 mod table_cage;
 mod table_mass;
 mod table_press;
@@ -40,12 +46,15 @@ pub use certificate::{
     CAUTIONS, Certificate, CertifiedContainer, CertifiedPerson, CertifiedResidue, FORMAT,
     WeighChecked, certificate, sheets_and_notes,
 };
-pub use certificate_check::{CERTIFICATE_MAX, CertificateFault, check_certificate};
-pub use certificate_notes::{CertifiedCorrection, CertifiedLeftOut, CertifiedPresence};
+pub use certificate_addendum::{CertifiedCorrection, corrections_of};
+pub use certificate_check::{CERTIFICATE_MAX, CertificateFault, Checked, check_certificate};
+pub use certificate_notes::{CertifiedAbandoned, CertifiedLeftOut, CertifiedPresence};
+pub use certificate_steps::{CertifiedLock, CertifiedStep};
 pub use code128::{Caption, Code128, Code128Error};
 pub use container_slip::{ContainerSlip, ON_SLIP, SlipSeal, container_slip};
 pub use contents::{NoteRange, SheetSpan};
 pub use csv_text::{Cell, Table, guarded, quoted, reader, unguarded};
+pub use day_alike::{AlikeRow, MeasuredRow, SampleRow};
 pub use day_charts::{ChartOfLot, ChartPoint, Heard, Plotted};
 pub use day_compared::{Change, Compared, WINDOWS};
 pub use day_findings::FindingRow;
@@ -67,6 +76,8 @@ pub use machine_file::{
 pub use mass_rows::{ResidueRow, WeighingRow};
 pub use picklist::{PickLine, fate_name, pick_list};
 pub use qr::{QrDrawing, QrError, QrLevel, qr_drawing, qr_svg, svg_of_qr};
+pub use several_day::{SeveralDay, Together, several_day};
+pub use several_tables::{SEVERAL_FORMAT, several_json, several_stem, several_tables, several_zip};
 pub use tables::{DayTable, DayTables, Row, Value, Word, day_zip, stem};
 pub use xlsx::{Cover, XlsxDay, XlsxFailed, day_xlsx};
 pub use zip::{Stored, zip};

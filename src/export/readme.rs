@@ -12,6 +12,12 @@ pub(super) fn readme(record: &DayRecord, set: &DayTables) -> String {
     for remark in &record.remarks {
         text += &format!("  {remark}\r\n");
     }
+    text + &columns(set)
+}
+
+/// Every table with its columns.
+pub(super) fn columns(set: &DayTables) -> String {
+    let mut text = String::new();
     for table in &set.tables {
         text += &format!("\r\n{}: {}\r\n", table.name, table.about);
         for (column, meaning) in &table.columns {
@@ -55,27 +61,40 @@ fn unit_of(column: &str) -> &'static str {
         "spoilage_ppm" | "low_ppm" | "high_ppm" | "share_ppm" | "cumulative_ppm" | "change_ppm"
         | "change_low_ppm" | "change_high_ppm" | "value_ppm" | "centre_ppm" | "lower_ppm"
         | "upper_ppm" => "parts per million",
-        "chance_ppb" | "q_ppb" => "parts per billion",
+        "chance_ppb" | "q_ppb" | "means_ppb" | "means_q_ppb" | "spreads_ppb" | "spreads_q_ppb" => {
+            "parts per billion"
+        }
+        "clumping_milli" | "cp_milli" | "cp_low_milli" | "cp_high_milli" | "cpk_milli"
+        | "cpk_low_milli" | "cpk_high_milli" => "thousandths",
+        "mean_millionths" | "spread_millionths" => "millionths of the column unit",
+        "target_milli" | "lower_milli" | "upper_milli" | "readings_milli" => {
+            "thousandths of the column unit"
+        }
         "expected_milli" => "thousandths of a mark",
         "gross_mg" | "tare_mg" => "milligrams",
         "largest_particle_mm2" => "square millimetres",
-        "sheets" | "good" | "mixed" | "spoiled" => "sheets",
+        "sheets" | "sheets_with" | "good" | "mixed" | "spoiled" | "contested" | "not_examined" => {
+            "sheets"
+        }
         "notes" | "notes_spoiled" | "drawn" | "inserted" | "returned" | "on_hand" | "left"
         | "drawn_on_the_day" => "notes",
         "tags" => "tags",
+        "samples" => "samples",
+        "readings" | "readings_outside" => "readings",
         "days" | "window" => "production days",
-        "entry" | "amends" => "entry number, from 0",
+        "entries" => "entries",
+        "entry" | "amends" | "closed_in" => "entry number, from 0",
         "sheet" | "from_sheet" | "to_sheet" => "sheet number, from 1",
-        "bundle" | "box" => "number, from 1",
+        "bundle" | "box" | "number" => "number, from 1",
         "count" | "size" | "found" => "count of what the row names",
         "day" | "from_day" | "to_day" => "date, YYYY-MM-DD",
         "at" | "sealed_at" | "started" | "ended" | "recorded_at" => "RFC 3339 time with offset",
         "serial" | "replacement" => "serial",
-        "head" | "hash" => "hexadecimal digits",
+        "head" | "full_head" | "hash" => "hexadecimal digits",
         "value" => "as the column unit says",
         "lot" | "series" | "product" | "container" | "containers" | "session" | "inspector"
         | "class" | "sealed_by" | "second" | "operator" | "witnesses" | "recorded_by"
-        | "person" | "seal" | "key" => "code",
+        | "person" | "seal" | "key" | "bench" => "code",
         _ => "text",
     }
 }

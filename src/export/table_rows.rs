@@ -2,12 +2,12 @@
 
 use crate::account::Carried;
 
-use super::day_record::{DayRecord, ExaminedRow, Of};
+use super::day_record::{Acts, DayRecord, ExaminedRow, Of};
+use super::day_tags::TagRow;
 use super::tables::{DAY, DayTable, HEAD, Value, listed, maybe, maybe_count, table};
 use super::tables::{day as day_cell, head};
 
 pub fn day(record: &DayRecord) -> DayTable {
-    let acts = record.acts;
     let closed = record.closed.as_ref();
     let facts: Vec<(&str, Value, &str)> = vec![
         ("works", record.works.as_str().into(), "text"),
@@ -37,52 +37,6 @@ pub fn day(record: &DayRecord) -> DayTable {
             maybe_count(closed.map(|c| c.late_entries)),
             "entries",
         ),
-        ("entries of the day", acts.entries.into(), "entries"),
-        ("corrections", acts.corrections.into(), "sheets"),
-        ("verdicts overruled", acts.overrulings.into(), "sheets"),
-        (
-            "passed on the machine's word",
-            acts.on_machines_word.into(),
-            "sheets",
-        ),
-        (
-            "replacements drawn",
-            acts.replacements_drawn.into(),
-            "notes",
-        ),
-        (
-            "replacements inserted",
-            acts.replacements_inserted.into(),
-            "notes",
-        ),
-        (
-            "replacements spoiled",
-            acts.replacements_spoiled.into(),
-            "notes",
-        ),
-        (
-            "replacements returned",
-            acts.replacements_returned.into(),
-            "notes",
-        ),
-        (
-            "containers sealed",
-            acts.containers_sealed.into(),
-            "containers",
-        ),
-        ("destruction sessions", acts.sessions.into(), "sessions"),
-        ("sheets destroyed", acts.sheets_destroyed.into(), "sheets"),
-        ("notes destroyed", acts.notes_destroyed.into(), "notes"),
-        (
-            "corrections of fillings and sealings",
-            acts.custody_corrections.into(),
-            "entries",
-        ),
-        (
-            "spoils declared lost",
-            acts.spoils_declared_lost.into(),
-            "spoils",
-        ),
     ];
     let carried = [
         ("carried in", record.carried_in),
@@ -92,9 +46,8 @@ pub fn day(record: &DayRecord) -> DayTable {
         let figures = carried_figures(&carried).into_iter();
         figures.map(move |(figure, value, unit)| (format!("{when}: {figure}"), value.into(), unit))
     });
-    let facts = facts
-        .into_iter()
-        .map(|(figure, value, unit)| (figure.to_owned(), value, unit));
+    let facts = facts.into_iter().chain(act_figures(&record.acts));
+    let facts = facts.map(|(figure, value, unit)| (figure.to_owned(), value, unit));
     let rows = facts.chain(carried);
     table(
         "day",
@@ -118,7 +71,36 @@ pub fn day(record: &DayRecord) -> DayTable {
     )
 }
 
-fn carried_figures(carried: &Carried) -> [(&'static str, u64, &'static str); 8] {
+/// What was done, as figures with their units.
+pub fn act_figures(acts: &Acts) -> [(&'static str, Value, &'static str); 14] {
+    let figures = [
+        ("entries of the day", acts.entries, "entries"),
+        ("corrections", acts.corrections, "sheets"),
+        ("verdicts overruled", acts.overrulings, "sheets"),
+        (
+            "passed on the machine's word",
+            acts.on_machines_word,
+            "sheets",
+        ),
+        ("replacements drawn", acts.replacements_drawn, "notes"),
+        ("replacements inserted", acts.replacements_inserted, "notes"),
+        ("replacements spoiled", acts.replacements_spoiled, "notes"),
+        ("replacements returned", acts.replacements_returned, "notes"),
+        ("containers sealed", acts.containers_sealed, "containers"),
+        ("destruction sessions", acts.sessions, "sessions"),
+        ("sheets destroyed", acts.sheets_destroyed, "sheets"),
+        ("notes destroyed", acts.notes_destroyed, "notes"),
+        (
+            "corrections of fillings and sealings",
+            acts.custody_corrections,
+            "entries",
+        ),
+        ("spoils declared lost", acts.spoils_declared_lost, "spoils"),
+    ];
+    figures.map(|(figure, count, unit)| (figure, count.into(), unit))
+}
+
+pub fn carried_figures(carried: &Carried) -> [(&'static str, u64, &'static str); 8] {
     [
         ("sheets not examined", carried.sheets_not_examined, "sheets"),
         ("notes to replace", carried.notes_to_replace, "notes"),
@@ -177,11 +159,11 @@ pub fn examined(record: &DayRecord) -> DayTable {
             ),
             ("high_ppm", "upper end of it, parts per million"),
         ],
-        record.examined.iter().map(|row| examined_row(record, row)),
+        record.examined.iter().map(examined_row),
     )
 }
 
-fn examined_row(record: &DayRecord, row: &ExaminedRow) -> [Value; 14] {
+pub fn examined_row(row: &ExaminedRow) -> [Value; 14] {
     let (by, key) = match row.of {
         Of::Day => ("day", Value::Nothing),
         Of::Bench(bench) => ("bench", bench.to_string().into()),
@@ -192,8 +174,8 @@ fn examined_row(record: &DayRecord, row: &ExaminedRow) -> [Value; 14] {
         Of::Hour(hour) => ("hour", u64::from(hour).into()),
     };
     [
-        head(record),
-        day_cell(record),
+        Value::Head,
+        Value::Day,
         by.into(),
         key,
         row.name.as_str().into(),
@@ -231,21 +213,24 @@ pub fn tags(record: &DayRecord) -> DayTable {
                 "with all classes, or all steps, above it, parts per million",
             ),
         ],
-        record.tags.iter().map(|row| {
-            [
-                head(record),
-                day_cell(record),
-                if row.class.is_some() { "class" } else { "step" }.into(),
-                maybe(row.class),
-                row.name.as_str().into(),
-                row.step.slug().into(),
-                row.tags.into(),
-                row.sheets.into(),
-                row.share_ppm.into(),
-                row.cumulative_ppm.into(),
-            ]
-        }),
+        record.tags.iter().map(tag_row),
     )
+}
+
+pub fn tag_row(row: &TagRow) -> [Value; 10] {
+    let by = if row.class.is_some() { "class" } else { "step" };
+    [
+        Value::Head,
+        Value::Day,
+        by.into(),
+        maybe(row.class),
+        row.name.as_str().into(),
+        row.step.slug().into(),
+        row.tags.into(),
+        row.sheets.into(),
+        row.share_ppm.into(),
+        row.cumulative_ppm.into(),
+    ]
 }
 
 pub fn sheets(record: &DayRecord) -> DayTable {

@@ -14,7 +14,7 @@ use super::readme::readme;
 use super::table_mass;
 use super::table_rows as rows;
 use super::zip::{Stored, zip};
-use super::{table_cage, table_press};
+use super::{table_alike, table_cage, table_press};
 
 /// Text of the program, or of a message that carried it.
 pub type Word = Cow<'static, str>;
@@ -134,6 +134,9 @@ impl DayTables {
                 rows::tags(record),
                 table_press::charts(record),
                 table_press::findings(record),
+                table_alike::classes(record),
+                table_alike::measured(record),
+                table_alike::samples(record),
                 rows::sheets(record),
                 table_press::corrections(record),
                 rows::replacements(record),
@@ -196,6 +199,6 @@ pub fn stem(bench: &str, day: Day) -> String {
 }
 
 /// The first 12 digits of a hash.
-fn first_12(hash: &Hash) -> String {
+pub(super) fn first_12(hash: &Hash) -> String {
     hash.to_string().chars().take(12).collect()
 }

@@ -3,6 +3,7 @@
 
 mod catalogue;
 mod draw;
+mod measure;
 mod position_set;
 mod rules;
 mod seal_form;
@@ -14,6 +15,7 @@ pub use catalogue::{
     Catalogue, CatalogueError, Class, ClassCode, ClassCodeError, Scope, Severity, Step,
 };
 pub use draw::{DrawError, Need, draw, draw_sheets};
+pub use measure::{MeasureError, Quantity, READINGS_MAX, Reading, Tolerance, check_readings};
 pub use position_set::PositionSet;
 pub use rules::{Costs, Count, Limit, Rules, RulesError, SheetTakes};
 pub use seal_form::{SealForm, SealFormError};

@@ -5,12 +5,14 @@ use super::person::{Person, Role};
 /// One kind of act.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Duty {
-    /// Enrol and retire persons; products, series, lots, rules, classes.
+    /// Enrol and retire persons; products, series, lots, rules, classes, targets.
     RunTheOffice,
     /// Read a machine-inspection file.
     ReadMachineFile,
     /// Examine sheets and correct an examination.
     Examine,
+    /// Record a measured sample and correct one.
+    Measure,
     /// Overrule the verdict of the rules.
     Overrule,
     /// Draw an acceptance sample of passed sheets.
@@ -62,7 +64,7 @@ impl Duty {
             | Duty::Close
             | Duty::Archive => &[Supervisor],
             Duty::ConfirmArchive => &[Custodian, Supervisor],
-            Duty::ReadMachineFile | Duty::Examine => &[Inspector, Supervisor],
+            Duty::ReadMachineFile | Duty::Examine | Duty::Measure => &[Inspector, Supervisor],
             Duty::FillContainers => &[Custodian, Supervisor],
             Duty::Seal => &[Custodian, Supervisor],
             Duty::LeadDestruction => &[Custodian, Supervisor],
@@ -79,6 +81,7 @@ impl Duty {
             Duty::RunTheOffice => "change what the Office keeps",
             Duty::ReadMachineFile => "read a machine file",
             Duty::Examine => "examine sheets",
+            Duty::Measure => "record a measured sample",
             Duty::Overrule => "overrule a verdict",
             Duty::DrawSample => "draw an acceptance sample",
             Duty::DrawReplacements => "draw replacement notes",

@@ -14,7 +14,7 @@ pub enum Level {
 
 impl Level {
     /// The chance left out on each side.
-    fn tail(self) -> Probability {
+    pub(super) fn tail(self) -> Probability {
         Probability::rounded(match self {
             Self::Percent90 => 0.05,
             Self::Percent95 => 0.025,
@@ -36,8 +36,23 @@ pub struct Interval {
 /// # Errors
 /// `Zero` when `whole` is 0, `PartOverWhole` when `part` is more than `whole`.
 pub fn wilson(part: u64, whole: u64, level: Level) -> Result<Interval, QualityError> {
+    wilson_among(part, whole, 1.0, level)
+}
+
+/// The same where the things counted hang together, so that only one in `clumping` (1 or more)
+/// counts as independent: Wilson's interval of that many (J. N. K. Rao and A. J. Scott 1992, the
+/// effective sample, from memory).
+///
+/// # Errors
+/// As [`wilson`].
+pub fn wilson_among(
+    part: u64,
+    whole: u64,
+    clumping: f64,
+    level: Level,
+) -> Result<Interval, QualityError> {
     check(part, whole)?;
-    let (x, n) = (part as f64, whole as f64);
+    let (x, n) = (part as f64 / clumping, whole as f64 / clumping);
     let z = dist::normal_quantile_upper(level.tail());
     let square = z * z;
     let centre = (x + square / 2.0) / (n + square);

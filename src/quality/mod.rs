@@ -6,20 +6,24 @@
 //! ordered keys the caller uses. No function knows the book.
 
 pub mod bh;
+pub mod capability;
 pub mod chart;
 pub mod dist;
 mod error;
 mod grid;
+pub mod holm;
 pub mod intervals;
 pub mod map;
 pub mod meaning;
 pub mod pareto;
 mod probability;
+pub mod rates;
 pub mod repeat;
 pub mod rules;
 pub mod runs_test;
 pub mod sampling;
 mod search;
+pub mod spread;
 pub mod zones;
 
 pub use error::QualityError;

@@ -113,6 +113,12 @@ super::name_id!(
     "An acceptance sample: passed sheets drawn to be looked at again."
 );
 super::name_id!(SeriesId, "series id", "A replacement series.");
+super::name_id!(PressId, "press name", "A printing press.");
+super::name_id!(
+    SiteId,
+    "site name",
+    "A works that prints the same notes as this one."
+);
 
 #[cfg(test)]
 mod tests {

@@ -37,7 +37,7 @@ pub use check::{CheckError, CheckSystem};
 pub use counted::{BoxNo, BundleNo, MAX_SHEETS, RangeError, SheetNo, SheetRange};
 pub use finishing::{Bundle, CutLot, Filling, Finishing, FinishingError, Place};
 pub use format::{CheckOver, CheckPlace, FormatError, SerialError, SerialFormat, SerialFormatSpec};
-pub use id::{AcceptanceId, IdError, LotId, ProductId, SeriesId};
+pub use id::{AcceptanceId, IdError, LotId, PressId, ProductId, SeriesId, SiteId};
 pub(crate) use id::{check_id, name_id};
 pub use layout::{Layout, LayoutError, LayoutSpec, Position, Side, Turn};
 pub use names::{NameScheme, RankOrder};

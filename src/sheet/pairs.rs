@@ -27,10 +27,13 @@ where
     D: Deserializer<'de>,
 {
     let pairs = Vec::<(K, V)>::deserialize(deserializer)?;
-    match pairs.is_sorted_by(|a, b| a.0 < b.0) {
-        true => Ok(pairs.into_iter().collect()),
-        false => Err(D::Error::custom("its pairs do not rise, each key once")),
+    if !pairs.is_sorted_by(|a, b| a.0 < b.0) {
+        return Err(D::Error::custom("its pairs do not rise, each key once"));
     }
+    // `collect` would sort them once more, by code of its own for every kind of pair.
+    let mut map = BTreeMap::new();
+    map.extend(pairs);
+    Ok(map)
 }
 
 #[cfg(test)]

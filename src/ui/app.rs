@@ -8,7 +8,7 @@ use yew::prelude::*;
 use crate::book::Refusal;
 use crate::desk::{Action, Desk, Env, Machine, Startup};
 
-use super::first::{Broken, FirstVisit};
+use super::first::{broken, first_visit};
 use super::kit::count;
 use super::shell::Frame;
 use super::shop::{Act, Shop};
@@ -51,8 +51,8 @@ pub fn App(props: &AppProps) -> Html {
     let startup = desk.borrow().startup.clone();
     let page = match startup {
         Startup::Loading => opening(desk.borrow().lines_read()),
-        Startup::NoBook => html! { <FirstVisit /> },
-        Startup::Broken { why, .. } => html! { <Broken why={AttrValue::from(why)} /> },
+        Startup::NoBook => first_visit(&shop),
+        Startup::Broken { why, .. } => broken(&shop, &why),
         Startup::Ready => html! { <Frame /> },
     };
     html! { <ContextProvider<Shop> context={shop}>{ page }</ContextProvider<Shop>> }

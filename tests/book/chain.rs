@@ -70,6 +70,8 @@ pub fn long_book() -> Works {
     works.must("sue", rekeyed("wes"));
     works.must("sue", Entry::ScaleSet(scale("W1")));
     works.must("sue", paper("M20"));
+    works.must("sue", width_target("M20"));
+    works.must("ida", Entry::MeasureTaken(widths("M20", &[12, -7, 0])));
     works.must(
         "cal",
         Entry::ResidueSent(residue(&["D1"], "R-1", "2026-11-25")),

@@ -434,7 +434,10 @@ fn several_books_know_what_only_an_archive_could_tell() {
     let (whole, rest, archive) = cut();
     let archive = Book::read(archive.lines()).unwrap();
     let short = read(&whole.book.texts()[..10]).unwrap();
-    let lay = |books: &[&Book]| lay_together(books);
+    let lay = |books: &[&Book]| {
+        let books = books.iter().map(|book| *book as &dyn Chained);
+        lay_together(&books.collect::<Vec<_>>())
+    };
     let both = lay(&[&rest.book, &whole.book]);
     assert_eq!((both.books.len(), both.conflicts.len()), (1, 0));
     let both = lay(&[&rest.book, &archive]);

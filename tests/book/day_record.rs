@@ -10,6 +10,7 @@ use cullbook::export::{DayRecord, Of, Plotted, day_record};
 use cullbook::inspect::Rules;
 use cullbook::sheet::{Side, grouped};
 
+use super::session_steps::begin;
 use super::works::*;
 
 fn record(works: &Works, day: &str) -> DayRecord {
@@ -113,6 +114,13 @@ fn a_cut_over_that_splits_a_session_or_moves_is_told() {
         "Session D-7 began on production day 2026-11-25"
     ));
     assert_eq!((next.sessions.len(), next.cut_over_hour), (1, 6));
+    // The day on which it began says where it is.
+    let begun = record(&works, "2026-11-25");
+    assert!(said(
+        &begun,
+        "Session D-7 began on this day and was recorded on production day 2026-11-26"
+    ));
+    assert_eq!((begun.sessions.len(), begun.acts.sessions), (0, 0));
     let midnight = Rules {
         cut_over_hour: 0,
         ..rules()
@@ -121,6 +129,59 @@ fn a_cut_over_that_splits_a_session_or_moves_is_told() {
     works.must("sue", Entry::RulesSet(midnight));
     let moved = format!("Entry {entry} moved the end of the production day from 06:00 to 00:00");
     assert!(said(&record(&works, "2026-11-26"), &moved));
+}
+
+#[test]
+fn a_session_under_way_is_told_on_its_day() {
+    let mut works = Works::sealed();
+    works.must("cal", begin("D-8", &["C1"]));
+    let today = record(&works, "2026-11-25");
+    assert!(said(
+        &today,
+        "Session D-8 began on this day and is not recorded yet"
+    ));
+    assert!(!said(&record(&works, "2026-11-24"), "D-8"));
+}
+
+/// What was written down amiss in the cage stands among the corrections, with both sides.
+#[test]
+fn corrections_in_the_cage_are_listed_in_the_order_of_the_book() {
+    let mut works = Works::examined();
+    let draw = works.draw("L1", "R1");
+    works.must("sue", draw);
+    let loose: Vec<_> = works.state().cage.spoils.keys().copied().collect();
+    works.must("cal", container("C1"));
+    works.must("cal", container("C2"));
+    works.must("cal", filled("C1", loose.iter().copied()));
+    let filling = works.book.len() - 1;
+    works.must("cal", taken_out("C1", Some("C2"), &loose[..1], filling));
+    let moved = works.book.len() - 1;
+    works.must("cal", taken_out("C1", None, &loose[1..2], filling));
+    works.must("cal", sealed("C1", "S-1", "cas"));
+    let sealing = works.book.len() - 1;
+    let corrected = corrected_sealing(&works, "C1", "S-2", Some(2_000));
+    works.must("cal", corrected);
+    let day = record(&works, "2026-11-25");
+    assert_eq!(day.acts.custody_corrections, 3);
+    let rows = day.amendments.iter().map(|row| {
+        let (before, after) = row.what.said();
+        (row.what.name(), row.entry, row.amends, before, after)
+    });
+    let texts = |before: &str, after: &str| (before.to_owned(), after.to_owned());
+    let expected = [
+        ("filling", moved, filling, texts("1 in C1", "1 in C2")),
+        ("filling", moved + 1, filling, texts("1 in C1", "1 loose")),
+        (
+            "sealing",
+            sealing + 1,
+            sealing,
+            texts("seal S-1, not weighed", "seal S-2, gross 2000 mg"),
+        ),
+    ];
+    let expected =
+        expected.map(|(what, entry, amends, (before, after))| (what, entry, amends, before, after));
+    assert_eq!(rows.collect::<Vec<_>>(), expected);
+    assert_eq!(day.amendments[2].second, Some(id("cas")));
 }
 
 #[test]

@@ -1,7 +1,8 @@
 //! A real long book, line after line: a works that examines one sheet an entry, lot after lot.
 //! Every line is signed and allowed; it is what a bench would have written in years.
+#![allow(dead_code, reason = "each test program uses its own part of it")]
 
-use cullbook::book::{Entry, Hash, Header, Line};
+use cullbook::book::{BookOpened, Entry, Hash, Header, Line};
 use time::format_description::well_known::Rfc3339;
 use time::{Duration, OffsetDateTime};
 use uuid::Uuid;
@@ -16,20 +17,31 @@ const TAGGED: u32 = 20;
 
 /// Gives out the texts of the first `lines` lines. The people are those of [`Works::staffed`],
 /// with the keys that [`key`] gives.
-pub fn long_book(lines: u64, mut put: impl FnMut(&str)) {
-    let staffed = Works::staffed();
+pub fn long_book(lines: u64, put: impl FnMut(&str)) {
+    long_book_of("B1", 0, lines, put);
+}
+
+/// The same of another bench, whose lots are numbered from `first` on.
+pub fn long_book_of(bench: &str, first: u32, lines: u64, mut put: impl FnMut(&str)) {
+    let opening = BookOpened {
+        book: Uuid::from_u128(u128::from(first) + 1),
+        ..opening()
+    };
+    let mut staffed = Works::of_bench(bench, opening);
+    staffed.staff();
     let staff = staffed.book.texts();
     staff.iter().take(lines as usize).for_each(|text| put(text));
     let mut head = staffed.book.head();
     let keys = ["sue", "ida", "ivo"].map(|code| (code, key(code)));
     let key = |by| &keys.iter().find(|(code, _)| *code == by).expect("a key").1;
     let mut seq = staff.len() as u64;
-    for number in 0.. {
+    for number in first.. {
         for (by, entry) in entries_of_a_lot(number) {
             if seq >= lines {
                 return;
             }
-            let line = Line::write(header(seq, by, head), entry, None, key(by)).expect("a line");
+            let line =
+                Line::write(header(bench, seq, by, head), entry, None, key(by)).expect("a line");
             put(&line.text);
             (head, seq) = (line.hash, seq + 1);
         }
@@ -53,13 +65,13 @@ fn entries_of_a_lot(number: u32) -> impl Iterator<Item = (&'static str, Entry)> 
 }
 
 /// One entry every seven seconds.
-fn header(seq: u64, by: &str, prev: Hash) -> Header {
+fn header(bench: &str, seq: u64, by: &str, prev: Hash) -> Header {
     let start = OffsetDateTime::from_unix_timestamp(1_795_000_000).expect("a moment of 2026");
     let at = start + Duration::seconds(7 * seq as i64);
     Header {
         seq,
         id: Uuid::from_u128(u128::from(seq) << 80 | 0x7000_8000_0000_0000_0000),
-        bench: id("B1"),
+        bench: id(bench),
         at: id(&at.format(&Rfc3339).expect("RFC 3339")),
         by: id(by),
         prev,

@@ -889,3 +889,83 @@ fn the_residue_of_a_step_is_measured_as_its_class_asks() {
         Not::Particles(ParticleError::Contradiction { .. })
     ));
 }
+
+/// Each beginning draws another sample. Whoever begins until one is convenient is named for it.
+#[test]
+fn what_was_begun_before_and_abandoned_is_signed_for() {
+    let mut works = begun_with_two();
+    works.up_to(Stage::Count);
+    works.must("cal", abandoned("D1"));
+    let first = works.book.len() - 1;
+    works.must("cal", begin("D2", &["C2"]));
+    works.must("cal", abandoned("D2"));
+    let second = works.book.len() - 1;
+    let before = "Begun before with any of these containers: session";
+    let reason = "the shredder does not start";
+    let says = |session: &str, step: &str, entry: u64| {
+        format!("{before} {session}, abandoned before {step} in entry {entry}: {reason}")
+    };
+    let both = [
+        says("D1", "the count", first),
+        says("D2", "the seals as found", second),
+    ];
+    let named = |statement: &str| -> Vec<String> {
+        let lines = statement.lines().filter(|line| line.starts_with(before));
+        lines.map(str::to_owned).collect()
+    };
+    // D2 had no C1.
+    works.hold_session("D3", &["C1"]);
+    assert_eq!(named(&works.state().sessions[0].statement), both[..1]);
+    works.hold_session("D4", &["C2"]);
+    let session = &works.state().sessions[1];
+    assert_eq!(named(&session.statement), both);
+    let certificate = cullbook::export::certificate(works.state(), session);
+    let certified = certificate.begun_before.iter();
+    let certified: Vec<_> = certified
+        .map(|one| format!("{before} {}", one.session))
+        .collect();
+    assert_eq!(certified, both);
+    assert!(
+        certificate
+            .notes()
+            .iter()
+            .any(|note| note.contains("D2, abandoned before"))
+    );
+}
+
+/// What a witness has in hand stays the book's own; what was corrected is told beside it.
+#[test]
+fn a_certificate_is_the_same_after_a_correction() {
+    let mut works = begun_with_two();
+    works.must("cal", left("D1", "wim", Some("max")));
+    works.must("ivo", failed_key("max", 3));
+    works.up_to(Stage::Statement);
+    let record = works.record();
+    works.must("sue", Entry::SpoilsDestroyed(record));
+    let made = |works: &Works| {
+        let session = &works.state().sessions[0];
+        let made = cullbook::export::certificate(works.state(), session);
+        (made.to_json().unwrap(), made.notes().join(" "))
+    };
+    let (before, notes) = made(&works);
+    let machine = Fact::Machine("Shredder 9".to_owned());
+    works.must("sue", fact_corrected("D1", machine, "cal"));
+    assert_eq!(made(&works).0, before);
+    let checked = cullbook::export::check_certificate(works.state(), before.as_bytes()).unwrap();
+    assert_eq!(checked.certificate.machine, "Shredder 2");
+    let [one] = &checked.corrections[..] else {
+        panic!("{:?}", checked.corrections);
+    };
+    assert_eq!((&*one.was, &*one.now), ("Shredder 2", "Shredder 9"));
+    // Who was there, which steps were recorded by whom, and the locked key.
+    for says in [
+        "left before the seals as found (taken ill).",
+        "Everybody else was there at every step.",
+        "gave a wrong passphrase three times at",
+        "Every piece was counted",
+        "Recorded step by step: the beginning ",
+    ] {
+        assert!(notes.contains(says), "{says}: {notes}");
+    }
+    assert_eq!(checked.certificate.steps.len(), 7);
+}

@@ -6,7 +6,7 @@ use uuid::Uuid;
 use super::works::*;
 
 /// A staffed book of one bench with its own random id.
-fn bench(name: &str, book: u128) -> Works {
+pub fn bench(name: &str, book: u128) -> Works {
     let opening = BookOpened {
         book: Uuid::from_u128(book),
         ..opening()
@@ -17,14 +17,15 @@ fn bench(name: &str, book: u128) -> Works {
 }
 
 /// The same with lot `L1`, KA000000 to KA000071.
-fn bench_with_lot(name: &str, book: u128) -> Works {
+pub fn bench_with_lot(name: &str, book: u128) -> Works {
     let mut works = bench(name, book);
     works.must("sue", lot("L1", 12, Some(numbered("KA", 12, 0))));
     works
 }
 
 fn lay(works: &[&Works]) -> Several {
-    lay_together(&works.iter().map(|works| &works.book).collect::<Vec<_>>())
+    let books = works.iter().map(|works| &works.book as &dyn Chained);
+    lay_together(&books.collect::<Vec<_>>())
 }
 
 fn says(works: &[&Works]) -> Vec<String> {

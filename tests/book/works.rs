@@ -9,7 +9,9 @@ use cullbook::custody::{
     Destruction, Found, Item, Mass, Method, Paper, ParticleClass, ResidueSent, Scale,
 };
 use cullbook::desk::forms::draw_entries;
-use cullbook::inspect::{Count, Limit, Rules, SheetTakes, Source, Verdict, WrittenTag};
+use cullbook::inspect::{
+    Count, Limit, Quantity, Reading, Rules, SheetTakes, Source, Tolerance, Verdict, WrittenTag,
+};
 use cullbook::people::{Countersignature, Person, PersonId, PersonName, Role, SecretKey, Stamp};
 use cullbook::quality::sampling::Severity;
 use cullbook::sheet::*;
@@ -715,6 +717,35 @@ pub fn paper(product: &str) -> Entry {
         product: id(product),
         paper,
     })
+}
+
+/// What the note width of a product should be: a tenth of a millimetre either way.
+pub fn width_target(product: &str) -> Entry {
+    let width = layout(1, 1).note_width.micrometres() as i32;
+    Entry::MeasureTarget(MeasureTarget {
+        product: id(product),
+        quantity: Quantity::NoteWidth,
+        tolerance: Tolerance {
+            target: Reading(width),
+            lower: Some(Reading(width - 100)),
+            upper: Some(Reading(width + 100)),
+        },
+    })
+}
+
+/// A sample of note widths, each so many micrometres off.
+pub fn widths(product: &str, off: &[i32]) -> MeasureTaken {
+    let width = layout(1, 1).note_width.micrometres() as i32;
+    MeasureTaken {
+        product: id(product),
+        quantity: Quantity::NoteWidth,
+        readings: off.iter().map(|off| Reading(width + off)).collect(),
+        lot: None,
+        press: None,
+        site: None,
+        corrects: None,
+        reason: None,
+    }
 }
 
 /// Residue of sessions sent to the mill on a day, 900 g.

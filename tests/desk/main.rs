@@ -10,4 +10,7 @@ mod reading;
 mod session;
 mod storing;
 mod update;
+mod visit;
 mod whole_day;
+#[path = "../book/works.rs"]
+mod works;

@@ -14,7 +14,9 @@ mod office;
 mod offline;
 mod record;
 mod session;
+mod several;
 mod survive;
+mod workbook;
 #[path = "../book/works.rs"]
 mod works;
 
@@ -101,6 +103,27 @@ async fn closed_days_are_archived() {
         let (archive, archived) = archive::closed_days_leave(browser).await;
         archive::the_book_goes_on(browser, &archive, archived).await;
         browser.expect_clean_console().await;
+    })
+    .await;
+}
+
+/// Books of other benches are laid beside the own one, and the file of their day is checked.
+#[tokio::test]
+async fn several_benches_have_one_day() {
+    journey("several", async |browser| {
+        browser.set_size(1280, 800).await;
+        several::laid_together(browser).await;
+    })
+    .await;
+}
+
+/// A workbook of 100,000 rows: how far it is, a stop, and the whole of it.
+#[tokio::test]
+#[ignore = "measures the machine: cargo test --features journey --test journey -- --ignored a_long_workbook"]
+async fn a_long_workbook() {
+    journey("workbook", async |browser| {
+        browser.set_size(1280, 800).await;
+        workbook::of_100_000_rows(browser).await;
     })
     .await;
 }

@@ -102,7 +102,7 @@ pub enum Try {
         container: u8,
         session: u8,
     },
-    /// Registers the scale, or describes the paper.
+    /// Registers the scale, or describes the paper and measures notes.
     Weigh {
         scale: bool,
     },
@@ -349,7 +349,10 @@ pub fn attempt(works: &mut Works, one: &Try) -> Result<(), Refusal> {
             works.write("cal", Entry::SpoilsDestroyed(record))
         }
         Try::Weigh { scale: true } => works.write("sue", Entry::ScaleSet(scale("W1"))),
-        Try::Weigh { scale: false } => works.write("sue", paper("M20")),
+        Try::Weigh { scale: false } => works
+            .write("sue", paper("M20"))
+            .and_then(|()| works.write("sue", width_target("M20")))
+            .and_then(|()| works.write("ida", Entry::MeasureTaken(widths("M20", &[9, -4])))),
         Try::SendResidue { session, receipt } => {
             let last = works.state().sessions.last().filter(|_| *session > 0);
             let session = last.map_or("D9".to_owned(), |one| one.record.session.to_string());
@@ -722,7 +725,13 @@ fn days_add_up_to_lots(works: &Works) {
         ];
         assert_eq!(sums, [day.all.notes_spoiled; 5]);
         let amended = day.amendments.len() as u64;
-        assert_eq!(amended, day.corrections + day.overrulings);
+        // A fact of a session is corrected without a count of its own.
+        let sessions = day
+            .amendments
+            .iter()
+            .filter(|made| made.what.session().is_some());
+        let counted = day.corrections + day.overrulings + day.custody_corrections;
+        assert_eq!(amended, counted + sessions.count() as u64);
         let (classes, steps) = (day.by_class.values(), day.by_step.values());
         assert_eq!(classes.sum::<u64>(), steps.sum::<u64>());
     }
@@ -847,6 +856,8 @@ fn histories(mut runner: TestRunner) {
         "spoils.destroyed",
         "scale.set",
         "paper.set",
+        "measure.target",
+        "measure.taken",
         "residue.sent",
         "store.healed",
         "session.begun",

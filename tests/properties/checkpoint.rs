@@ -192,6 +192,8 @@ fn settled(lots: &[Past]) -> Works {
     }
     works.must("sue", Entry::ScaleSet(scale("W1")));
     works.must("sue", paper("M20"));
+    works.must("sue", width_target("M20"));
+    works.must("ida", Entry::MeasureTaken(widths("M20", &[12, -7, 0])));
     destroy(&mut works, "P");
     close(&mut works);
     works.set_clock("2026-11-27", 12 * 3600);

@@ -1,5 +1,6 @@
 //! Properties that hold for any input.
 
+mod alike;
 mod book;
 mod checkpoint;
 mod custody;

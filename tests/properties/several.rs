@@ -1,6 +1,7 @@
 //! Books of several benches give the same answer in whatever order they are laid together.
 
-use cullbook::book::{BookOpened, Entry, lay_together};
+use cullbook::book::{Book, BookOpened, Chained, Entry, Guest, Guests, NotTaken, lay_together};
+use cullbook::export::{ExaminedRow, Of, SeveralDay, several_day, several_zip};
 use proptest::prelude::*;
 use uuid::Uuid;
 
@@ -75,8 +76,9 @@ proptest! {
         again in any::<prop::sample::Index>(),
     ) {
         let works: Vec<Works> = benches.iter().map(book_of).collect();
-        let straight: Vec<_> = works.iter().map(|works| &works.book).collect();
-        let mut shuffled: Vec<_> = order.iter().map(|place| &works[*place].book).collect();
+        let straight: Vec<&dyn Chained> =
+            works.iter().map(|works| &works.book as &dyn Chained).collect();
+        let mut shuffled: Vec<_> = order.iter().map(|place| straight[*place]).collect();
         let one = lay_together(&straight);
         prop_assert_eq!(&lay_together(&shuffled), &one);
         // A book laid in twice says nothing new.
@@ -84,5 +86,109 @@ proptest! {
         prop_assert_eq!(&lay_together(&shuffled), &one);
         let rising = one.conflicts.windows(2).all(|pair| pair[0] < pair[1]);
         prop_assert!(rising, "each conflict once: {:#?}", one.conflicts);
+    }
+}
+
+/// A bench's book of which only a part was saved.
+#[derive(Clone, Debug)]
+struct File {
+    bench: usize,
+    /// Lines left off at its end.
+    less: usize,
+}
+
+fn any_files() -> impl Strategy<Value = (Vec<Bench>, Vec<File>)> {
+    let files = prop::collection::vec((any::<prop::sample::Index>(), 0..3_usize), 1..10);
+    (prop::collection::vec(any_bench(), 1..5), files).prop_map(|(benches, files)| {
+        let benches: Vec<Bench> = (1..)
+            .zip(benches)
+            .map(|(book, bench)| Bench {
+                book,
+                practice: false,
+                ..bench
+            })
+            .collect();
+        let file = |(bench, less): (prop::sample::Index, _)| File {
+            bench: bench.index(benches.len()),
+            less,
+        };
+        let files = files.into_iter().map(file).collect();
+        (benches, files)
+    })
+}
+
+fn guest_of(book: &Book, less: usize) -> Guest {
+    let texts = book.texts();
+    let kept = texts.iter().take(texts.len() - less);
+    let file: String = kept.map(|text| format!("{text}\n")).collect();
+    Guest::read_file(file.as_bytes()).expect("a beginning of a book holds")
+}
+
+fn brought_in(own: &Works, works: &[Works], files: &[File]) -> SeveralDay {
+    let mut guests = Guests::default();
+    for file in files {
+        let guest = guest_of(&works[file.bench].book, file.less);
+        match guests.take(&own.book, guest) {
+            Ok(_) | Err(NotTaken::Older { .. }) => {}
+            Err(why) => panic!("{why}"),
+        }
+    }
+    several_day(&guests.beside(&own.book), id("2026-11-25")).expect("an open book")
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(32))]
+
+    /// The day together depends on which books were brought in, each in its longest copy, and on
+    /// nothing else; and it is the sum of its benches.
+    #[test]
+    fn any_order_and_any_repetition_give_the_same_day(
+        (benches, files) in any_files(),
+        order in any::<prop::sample::Index>(),
+        twice in any::<prop::sample::Index>(),
+    ) {
+        let own = book_of(&Bench { book: 99, practice: false, first: 80, exams: vec![(1, 3, false)], draws: true, seal: 9 });
+        let works: Vec<Works> = benches.iter().map(book_of).collect();
+        let one = brought_in(&own, &works, &files);
+        let mut others = files.clone();
+        others.rotate_left(order.index(files.len()));
+        others.reverse();
+        others.push(files[twice.index(files.len())].clone());
+        let other = brought_in(&own, &works, &others);
+        prop_assert_eq!(&other, &one);
+        let zip = |day| several_zip(day).expect("a file");
+        prop_assert_eq!(zip(&other), zip(&one));
+
+        let sum = |of: fn(&ExaminedRow) -> u64| {
+            let parts = one.benches.iter().map(|(_, record)| of(record.whole_day()));
+            (parts.sum::<u64>(), of(one.whole_day()))
+        };
+        for (parts, whole) in [
+            sum(|row| row.sheets), sum(|row| row.good), sum(|row| row.mixed),
+            sum(|row| row.spoiled), sum(|row| row.notes), sum(|row| row.notes_spoiled),
+        ] {
+            prop_assert_eq!(parts, whole);
+        }
+        let whole = one.whole_day();
+        prop_assert_eq!(whole.sheets, whole.good + whole.mixed + whole.spoiled);
+        let parts: [fn(&Of) -> bool; 4] = [
+            |of| matches!(of, Of::Lot(_)),
+            |of| matches!(of, Of::Product(_)),
+            |of| matches!(of, Of::Inspector(_)),
+            |of| matches!(of, Of::Hour(_)),
+        ];
+        for is in parts {
+            let rows = one.together.examined.iter().filter(|row| is(&row.of));
+            prop_assert_eq!(rows.map(|row| row.sheets).sum::<u64>(), whole.sheets);
+        }
+        let drawn = one.benches.iter().map(|(_, record)| record.acts.replacements_drawn);
+        prop_assert_eq!(drawn.sum::<u64>(), one.together.acts.replacements_drawn);
+        let tags = one.together.tags.iter().filter(|row| row.class.is_some());
+        let parts = one.benches.iter().flat_map(|(_, record)| record.classes());
+        prop_assert_eq!(tags.map(|row| row.tags).sum::<u64>(), parts.map(|(_, row)| row.tags).sum::<u64>());
+        for (lot, sheets) in &one.lots {
+            let ruled = sheets.good + sheets.mixed + sheets.spoiled + sheets.contested;
+            prop_assert_eq!(ruled + sheets.not_examined(), sheets.sheets, "{}", lot);
+        }
     }
 }

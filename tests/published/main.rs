@@ -7,6 +7,7 @@ mod code128;
 mod csv;
 mod keys;
 mod qr;
+mod quality_alike;
 mod quality_bh;
 mod quality_chart;
 mod quality_dist;

@@ -1,5 +1,7 @@
 """What a checkpoint carries over, worked out from the lines before it."""
 
+from alike import UNITS
+
 DAYS = 31
 ACTS = {"entries": "entries", "corrections": "corrections", "overrulings": "verdicts overruled",
         "replacements_drawn": "replacements drawn", "replacements_inserted": "replacements inserted",
@@ -61,6 +63,9 @@ def parts(works):
     yield "witnesses", [of["witnesses"] for of in works.sessions][-255:]
     yield "scales", by_name(works.scales)
     yield "papers", [list(pair) for pair in sorted(works.papers.items())]
+    if works.tolerances:
+        yield "tolerances", [{"product": product, "quantity": quantity, "tolerance": tolerance}
+                             for (product, quantity), tolerance in in_order(works.tolerances)]
     yield "receipts", works.receipts
     yield "failed_keys", works.failed_keys
     yield "acceptances", sorted(works.samples)
@@ -69,6 +74,12 @@ def parts(works):
     yield "last_day", works.last_day
     yield "closed_days", [[day, {name: line[name] for name in ("seq", "by", "at")}]
                           for day, line in sorted(works.closings.items())]
+
+
+def in_order(tolerances):
+    """By product, then in the order of the quantities."""
+    order = list(UNITS)
+    return sorted(tolerances.items(), key=lambda one: (one[0][0], order.index(one[0][1])))
 
 
 def last_days(works):

@@ -14,6 +14,7 @@ import sys
 import zipfile
 from statistics import NormalDist
 
+import alike
 import masses
 import press
 from check_book import NotHeld, check
@@ -45,7 +46,8 @@ class Tables:
         self.works, self.day, self.head, self.entries = works, day, head, entries
 
     def all(self):
-        names = ["day", "remarks", "examined", "compared", "tags", "charts", "findings", "sheets",
+        names = ["day", "remarks", "examined", "compared", "tags", "charts", "findings",
+                 "rates", "capability", "measured", "sheets",
                  "corrections", "replacements", "series", "containers", "spoils", "sessions",
                  "weighings", "residue", "balance"]
         made = {name: list(getattr(self, "make_" + name)()) for name in names}
@@ -120,6 +122,14 @@ class Tables:
             if of["day"] == self.day != of["began_on"]:
                 yield [f"Session {of['session']} began on production day {of['began_on']} and was "
                        f"recorded on {of['day']}: all of it is counted to the day it was recorded."]
+        for of in works.sessions:
+            if of["began_on"] == self.day != of["day"]:
+                yield [f"Session {of['session']} began on this day and was recorded on production "
+                       f"day {of['day']}: nothing of it is counted here."]
+        running = works.session
+        if running and works.day_of(running.line["at"]) == self.day:
+            yield [f"Session {running.id} began on this day and is not recorded yet, as the book "
+                   "stands: nothing of it is counted here."]
         if acts["entries after closing"]:
             yield [f"Entries that came after the day was closed in entry "
                    f"{works.closings[self.day]['seq']}: {acts['entries after closing']}."]
@@ -162,6 +172,52 @@ class Tables:
             for row in press.findings(lot, exams):
                 yield [lot.id, *row]
 
+    def make_rates(self):
+        yield ["product", "by", "group", "class", "sheets", "sheets_with", "share_ppm", "low_ppm",
+               "high_ppm", "clumping_milli", "chance_ppb", "q_ppb"]
+        examined = sorted({lot.product["product"] for lot, _, _ in self.exams()})
+        for product in examined:
+            lots = [lot for _, lot in sorted(self.works.lots.items())
+                    if lot.product["product"] == product]
+            for by in ("lot", "stage"):
+                for row in alike.class_rows(lots, by, wilson, ppm):
+                    yield [product, by, *row]
+
+    def of_samples(self):
+        return [(seq, data, line) for seq, (data, line, day) in sorted(self.works.measured.items())
+                if day == self.day]
+
+    def make_capability(self):
+        yield ["product", "by", "group", "quantity", "unit", "samples", "readings",
+               "mean_millionths", "spread_millionths", "readings_outside", "cp_milli", "cp_low_milli",
+               "cp_high_milli", "cpk_milli", "cpk_low_milli", "cpk_high_milli", "means_ppb",
+               "means_q_ppb", "spreads_ppb", "spreads_q_ppb"]
+        z = NormalDist().inv_cdf(0.975)
+        for product in sorted({data["product"] for _, data, _ in self.of_samples()}):
+            samples = [data for data, _, _ in self.works.measured.values()
+                       if data["product"] == product]
+            tolerances = {quantity: tolerance for (of, quantity), tolerance
+                          in self.works.tolerances.items() if of == product}
+            for by in ("lot", "press", "works"):
+                name = self.works.opened["works"]
+                rows = alike.measured_rows(samples, tolerances, by, name, z, press.chi_square_upper)
+                for row in rows:
+                    yield [product, by, *row]
+
+    def make_measured(self):
+        yield ["entry", "person", "at", "product", "quantity", "unit", "lot", "press", "site",
+               "mean_millionths", "spread_millionths", "target_milli", "lower_milli", "upper_milli",
+               "readings_milli"]
+        for seq, data, line in self.of_samples():
+            mean, spread = alike.moments(data["readings"])
+            tolerance = self.works.tolerances.get((data["product"], data["quantity"]), {})
+            yield [seq, line["by"], line["at"], data["product"], data["quantity"],
+                   alike.UNITS[data["quantity"]], data.get("lot"), data.get("press"),
+                   data.get("site"), alike.rounded(mean * 1000),
+                   None if spread is None else alike.rounded(spread * 1000),
+                   *(tolerance.get(name) for name in ("target", "lower", "upper")),
+                   " ".join(map(str, data["readings"]))]
+
     def by_lot(self):
         """Lots with the examinations of the day, in sheet order."""
         for _, lot in sorted(self.works.lots.items()):
@@ -170,7 +226,8 @@ class Tables:
                 yield lot, exams
 
     def make_corrections(self):
-        yield ["entry", "what", "lot", "sheet", "amends", "before", "after", "reason", "person", "at"]
+        yield ["entry", "what", "lot", "sheet", "container", "session", "amends", "before", "after",
+               "reason", "person", "second", "at"]
         yield from self.works.amended.get(self.day, [])
 
     def make_series(self):

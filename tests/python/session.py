@@ -8,6 +8,8 @@ from wrong import Wrong
 
 ORDER = ["seals", "count", "weigh", "start", "end", "residue"]
 KINDS = ["sheet", "note", "replacement"]
+NAMES = {"seals": "the seals as found", "count": "the count", "weigh": "the weighing",
+         "start": "the start of the machine"}
 
 
 def sample_size(pieces, missing, risk):
@@ -185,6 +187,11 @@ class Session:
         """What an abandoned session leaves with a broken seal: all that was counted and agrees."""
         why = f"it was opened in session {self.id}, which was abandoned"
         return dict.fromkeys(self.fit("weigh"), why) if "count" in self.steps else {}
+
+    def abandoned(self, data, line):
+        """How later sessions over any of its containers name it."""
+        before = NAMES[self.next()]
+        return f"{self.id}, abandoned before {before} in entry {line['seq']}: {data['reason'].strip()}"
 
     def found(self, name):
         weighed, counted = self.of("weigh", name), self.of("count", name)["counted"]

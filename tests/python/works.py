@@ -186,6 +186,23 @@ class Lot:
         return sorted(exam["defective"])
 
 
+def sealed(sealing):
+    gross = sealing.get("gross")
+    mass = "not weighed" if gross is None else f"gross {gross} mg"
+    return f"seal {sealing['seal']}, {mass}"
+
+
+def weights(weighed):
+    return f"gross {weighed['gross']} mg, tare {weighed['tare']} mg"
+
+
+def fact(name, value):
+    """A fact of a session in words."""
+    said = {"started": "start", "ended": "end", "largest_particle": "largest particle"}.get(name, name)
+    unit = " mm\u00b2" if name == "largest_particle" else ""
+    return f"{said}: {value or 'none'}{unit}"
+
+
 class Works:
     """The whole book."""
 
@@ -195,9 +212,11 @@ class Works:
         self.classes, self.rules = {}, {"cut_over_hour": FIRST_CUT_OVER}
         self.opened, self.closings, self.days = None, {}, {}
         self.drawn, self.replaced, self.samples = {}, {}, {}
+        self.tolerances, self.measured = {}, {}
         self.scales, self.papers, self.residue, self.receipts = {}, {}, [], []
         self.destroyed, self.seals, self.losses = {}, set(), []
         self.session, self.session_numbers, self.begun_any = None, set(), False
+        self.abandoned = []
         # Where each spoil is that was ever moved, and the entry that brought it to where it is.
         self.contained, self.missing, self.lost_in, self.came = {}, {}, {}, {}
         # What a checkpoint carried over, when the lines before it are not here.
@@ -246,8 +265,15 @@ class Works:
         self.last_day = day
 
     def amend(self, day, line, what, lot, sheet, before, after, reason):
-        row = [line["seq"], what, lot.id, sheet, before[0], before[1], after, reason.strip(),
-               line["by"], line["at"]]
+        row = [line["seq"], what, lot.id, sheet, None, None, *before, after, reason.strip(),
+               line["by"], None, line["at"]]
+        self.amended.setdefault(day, []).append(row)
+
+    def amend_cage(self, day, line, what, container, session, amends, before, after):
+        """A fact of the cage that was written down amiss."""
+        data = line["data"]
+        row = [line["seq"], what, None, None, container, session, amends, before, after,
+               data["reason"].strip(), line["by"], data.get("second"), line["at"]]
         self.amended.setdefault(day, []).append(row)
 
     # The Office
@@ -282,6 +308,33 @@ class Works:
         if data["product"] not in self.products or data["paper"]["ink_bias"] > data["paper"]["ink"]:
             raise Wrong(f"line {line['seq']} describes paper amiss")
         self.papers[data["product"]] = data["paper"]
+
+    def on_measure_target(self, data, line, _):
+        tolerance = data["tolerance"]
+        limits = [tolerance[name] for name in ("lower", "target", "upper") if name in tolerance]
+        if limits != sorted(limits) or len(limits) < 2:
+            raise Wrong(f"line {line['seq']} sets a target amiss")
+        self.in_range(data, limits, line)
+        self.tolerances[data["product"], data["quantity"]] = tolerance
+
+    def on_measure_taken(self, data, line, day):
+        self.in_range(data, data["readings"], line)
+        if ("corrects" in data) != ("reason" in data) or not data["readings"]:
+            raise Wrong(f"line {line['seq']} records a sample amiss")
+        if "corrects" in data:
+            del self.measured[data["corrects"]]
+        self.measured[line["seq"]] = (data, line, day)
+
+    def in_range(self, data, readings, line):
+        layout = self.products[data["product"]]["layout"]
+        size = layout.get(data["quantity"])
+        low, high = {"note_width": (-1, 1), "note_height": (-1, 1), "register_across": (-5000, 5000),
+                     "register_along": (-5000, 5000), "colour_cie1976": (0, 50000),
+                     "colour_ciede2000": (0, 50000), "thickness": (40000, 300000)}[data["quantity"]]
+        if size:
+            low, high = size - size // 10, size + size // 10
+        if not all(low <= reading <= high for reading in readings):
+            raise Wrong(f"line {line['seq']} measures what cannot be")
 
     def on_scale_set(self, data, line, _):
         if data["resolution"] == 0 or data["calibrated"] > line["at"][:10]:
@@ -615,6 +668,7 @@ class Works:
         if "start" in self.running(data, line).steps:
             raise Wrong(f"line {line['seq']} abandons what is being destroyed")
         self.hold_back(self.session.held() | self.session.opened())
+        self.abandoned.append((self.session.declared, self.session.abandoned(data, line)))
         self.session = None
 
     def hold_back(self, reasons):
@@ -626,15 +680,23 @@ class Works:
             raise Wrong(f"line {line['seq']} speaks of a session that is not under way")
         return self.session
 
-    def on_session_corrected(self, data, line, _):
+    def on_session_corrected(self, data, line, day):
         """The figures of the day are those that stand now."""
         (name, value), = data["fact"].items()
         session = next(one for one in self.sessions if one["session"] == data["session"])
+        container = None
         if name == "masses":
-            found = next(one for one in session["containers"] if one["container"] == value["container"])
+            container = value["container"]
+            found = next(one for one in session["containers"] if one["container"] == container)
+            before, after = weights(found), weights(value)
             found.update(gross=value["gross"], tare=value["tare"])
         else:
-            session[{"largest_particle": "largest_particle_mm2"}.get(name, name)] = value
+            member = {"largest_particle": "largest_particle_mm2"}.get(name, name)
+            before, after = fact(name, session.get(member, "")), fact(name, value)
+            session[member] = value
+        amends = session.get("word", session["line"]["seq"])
+        session["word"] = line["seq"]
+        self.amend_cage(day, line, "session", container, data["session"], amends, before, after)
 
     def on_passphrase_failed(self, data, line, _):
         if data["tries"] < 3 or data["person"] not in self.people:
@@ -690,6 +752,10 @@ class Works:
                 raise Wrong(f"line {line['seq']}: {item} was not put there by {data['corrects']}")
             self.put(item, line, container=data.get("to"))
         self.day(day)["corrections of fillings and sealings"] += 1
+        count, name = len(self.named(data["pieces"], line)), data["container"]
+        now = f"in {data['to']}" if "to" in data else "loose"
+        self.amend_cage(day, line, "filling", name, None, data["corrects"], f"{count} in {name}",
+                        f"{count} {now}")
 
     def on_sealing_corrected(self, data, line, day):
         sealing = self.container(data, line, "sealed")["sealing"]
@@ -700,8 +766,11 @@ class Works:
         self.use_seal(data["seal"], line)
         if "gross" in data and data["gross"] < sealing.get("tare", 0):
             raise Wrong(f"line {line['seq']} weighs {data['container']} amiss")
+        before = sealed(sealing)
         sealing.update(seal=data["seal"], gross=data.get("gross"), word=line["seq"],
                        corrected=line["seq"])
+        self.amend_cage(day, line, "sealing", data["container"], None, data["corrects"], before,
+                        sealed(sealing))
         self.day(day)["corrections of fillings and sealings"] += 1
 
     def on_spoils_lost(self, data, line, day):
@@ -723,6 +792,7 @@ class Works:
     def on_spoils_destroyed(self, data, line, day):
         weighed = [self.weigh(found, line) for found in data["containers"]]
         self.check_sample(data, line)
+        self.check_begun_before(data, line)
         if self.session:
             self.running(data, line).agrees(data, line)
             self.hold_back(self.session.held())
@@ -745,6 +815,15 @@ class Works:
         self.day(day)["destruction sessions"] += 1
         self.sessions.append(dict(data, line=line, day=day, weighed=weighed,
                                   began_on=self.day_of(data["started"])))
+
+    def check_begun_before(self, data, line):
+        """What was signed names every session over any of these containers that was abandoned."""
+        called = set(self.session.declared if self.session
+                     else (found["container"] for found in data["containers"]))
+        start = "Begun before with any of these containers: session "
+        signed = [text for text in line["statement"].split("\n") if text.startswith(start)]
+        if signed != [start + says for declared, says in self.abandoned if called & set(declared)]:
+            raise Wrong(f"line {line['seq']} signs of other sessions than were abandoned")
 
     def weigh(self, found, line):
         """The weigh check of one container, by what is known at this line."""
@@ -832,6 +911,9 @@ class Works:
         self.begun_any = carried["begins_sessions"]
         self.scales = {scale["scale"]: scale for scale in carried["scales"]}
         self.papers = dict(carried["papers"])
+        self.tolerances = {(one["product"], one["quantity"]): one["tolerance"]
+                           for one in carried.get("tolerances", [])}
+        self.measured = {}
         self.receipts = list(carried["receipts"])
         self.closings = dict(carried["closed_days"])
         self.last_day = carried["last_day"]

@@ -73,9 +73,9 @@ pub enum Command {
         book: Source,
         file: PathBuf,
     },
-    /// A file that was made from the book.
+    /// A file that was made from one book, or from several.
     Export {
-        book: Source,
+        books: Vec<Source>,
         file: PathBuf,
     },
     Together {
@@ -204,12 +204,11 @@ fn put_together(
             book: book("certificate", &mut values)?,
             file: values.next().ok_or(ArgumentError::NoCertificate)?.into(),
         },
+        "export" if given == 0 => return Err(ArgumentError::NoBook("export")),
+        "export" if given == 1 => return Err(ArgumentError::NoFile),
         "export" => Command::Export {
-            book: book("export", &mut values)?,
-            file: values
-                .next()
-                .map(PathBuf::from)
-                .ok_or(ArgumentError::NoFile)?,
+            books: together(values.by_ref().take(given - 1))?,
+            file: values.next().ok_or(ArgumentError::NoFile)?.into(),
         },
         "compare" if given != 2 => return books("compare", "two books"),
         "merge" if given < 2 => return books("merge", "two books or more"),
@@ -308,36 +307,28 @@ mod tests {
         }
     }
 
+    const COMMANDS: [&str; 8] = [
+        "verify",
+        "totals",
+        "day",
+        "head",
+        "certificate",
+        "compare",
+        "merge",
+        "export",
+    ];
+
     #[test]
     fn help_names_every_command_and_option() {
         let help = says(&["-h"]);
-        for word in [
-            "verify",
-            "totals",
-            "day",
-            "head",
-            "certificate",
-            "compare",
-            "merge",
-            "export",
-            "--head",
-            "--json",
-            "--help",
-            "--progress",
-            "--version",
-        ] {
+        for word in
+            COMMANDS
+                .into_iter()
+                .chain(["--head", "--json", "--help", "--progress", "--version"])
+        {
             assert!(help.contains(word), "{word}");
         }
-        for name in [
-            "verify",
-            "totals",
-            "day",
-            "head",
-            "certificate",
-            "compare",
-            "merge",
-            "export",
-        ] {
+        for name in COMMANDS {
             let usage = format!("Usage: cullbook-audit {name} BOOK");
             assert!(says(&["help", name]).starts_with(&usage));
             assert_eq!(says(&["help", name]), says(&[name, "--help"]));

@@ -5,7 +5,7 @@ use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use cullbook::book::State;
-use cullbook::export::{CERTIFICATE_MAX, CertificateFault, check_certificate};
+use cullbook::export::{CERTIFICATE_MAX, CertificateFault, CertifiedCorrection, check_certificate};
 
 #[derive(Debug, thiserror::Error)]
 pub enum CertificateError {
@@ -31,13 +31,25 @@ pub fn check(state: &State, path: &Path) -> Result<String, CertificateError> {
         path: path.to_owned(),
         why,
     })?;
-    Ok(format!(
+    let it = &checked.certificate;
+    let holds = format!(
         "{}: holds. Session {}, entry {}, head {}\n",
         path.display(),
-        checked.session,
-        checked.entry,
-        checked.head
-    ))
+        it.session,
+        it.entry,
+        it.head
+    );
+    let corrected = checked.corrections.iter().map(corrected);
+    Ok(std::iter::once(holds).chain(corrected).collect())
+}
+
+/// What a certificate cannot say, because it came later.
+fn corrected(one: &CertifiedCorrection) -> String {
+    let [by, second] = &one.by;
+    format!(
+        "Corrected since, in entry {} by {by} and {second}: {} {} (certified as {}), {}\n",
+        one.entry, one.fact, one.now, one.was, one.reason
+    )
 }
 
 /// Reads no more than shows that a file is too large.

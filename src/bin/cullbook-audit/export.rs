@@ -12,6 +12,8 @@ use cullbook::export::{XlsxFailed, day_record, day_xlsx, day_zip, reader};
 use cullbook::people::Day;
 use zip::ZipArchive;
 
+mod several;
+
 /// Why a file could not be checked.
 #[derive(Debug, thiserror::Error)]
 pub enum ExportError {
@@ -25,6 +27,10 @@ pub enum ExportError {
         "{} is of the head {head}, which this book does not have. It is of another book, or of lines that are missing here.", .path.display()
     )]
     OtherBook { path: PathBuf, head: Hash },
+    #[error("{} is of one book. Give that book alone.", .0.display())]
+    OfOneBook(PathBuf),
+    #[error(transparent)]
+    Json(#[from] serde_json::Error),
     #[error(transparent)]
     Book(#[from] BookError),
     #[error(transparent)]
@@ -39,36 +45,40 @@ pub struct Checked {
     pub agrees: bool,
 }
 
-/// Checks one exported file against a book.
-pub fn check(book: &Book, file: &Path) -> Result<Checked, ExportError> {
+/// Checks one exported file against the book, or the books, it was made from.
+pub fn check(books: &[Book], file: &Path) -> Result<Checked, ExportError> {
     let bytes = fs::read(file).map_err(|why| ExportError::Read {
         path: file.to_owned(),
         why,
     })?;
     let found = parts(file, &bytes)?;
-    let (head, day) = named(file, &found)?;
-    let book = up_to(book, head)?.ok_or_else(|| ExportError::OtherBook {
-        path: file.to_owned(),
-        head,
-    })?;
-    let right = made_again(file, &book, day, &found)?;
+    let (of, right) = match several::is_of_several(&found) {
+        true => several::made_again(books, file, &found)?,
+        false => made_of_one(books, file, &found)?,
+    };
     let wrong = differences(&found, &right);
-    let entries = book.len();
     let text = match wrong.is_empty() {
-        true => format!(
-            "{}: agrees with the book's first {entries} lines, head {head}.\n",
-            file.display()
-        ),
-        false => format!(
-            "{}: differs from the book's first {entries} lines, head {head}.\n{}",
-            file.display(),
-            wrong.concat()
-        ),
+        true => format!("{}: agrees with {of}.\n", file.display()),
+        false => format!("{}: differs from {of}.\n{}", file.display(), wrong.concat()),
     };
     Ok(Checked {
         text,
         agrees: wrong.is_empty(),
     })
+}
+
+/// The parts of a file of one book, made again, and of which lines.
+fn made_of_one(books: &[Book], file: &Path, found: &Parts) -> Result<(String, Parts), ExportError> {
+    let [book] = books else {
+        return Err(ExportError::OfOneBook(file.to_owned()));
+    };
+    let (head, day) = named(file, found)?;
+    let book = up_to(book, head)?.ok_or_else(|| ExportError::OtherBook {
+        path: file.to_owned(),
+        head,
+    })?;
+    let of = format!("the book's first {} lines, head {head}", book.len());
+    Ok((of, made_again(file, &book, day, found)?))
 }
 
 fn form(file: &Path, why: impl ToString) -> ExportError {

@@ -107,12 +107,16 @@ then.
 
 const EXPORT: &str = "\
 Usage: cullbook-audit export BOOK FILE
+       cullbook-audit export BOOK BOOK... FILE
 
 Verifies the book and checks a file that was made from it: a day's .zip or
 .xlsx, or a map's .svg. The file is made again from the lines up to the head
 that it names, and compared part by part; the first cell of each table that
 differs is named. The book may have grown since. A file of a head that the book
 does not have ends with exit code 1, one that differs with 2.
+
+With several books: a .zip of a day of several benches. Each of them must be
+given, in whatever order.
 ";
 
 const COMPARE: &str = "\

@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 use std::process::ExitCode;
 
-use cullbook::book::{Book, BookError, Hash, Verifier};
+use cullbook::book::{Book, BookError, Guest, Hash, Verifier};
 
 mod arguments;
 mod certificate;
@@ -136,13 +136,15 @@ fn answer(request: &Request) -> Result<Answer, AuditError> {
             let read = reading.verified(book, |_| {})?;
             Ok(certificate::check(read.state(), file)?.into())
         }
-        Command::Export { book, file } => {
-            let export::Checked { text, agrees } = export::check(&reading.kept(book)?, file)?;
+        Command::Export { books, file } => {
+            let books = books.iter().map(|book| reading.kept(book));
+            let books: Vec<Book> = books.collect::<Result<_, _>>()?;
+            let export::Checked { text, agrees } = export::check(&books, file)?;
             Ok(Answer { text, agrees })
         }
         Command::Together { books, form } => {
-            let books = books.iter().map(|book| reading.kept(book));
-            let books: Vec<Book> = books.collect::<Result<_, _>>()?;
+            let books = books.iter().map(|book| reading.guest(book));
+            let books: Vec<Guest> = books.collect::<Result<_, _>>()?;
             let (text, agrees) = together::lay(&books, *form)?;
             Ok(Answer { text, agrees })
         }

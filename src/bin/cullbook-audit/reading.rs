@@ -9,7 +9,7 @@ use std::path::PathBuf;
 use std::thread;
 use std::time::{Duration, Instant};
 
-use cullbook::book::{Book, BookError, LINE_MAX, Line, Unchecked, Verifier, text_of};
+use cullbook::book::{Book, BookError, Guest, Heads, LINE_MAX, Line, Unchecked, Verifier, text_of};
 use cullbook::sheet::grouped;
 
 use super::AuditError;
@@ -92,7 +92,14 @@ impl Reading {
         }
     }
 
-    /// Verifies a book and keeps its lines, to lay it beside others.
+    /// Verifies a book and keeps the head after each line, to lay it beside others.
+    pub fn guest(&self, book: &Source) -> Result<Guest, AuditError> {
+        let mut heads = Heads::default();
+        let verifier = self.verified(book, |line| heads.take(line))?;
+        Ok(Guest::new(verifier, heads))
+    }
+
+    /// Verifies a book and keeps its lines, to go back to an earlier head.
     pub fn kept(&self, source: &Source) -> Result<Book, AuditError> {
         let mut raws = Raws::open(source, self.progress)?;
         let mut book = Book::default();

@@ -1,6 +1,6 @@
 //! Several books laid side by side: `compare` two, `merge` any number.
 
-use cullbook::book::{Book, LotTogether, Several, lay_together};
+use cullbook::book::{Chained, Guest, LotTogether, Several, lay_together};
 use cullbook::sheet::LotId;
 
 use super::AuditError;
@@ -13,8 +13,9 @@ pub enum Form {
 }
 
 /// Lays books together: the answer to print, and whether they agree.
-pub fn lay(books: &[Book], form: Form) -> Result<(String, bool), AuditError> {
-    let several = lay_together(&books.iter().collect::<Vec<_>>());
+pub fn lay(books: &[Guest], form: Form) -> Result<(String, bool), AuditError> {
+    let books = books.iter().map(|book| book as &dyn Chained);
+    let several = lay_together(&books.collect::<Vec<_>>());
     let text = match form {
         Form::Text => in_words(&several),
         Form::Json => serde_json::to_string_pretty(&in_json(&several))? + "\n",
@@ -71,7 +72,7 @@ fn lot_line(lot: LotId, sheets: &LotTogether) -> String {
         contested,
         ..
     } = sheets;
-    let open = sheets.sheets - (good + mixed + spoiled + contested);
+    let open = sheets.not_examined();
     format!(
         "Lot {lot}: {} sheets; {good} good, {mixed} mixed, {spoiled} spoiled, {contested} ruled in more than one book, {open} not examined",
         sheets.sheets

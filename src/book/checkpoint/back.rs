@@ -6,13 +6,14 @@ use std::rc::Rc;
 use serde_json::Value;
 
 use crate::custody::{Act, Container, ContainerId};
+use crate::inspect::{Quantity, Tolerance};
 use crate::people::{Person, PersonId};
 use crate::quality::sampling::Standing;
 use crate::sheet::{Layout, LotId, Numbering, NumberingSpec, ProductId, Series, SeriesId};
 
 use super::super::archive::{Archive, ArchivedLot};
 use super::super::cage::Cage;
-use super::super::entry::ProductDefined;
+use super::super::entry::{MeasureTarget, ProductDefined};
 use super::super::pool::Pool;
 use super::super::refusal::Refusal;
 use super::super::state::{Opened, Product, State};
@@ -53,6 +54,8 @@ impl Carried {
         for product in self.papers.keys() {
             known(&products, *product)?;
         }
+        let tolerances = self.tolerances.iter().map(|one| tolerance(one, &products));
+        let tolerances = tolerances.collect::<Result<_, Refusal>>()?;
         let open = self.containers.iter().map(open_container);
         let cage = Cage {
             containers: open.collect(),
@@ -83,6 +86,8 @@ impl Carried {
                 .map(|one| (one.scale, one.clone()))
                 .collect(),
             papers: self.papers.clone(),
+            tolerances,
+            samples: BTreeMap::new(),
             residue: Vec::new(),
             session: None,
             abandoned: Vec::new(),
@@ -148,6 +153,15 @@ fn product(data: &ProductDefined) -> Result<(ProductId, Rc<Product>), Refusal> {
 fn known(products: &Products, id: ProductId) -> Result<&Product, Refusal> {
     let product = products.get(&id).ok_or(Refusal::UnknownProduct(id))?;
     Ok(product)
+}
+
+fn tolerance(
+    data: &MeasureTarget,
+    products: &Products,
+) -> Result<((ProductId, Quantity), Tolerance), Refusal> {
+    let layout = &known(products, data.product)?.layout;
+    data.tolerance.check(data.quantity, layout.spec())?;
+    Ok(((data.product, data.quantity), data.tolerance))
 }
 
 fn pool(data: &CarriedSeries, products: &Products) -> Result<(SeriesId, Pool), Refusal> {

@@ -4,12 +4,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::account::DayTotals;
 use crate::custody::{Container, Seal};
+use crate::inspect::{Quantity, Tolerance};
 use crate::people::{Day, PersonId};
 use crate::quality::sampling::Standing;
 use crate::sheet::{LotId, ProductId};
 
 use super::super::archive::ArchivedLot;
-use super::super::entry::ProductDefined;
+use super::super::entry::{MeasureTarget, ProductDefined};
 use super::super::figures::lot_account;
 use super::super::line::LINE_MAX;
 use super::super::lot::Lot;
@@ -55,6 +56,7 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         sessions,
         scales,
         papers,
+        tolerances,
         residue,
         // Nothing is under way.
         session: _,
@@ -64,6 +66,7 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         closed_days,
         last_day,
         // Lists are in the archive.
+        samples: _,
         handovers: _,
         healings: _,
         // The checkpoint is the last copy itself.
@@ -101,6 +104,7 @@ pub fn carry(state: &State) -> Result<Carried, Unsettled> {
         witnesses: last_witnesses(state),
         scales: scales.values().cloned().collect(),
         papers: papers.clone(),
+        tolerances: tolerances.iter().map(target).collect(),
         receipts: archive
             .receipts
             .iter()
@@ -142,6 +146,15 @@ fn open_container(container: &Container) -> CarriedContainer {
             by: act.by,
             at: act.at.clone(),
         }),
+    }
+}
+
+fn target((of, tolerance): (&(ProductId, Quantity), &Tolerance)) -> MeasureTarget {
+    let (product, quantity) = *of;
+    MeasureTarget {
+        product,
+        quantity,
+        tolerance: *tolerance,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::account::{Amended, Amendment, DayTotals, Tally};
+use crate::account::{Amended, Amendment, DayTotals, Reruled, Tally};
 use crate::custody::Item;
 use crate::inspect::{Source, Tag, Verdict, WrittenTag};
 use crate::sheet::{LotId, SheetNo, SheetRange};
@@ -133,7 +133,8 @@ pub fn sheets_examined(
                 let totals = state.days.entry(one.exam.day).or_default();
                 totals.corrections += 1;
                 let reason = one.exam.corrects.as_ref().map(|(_, why)| why.as_str());
-                let made = amendment(Amended::Correction, id, &one, before, reason);
+                let of = reruled(id, &one, before);
+                let made = amendment(Amended::Correction(of), &one, before, reason);
                 totals.amendments.push(made);
             }
             put(state, id, one);
@@ -266,11 +267,20 @@ pub(super) fn items(lot: &Lot, sheet: SheetNo, exam: &Exam) -> Vec<Item> {
     }
 }
 
+/// A sheet with its verdict before and now.
+pub(super) fn reruled(lot: LotId, one: &Examined, before: &Exam) -> Reruled {
+    Reruled {
+        lot,
+        sheet: one.sheet,
+        before: before.ruling.verdict,
+        after: one.exam.ruling.verdict,
+    }
+}
+
 /// What an examination or an overruling says anew of a sheet. Its own author and moment are the
 /// caller's to set where they are not the examination's.
 pub(super) fn amendment(
     what: Amended,
-    lot: LotId,
     one: &Examined,
     before: &Exam,
     reason: Option<&str>,
@@ -278,13 +288,10 @@ pub(super) fn amendment(
     Amendment {
         entry: one.exam.seq,
         what,
-        lot,
-        sheet: one.sheet,
         amends: before.seq,
-        before: before.ruling.verdict,
-        after: one.exam.ruling.verdict,
         reason: reason.unwrap_or_default().trim().to_owned(),
         by: one.exam.by,
+        second: None,
         at: one.exam.at.clone(),
     }
 }

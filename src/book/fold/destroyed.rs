@@ -1,5 +1,6 @@
 //! The record of a whole destruction, and what was mistyped in it.
 
+use crate::account::{Amended, Amendment};
 use crate::custody::{
     ContainerId, Destruction, Known, Seal, SessionCorrected, SessionError, SessionLog, Team, check,
     corrected,
@@ -128,7 +129,22 @@ pub fn corrects(
         return Err(Refusal::SamePerson(data.second));
     }
     may(state, data.second, Duty::LeadDestruction)?;
-    let (record, was) = corrected::<Refusal>(state.sessions[at].as_corrected(), &data.fact)?;
+    let known = &state.sessions[at];
+    let (record, was) = corrected::<Refusal>(known.as_corrected(), &data.fact)?;
+    let made = Amendment {
+        entry: header.seq,
+        what: Amended::Session {
+            session: data.session,
+            before: was.clone(),
+            after: data.fact.clone(),
+        },
+        amends: known.corrections.last().map_or(known.seq, |last| last.seq),
+        reason: data.reason.trim().to_owned(),
+        by: header.by,
+        second: Some(data.second),
+        at: header.at.clone(),
+    };
+    let day = state.day_of(&header.at);
     let correction = SessionCorrection {
         seq: header.seq,
         by: header.by,
@@ -141,5 +157,6 @@ pub fn corrects(
     };
     Ok(Change::new(move |state| {
         state.sessions[at].corrections.push(correction);
+        state.days.entry(day).or_default().amendments.push(made);
     }))
 }

@@ -9,6 +9,7 @@ mod cage;
 mod checkpoint;
 mod close;
 mod destroyed;
+mod measure;
 mod office;
 mod overrule;
 mod press;
@@ -61,6 +62,8 @@ pub(super) fn plan(
         Entry::VerdictOverruled(data) => overrule::verdict_overruled(state, header, data),
         Entry::AcceptanceDrawn(data) => accept::drawn(state, header, data),
         Entry::AcceptanceLooked(data) => accept::looked(state, header, data),
+        Entry::MeasureTarget(data) => measure::target(state, data),
+        Entry::MeasureTaken(data) => measure::taken(state, header, data),
         Entry::ReplacementsDrawn(data) => replace::drawn(state, header, data),
         Entry::ReplacementsInserted(data) => replace::inserted(state, header, data),
         Entry::ReplacementsSpoiled(data) => replace::spoiled(state, header, data),
@@ -112,9 +115,11 @@ fn duty_of(entry: &Entry) -> Duty {
         | Entry::SeriesAdded(_)
         | Entry::LotOpened(_)
         | Entry::LotNumbered(_)
-        | Entry::PressDiffered(_) => Duty::RunTheOffice,
+        | Entry::PressDiffered(_)
+        | Entry::MeasureTarget(_) => Duty::RunTheOffice,
         Entry::MachineRead(_) => Duty::ReadMachineFile,
         Entry::SheetsExamined(_) | Entry::AcceptanceLooked(_) => Duty::Examine,
+        Entry::MeasureTaken(_) => Duty::Measure,
         Entry::AcceptanceDrawn(_) => Duty::DrawSample,
         Entry::VerdictOverruled(_) => Duty::Overrule,
         Entry::ReplacementsDrawn(_)

@@ -10,7 +10,9 @@ use super::super::line::Header;
 use super::super::lot::{Exam, Overruling};
 use super::super::refusal::Refusal;
 use super::super::state::{Change, State};
-use super::bench::{Examined, REASON_MAX, amendment, open_lot, put, replaceable, sheet_of};
+use super::bench::{
+    Examined, REASON_MAX, amendment, open_lot, put, replaceable, reruled, sheet_of,
+};
 use super::required;
 
 /// The sheet keeps its tags, its inspector and its day; only what follows from them changes. It
@@ -38,7 +40,12 @@ pub fn verdict_overruled(
     let made = Amendment {
         by: header.by,
         at: header.at.clone(),
-        ..amendment(Amended::Overruling, id, &one, &before, Some(&data.reason))
+        ..amendment(
+            Amended::Overruling(reruled(id, &one, &before)),
+            &one,
+            &before,
+            Some(&data.reason),
+        )
     };
     Ok(Change::new(move |state| {
         let totals = state.days.entry(day).or_default();

@@ -133,6 +133,30 @@ pub enum Conflict {
     },
 }
 
+impl Conflict {
+    /// The books that contradict each other, with the entry where there is one.
+    pub fn sides(&self) -> (String, Option<String>) {
+        match self {
+            Self::PracticeAmongReal { book } => (book.to_string(), None),
+            Self::LotDiffers { first, second, .. }
+            | Self::SheetsRuledTwice { first, second, .. }
+            | Self::ReplacementsDrawnTwice { first, second, .. } => {
+                (first.to_string(), Some(second.to_string()))
+            }
+            Self::Forked { first, second, .. }
+            | Self::ForkedInArchive { first, second, .. }
+            | Self::ArchiveMissing { first, second, .. }
+            | Self::OtherWorks { first, second, .. }
+            | Self::LotInArchive { first, second, .. }
+            | Self::SeriesDiffers { first, second, .. }
+            | Self::SerialsTwice { first, second, .. }
+            | Self::SealTwice { first, second, .. } => {
+                (first.to_string(), Some(second.to_string()))
+            }
+        }
+    }
+}
+
 fn sheets(from: SheetNo, to: SheetNo) -> String {
     match from == to {
         true => format!("Sheet {from}"),

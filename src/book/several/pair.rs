@@ -11,7 +11,7 @@ use crate::sheet::LotId;
 /// Practice books, when there are real ones as well.
 pub(super) fn practice_among_real(known: &[Known]) -> Vec<Conflict> {
     let (practice, real): (Vec<&Known>, Vec<&Known>) =
-        known.iter().partition(|one| is_practice(one.book.state()));
+        known.iter().partition(|one| is_practice(one.state()));
     if real.is_empty() {
         return Vec::new();
     }
@@ -21,7 +21,7 @@ pub(super) fn practice_among_real(known: &[Known]) -> Vec<Conflict> {
     among.collect()
 }
 
-fn is_practice(state: &State) -> bool {
+pub(super) fn is_practice(state: &State) -> bool {
     state.opened.as_ref().is_some_and(|opened| opened.practice)
 }
 
@@ -39,8 +39,8 @@ pub(super) fn conflicts(first: &Known, second: &Known) -> Vec<Conflict> {
     found
 }
 
-fn same_book(first: &Known, second: &Known) -> Conflict {
-    let (first, second) = match first.book.first_seq() <= second.book.first_seq() {
+pub(super) fn same_book(first: &Known, second: &Known) -> Conflict {
+    let (first, second) = match first.first_seq() <= second.first_seq() {
         true => (first, second),
         false => (second, first),
     };
@@ -66,8 +66,8 @@ fn same_book(first: &Known, second: &Known) -> Conflict {
     }
 }
 
-fn other_works(first: &Known, second: &Known) -> Option<Conflict> {
-    let works = |known: &Known| Some(known.book.state().opened.as_ref()?.works.trim().to_owned());
+pub(super) fn other_works(first: &Known, second: &Known) -> Option<Conflict> {
+    let works = |known: &Known| Some(known.state().opened.as_ref()?.works.trim().to_owned());
     let (first_works, second_works) = (works(first)?, works(second)?);
     (first_works != second_works).then(|| Conflict::OtherWorks {
         first: first.name.clone(),
@@ -85,8 +85,8 @@ fn place(known: &Known, entry: u64) -> Where {
 }
 
 fn lots(first: &Known, second: &Known, found: &mut Vec<Conflict>) {
-    for a in first.book.state().lots.values() {
-        for b in second.book.state().lots.values() {
+    for a in first.state().lots.values() {
+        for b in second.state().lots.values() {
             if a.id == b.id {
                 same_lot(first, a, second, b, found);
             } else if let (Some(numbers), Some(others)) = (a.numbering(), b.numbering()) {
@@ -100,12 +100,12 @@ fn lots(first: &Known, second: &Known, found: &mut Vec<Conflict>) {
 /// A lot in an archive is known by its numbers and its account alone.
 fn archived_lots(first: &Known, second: &Known, found: &mut Vec<Conflict>) {
     for (one, other) in [(first, second), (second, first)] {
-        for lot in one.book.state().archive.lots.values() {
+        for lot in one.state().archive.lots.values() {
             archived_lot(one, lot, other, found);
         }
     }
-    let others = &second.book.state().archive.lots;
-    for a in first.book.state().archive.lots.values() {
+    let others = &second.state().archive.lots;
+    for a in first.state().archive.lots.values() {
         match others.get(&a.carried.lot) {
             Some(_) => found.push(in_archive(a, first, second)),
             None => others.values().for_each(|b| {
@@ -120,7 +120,7 @@ fn archived_lots(first: &Known, second: &Known, found: &mut Vec<Conflict>) {
 
 /// A lot in the archive of one book against the lots and series that the other still has.
 fn archived_lot(one: &Known, lot: &ArchivedLot, other: &Known, found: &mut Vec<Conflict>) {
-    let (id, state) = (lot.carried.lot, other.book.state());
+    let (id, state) = (lot.carried.lot, other.state());
     if state.lots.contains_key(&id) {
         found.push(in_archive(lot, one, other));
     }
@@ -213,7 +213,7 @@ fn serials(
 
 fn series(first: &Known, second: &Known, found: &mut Vec<Conflict>) {
     let name = |pool: &Pool| format!("series {}", pool.series.id());
-    let (one, other) = (first.book.state(), second.book.state());
+    let (one, other) = (first.state(), second.state());
     for a in one.pools.values() {
         for b in other.pools.values() {
             if a.series.id() == b.series.id() {
@@ -271,13 +271,13 @@ fn same_series(first: &Known, a: &Pool, second: &Known, b: &Pool, found: &mut Ve
 /// draw itself is in the archive.
 fn first_drawn(known: &Known, pool: &Pool) -> Option<u64> {
     match pool.is_archived(0) {
-        true => Some(known.book.state().archive.lines()),
+        true => Some(known.state().archive.lines()),
         false => pool.drawn.first().map(|drawn| drawn.seq),
     }
 }
 
 fn seals(first: &Known, second: &Known, found: &mut Vec<Conflict>) {
-    let (one, other) = (first.book.state(), second.book.state());
+    let (one, other) = (first.state(), second.state());
     for (seal, container) in &one.cage.seals {
         if let Some(twin) = other.cage.seals.get(seal) {
             found.push(Conflict::SealTwice {

@@ -11,6 +11,7 @@ pub mod handover;
 mod head;
 mod keys;
 pub mod lot;
+pub mod measure;
 pub mod number_lot;
 pub mod numbering;
 pub mod overrule;

@@ -15,6 +15,7 @@ use crate::sheet::{
     Run, SerialFormat, SerialFormatSpec, SeriesId, SeriesSpec, SeriesStock, SheetNo,
 };
 
+use super::measured;
 use super::{
     MachineRow, PracticeLot, PracticeLotError, generate, merin_layout, practice_key, to_csv,
 };
@@ -43,7 +44,7 @@ pub enum PracticeError {
     Refused(#[from] Refusal),
 }
 
-/// The lines of a fresh practice book: people, product, series, lot, machine file, and the first
+/// The lines of a fresh practice book: people, product, series, lot, samples, machine file, and the first
 /// sheets examined as the machine says.
 ///
 /// # Errors
@@ -61,11 +62,16 @@ pub fn practice_book(env: &mut Env) -> Result<Vec<Rc<str>>, PracticeError> {
     let layout = merin_layout();
     let today = env.now.local_day();
     write(&mut book, env, supervisor, set_up(&layout, today)?)?;
+    let product = "M20".parse()?;
+    let targets = measured::targets(product, &layout);
+    write(&mut book, env, supervisor, targets)?;
     let rows = generate(
         SEED,
         &PracticeLot::new(lot_id()?, SHEETS, layout.clone(), 0)?,
     );
     let inspector: PersonId = "ida".parse()?;
+    let samples = measured::samples(product, lot_id()?, &layout, SEED)?;
+    write(&mut book, env, inspector, samples)?;
     write(&mut book, env, inspector, machine_file(&rows, &layout)?)?;
     write(&mut book, env, inspector, examined()?)?;
     Ok(book.texts().to_vec())
@@ -240,5 +246,13 @@ mod tests {
             Some(SheetNo::from_index(EXAMINED))
         );
         assert!(!lot.needs().is_empty());
+        let measured = crate::book::measured_alike(&[state], crate::book::By::Site, lot.product.id);
+        let differ = |one: &crate::book::QuantityAlike| one.means.is_some_and(|one| one.differ());
+        let differ: Vec<bool> = measured.iter().map(differ).collect();
+        assert_eq!(
+            differ,
+            [true, false],
+            "one works cuts wider, both print alike"
+        );
     }
 }

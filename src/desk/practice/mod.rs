@@ -4,6 +4,7 @@ mod day;
 mod generator;
 mod key;
 mod lot;
+mod measured;
 mod random;
 mod wrong;
 

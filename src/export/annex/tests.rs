@@ -45,14 +45,14 @@ fn contents(annex: &Annex) -> Vec<Vec<AnnexLine>> {
     }
 }
 
-/// Four persons take 44 mm, a container 10, the title 12: 64 mm are left, 16 lines of 95
-/// characters. "KA000000, " is 10 of them.
+/// Four persons take 44 mm, a container 10, the titles 12 and 8, a note 4: 48 mm are left, 12
+/// lines of 95 characters. "KA000000, " is 10 of them.
 #[test]
 fn a_short_certificate_has_no_annex() {
-    let short = certificate(vec![container("C-1", 0, 140)]);
+    let short = certificate(vec![container("C-1", 0, 110)]);
     assert!(short.contents_fit() && short.containers_fit());
     assert_eq!(short.annexes(), []);
-    assert!(!certificate(vec![container("C-1", 0, 160)]).contents_fit());
+    assert!(!certificate(vec![container("C-1", 0, 120)]).contents_fit());
     let mut crowded = short.clone();
     let persons = crowded.persons.clone();
     crowded.persons.extend(persons);

@@ -166,6 +166,8 @@ fn it_names_who_was_there_and_the_line_that_says_so() {
     );
     assert_eq!(certificate.entry + 1, works.book.len());
     assert_eq!(certificate.line_hash, works.book.head());
+    let code = works.book.whole_head().expect("a book").code();
+    assert_eq!(certificate.head_code, code.to_string());
     assert!(
         certificate
             .qr_text()

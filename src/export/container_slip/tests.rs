@@ -1,5 +1,5 @@
 use super::*;
-use crate::book::{ContainerFilled, ContainerOpened, ContainerSealed, Entry};
+use crate::book::{ContainerFilled, ContainerHeld, ContainerOpened, ContainerSealed, Entry};
 use crate::export::sample::{Works, id, lot};
 use crate::export::{Code128, QrLevel, qr_drawing};
 use crate::sheet::SheetNo;
@@ -23,7 +23,7 @@ fn works(last: u32) -> Works {
         "ben",
         vec![Entry::ContainerOpened(ContainerOpened {
             container,
-            place: None,
+            place: Some("cage, shelf 3".parse().expect("a place")),
         })],
     );
     works.write("ben", vec![Entry::ContainerFilled(filled)]);
@@ -38,13 +38,14 @@ fn slip(works: &Works) -> ContainerSlip {
 fn an_open_container_has_a_slip_without_a_seal() {
     let slip = slip(&works(5));
     assert_eq!((slip.state, slip.sheets, slip.notes), ("open", 3, 0));
-    assert_eq!(slip.sealed, None);
     let ranges = [
         "sheet 1 of lot BW-1",
         "sheet 3 of lot BW-1",
         "sheet 5 of lot BW-1",
     ];
     assert_eq!(slip.ranges(), (ranges.map(str::to_owned).into(), 0));
+    assert_eq!((slip.sealed, slip.held), (None, None));
+    assert_eq!(slip.place, Some("cage, shelf 3".parse().expect("a place")));
     assert_eq!(container_slip(works(1).state(), id("C-9")), None);
 }
 
@@ -75,6 +76,12 @@ fn a_sealed_one_says_seal_names_and_masses() {
     );
     assert_eq!(code["sheet_numbers"][2]["from"], 5);
     assert!(Code128::encode(&slip.bar_text()).is_ok());
+    let (container, reason) = (id("C-1"), "found in the lift".to_owned());
+    let hold = Entry::ContainerHeld(ContainerHeld { container, reason });
+    works.write("ben", vec![hold]);
+    let slip = self::slip(&works);
+    assert_eq!(slip.state, "held");
+    assert_eq!(slip.held.as_deref(), Some("found in the lift"));
 }
 
 #[test]
@@ -84,7 +91,7 @@ fn a_full_container_keeps_its_slip_readable() {
     assert_eq!((shown.len(), more), (ON_SLIP, 101 - ON_SLIP));
     let text = slip.qr_text();
     assert!(
-        text.len() < QR_BYTES && !text.contains("sheet_numbers"),
+        text.len() < SLIP_QR_BYTES && !text.contains("sheet_numbers"),
         "{text}"
     );
     assert!(qr_drawing(&text, QrLevel::Medium).is_ok());

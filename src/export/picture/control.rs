@@ -186,11 +186,15 @@ fn sentence(chart: &ChartOfLot, point: &ChartPoint) -> String {
     text
 }
 
-/// Every point that has something to say, in words.
-pub fn sentences(chart: &ChartOfLot) -> impl Iterator<Item = String> + '_ {
+/// Every point that has something to say.
+pub fn telling(chart: &ChartOfLot) -> impl Iterator<Item = &ChartPoint> {
     let telling = |point: &&ChartPoint| point.outside || !point.signals.is_empty();
-    let points = chart.points.iter().filter(telling);
-    points.map(|point| sentence(chart, point))
+    chart.points.iter().filter(telling)
+}
+
+/// The same in words.
+pub fn sentences(chart: &ChartOfLot) -> impl Iterator<Item = String> + '_ {
+    telling(chart).map(|point| sentence(chart, point))
 }
 
 /// What the chart shows, as a sentence.

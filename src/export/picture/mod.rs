@@ -1,13 +1,15 @@
 //! Pictures as plain shapes: drawn on the page by the screens, and written as SVG files. Each
 //! reads in black on white, by hatch and figure, and has a title that states what it shows.
 
+mod alike;
 mod bars;
 mod control;
 mod map;
 mod svg;
 
+pub use alike::{class_rates, classes_headline, measured_headline, tolerance_band};
 pub use bars::{by_hour, pareto};
-pub use control::{control_chart, headline, sentences};
+pub use control::{control_chart, headline, sentences, telling};
 pub use map::{PositionMap, draw_map, map_file, position_map, save_map};
 pub use svg::svg_file;
 

@@ -11,7 +11,7 @@ mod saddle;
 pub use discrete::{Binomial, Discrete, Hypergeometric, Poisson};
 
 use super::Probability;
-use statrs::function::{erf, gamma};
+use statrs::function::{beta, erf, gamma};
 use std::f64::consts::SQRT_2;
 use std::num::NonZeroU32;
 
@@ -48,4 +48,18 @@ pub fn normal_upper(z: f64) -> Probability {
 /// The z with P(Z > z) = `upper`: positive below one half, infinite at 0 and 1.
 pub fn normal_quantile_upper(upper: Probability) -> f64 {
     SQRT_2 * erf::erfc_inv(2.0 * upper.get())
+}
+
+/// P(F > f) for an F variable with these degrees of freedom, both above 0, not always whole; 1 for
+/// f ≤ 0. From statrs' incomplete beta function, which is exact to ten digits and more up to some
+/// thousands of degrees of freedom.
+pub fn f_upper(between: f64, within: f64, f: f64) -> Probability {
+    if f.is_nan() || f <= 0.0 {
+        return Probability::ONE;
+    }
+    if f == f64::INFINITY {
+        return Probability::ZERO;
+    }
+    let share = within / (within + between * f);
+    Probability::rounded(beta::beta_reg(within / 2.0, between / 2.0, share))
 }

@@ -6,24 +6,17 @@ use crate::book::{Lot, Place, State, on_hand, spoils_of};
 use crate::custody::{ContainerId, Item};
 use crate::desk::{Action, Screen};
 use crate::sheet::{LotId, SheetRange};
+use crate::ui::Shop;
 use crate::ui::kit::count;
-use crate::ui::use_shop;
 
 /// How many lines of a list are shown; the rest is counted.
 const SHOWN: usize = 40;
 
-#[derive(Properties, PartialEq)]
-pub struct BehindProps {
-    pub lot: LotId,
-}
-
-#[function_component]
-pub fn Behind(props: &BehindProps) -> Html {
-    let shop = use_shop();
+pub fn behind(shop: &Shop, lot: LotId) -> Html {
     let parts = {
         let state = shop.state();
         state
-            .lot(props.lot)
+            .lot(lot)
             .map(|lot| parts(&state, lot))
             .unwrap_or_default()
     };
@@ -31,7 +24,7 @@ pub fn Behind(props: &BehindProps) -> Html {
         return html! { <p>{ "Nothing is open: every sheet is examined, every note replaced, every spoil destroyed." }</p> };
     }
     let part = |part: &Part| {
-        let (screen, lot) = (part.mend, props.lot);
+        let (screen, lot) = (part.mend, lot);
         let shop = shop.clone();
         let onclick = Callback::from(move |_: MouseEvent| {
             shop.act(Action::ChooseLot(lot));

@@ -5,14 +5,8 @@ use yew::prelude::*;
 use crate::account::{Identity, Term};
 use crate::ui::kit::count;
 
-#[derive(Properties, PartialEq)]
-pub struct IdentitiesProps {
-    pub identities: Vec<Identity>,
-}
-
-#[function_component]
-pub fn Identities(props: &IdentitiesProps) -> Html {
-    html! { <div class="identities">{ for props.identities.iter().map(card) }</div> }
+pub fn identities(identities: &[Identity]) -> Html {
+    html! { <div class="identities">{ for identities.iter().map(card) }</div> }
 }
 
 fn card(identity: &Identity) -> Html {

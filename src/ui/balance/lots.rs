@@ -5,22 +5,15 @@ use yew::prelude::*;
 use crate::account::SheetFigures;
 use crate::book::{Lot, State, sheet_figures};
 use crate::sheet::LotId;
+use crate::ui::Shop;
 use crate::ui::kit::{Panel, count};
-use crate::ui::use_shop;
 
-#[derive(Properties, PartialEq)]
-pub struct LotsProps {
-    pub choose: Callback<LotId>,
-}
-
-#[function_component]
-pub fn Lots(props: &LotsProps) -> Html {
-    let shop = use_shop();
+pub fn lots(shop: &Shop, choose: &Callback<LotId>) -> Html {
     let state = shop.state();
     let row = |lot: &Lot| {
         let sheets = sheet_figures(lot);
         let id = lot.id;
-        let onclick = props.choose.reform(move |_: MouseEvent| id);
+        let onclick = choose.reform(move |_: MouseEvent| id);
         html! {
             <tr key={id.to_string()} data-row={id.to_string()}>
                 <th scope="row"><button type="button" class="quiet mono" {onclick}>{ id.to_string() }</button></th>

@@ -15,12 +15,12 @@ use crate::sheet::LotId;
 use crate::ui::kit::{Empty, Panel};
 use crate::ui::{Shop, use_shop};
 
-use behind::Behind;
+use behind::behind;
 use close::CloseLot;
-use identities::Identities;
+use identities::identities;
 pub use identities::signed;
-use lots::Lots;
-use pools::Pools;
+use lots::lots;
+use pools::pools;
 
 /// What is balanced.
 #[derive(Clone, Copy, PartialEq)]
@@ -55,24 +55,16 @@ pub fn BalanceScreen() -> Html {
             <header class="screen-head">
                 <h1>{ "Balance" }</h1>
                 <p class="lead">{ "Both sides of every account are counted apart and must agree." }</p>
-                <div class="actions"><ScopePick scope={*scope} {choose} /></div>
+                <div class="actions">{ scope_pick(&shop, *scope, &choose) }</div>
             </header>
             { body }
         </div>
     }
 }
 
-#[derive(Properties, PartialEq)]
-struct ScopePickProps {
-    scope: Scope,
-    choose: Callback<Scope>,
-}
-
 /// The lot or the whole book.
-#[function_component]
-fn ScopePick(props: &ScopePickProps) -> Html {
-    let shop = use_shop();
-    let choose = props.choose.clone();
+fn scope_pick(shop: &Shop, scope: Scope, choose: &Callback<Scope>) -> Html {
+    let choose = choose.clone();
     let onchange = Callback::from(move |event: Event| {
         let value = event.target_unchecked_into::<HtmlSelectElement>().value();
         choose.emit(value.parse().map_or(Scope::Book, Scope::Lot));
@@ -83,7 +75,7 @@ fn ScopePick(props: &ScopePickProps) -> Html {
         } else {
             format!("Lot {id}")
         };
-        html! { <option key={id.to_string()} value={id.to_string()} selected={props.scope == Scope::Lot(id)}>{ shown }</option> }
+        html! { <option key={id.to_string()} value={id.to_string()} selected={scope == Scope::Lot(id)}>{ shown }</option> }
     };
     let options = shop
         .state()
@@ -95,7 +87,7 @@ fn ScopePick(props: &ScopePickProps) -> Html {
         <label class="pick-one no-print">
             <span>{ "Balance of" }</span>
             <select id="balance-scope" data-pick="balance" {onchange}>
-                <option value={WHOLE_BOOK} selected={props.scope == Scope::Book}>{ "The whole book" }</option>
+                <option value={WHOLE_BOOK} selected={scope == Scope::Book}>{ "The whole book" }</option>
                 { options }
             </select>
         </label>
@@ -106,9 +98,9 @@ fn whole_book(shop: &Shop, choose: Callback<LotId>) -> Html {
     let account = book_account(&shop.state());
     html! {
         <>
-            <Identities identities={account.identities} />
-            <Lots {choose} />
-            <Pools />
+            { identities(&account.identities) }
+            { lots(&shop, &choose) }
+            { pools(&shop) }
         </>
     }
 }
@@ -121,12 +113,12 @@ fn one_lot(shop: &Shop, id: LotId) -> Html {
     let account = lot_account(&state, lot);
     html! {
         <>
-            <Identities identities={account.identities} />
+            { identities(&account.identities) }
             <div class="columns">
-                <Panel title="What is behind it" class={classes!("behind")}><Behind lot={id} /></Panel>
+                <Panel title="What is behind it" class={classes!("behind")}>{ behind(&shop, id) }</Panel>
                 <CloseLot lot={id} />
             </div>
-            <Pools />
+            { pools(&shop) }
         </>
     }
 }

@@ -4,12 +4,10 @@ use yew::prelude::*;
 
 use crate::book::{Fate, Pool};
 use crate::desk::stock::StockList;
+use crate::ui::Shop;
 use crate::ui::kit::{Panel, count};
-use crate::ui::use_shop;
 
-#[function_component]
-pub fn Pools() -> Html {
-    let shop = use_shop();
+pub fn pools(shop: &Shop) -> Html {
     let state = shop.state();
     if state.pools.is_empty() {
         return Html::default();

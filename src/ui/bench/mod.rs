@@ -12,4 +12,4 @@ mod screen;
 mod sheet;
 mod tags;
 
-pub use screen::BenchScreen;
+pub use screen::bench_screen;

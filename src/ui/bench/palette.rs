@@ -5,11 +5,9 @@ use yew::prelude::*;
 use crate::desk::Action;
 use crate::desk::bench::Command;
 use crate::inspect::{Class, Scope, Step};
-use crate::ui::use_shop;
+use crate::ui::Shop;
 
-#[function_component]
-pub fn Palette() -> Html {
-    let shop = use_shop();
+pub fn palette(shop: &Shop) -> Html {
     let desk = shop.desk();
     let Some(lot) = desk.bench.lot(desk.state()) else {
         return Html::default();

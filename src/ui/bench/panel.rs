@@ -7,17 +7,15 @@ use crate::book::Lot;
 use crate::desk::Action;
 use crate::desk::bench::{Bench, Command};
 use crate::inspect::{Spot, Verdict};
+use crate::ui::Shop;
 use crate::ui::kit::count;
-use crate::ui::use_shop;
 
 use super::examined::Examined;
-use super::palette::Palette;
-use super::repeating::Repeating;
+use super::palette::palette;
+use super::repeating::repeating;
 use super::tags::Tags;
 
-#[function_component]
-pub fn SidePanel() -> Html {
-    let shop = use_shop();
+pub fn side_panel(shop: &Shop) -> Html {
     let desk = shop.desk();
     let Some(lot) = desk.bench.lot(desk.state()) else {
         return Html::default();
@@ -30,9 +28,9 @@ pub fn SidePanel() -> Html {
                 <Examined />
                 { hint(&desk.bench) }
             </div>
-            <Repeating />
-            <Palette />
-            <Buttons />
+            { repeating(&shop) }
+            { palette(&shop) }
+            { buttons(&shop) }
         </aside>
     }
 }
@@ -71,9 +69,7 @@ fn hint(bench: &Bench) -> Html {
     html! { <p class={classes!("bench-hint", text.is_empty().then_some("quiet-hint"))} role="status" aria-live="polite">{ text }</p> }
 }
 
-#[function_component]
-fn Buttons() -> Html {
-    let shop = use_shop();
+fn buttons(shop: &Shop) -> Html {
     let on = |command: Command| shop.on(move |_: MouseEvent| Action::BenchClick(command.clone()));
     let desk = shop.desk();
     let bench = &desk.bench;

@@ -3,23 +3,21 @@
 
 use yew::prelude::*;
 
-use crate::desk::findings::{Told, repeating};
+use crate::desk::findings::{self, Told};
 use crate::desk::{Action, VerdictsView};
+use crate::ui::Shop;
 use crate::ui::kit::count;
-use crate::ui::use_shop;
 
 /// Lines said at once.
 pub const LINES: usize = 3;
 
-#[function_component]
-pub fn Repeating() -> Html {
-    let shop = use_shop();
+pub fn repeating(shop: &Shop) -> Html {
     let all = shop.on(|_: MouseEvent| Action::GoVerdicts(VerdictsView::Findings));
     let desk = shop.desk();
     let Some(lot) = desk.bench.lot(desk.state()) else {
         return Html::default();
     };
-    let told = repeating(lot, &desk.bench, LINES);
+    let told = findings::repeating(lot, &desk.bench, LINES);
     let nothing = match desk.bench.press.examined() {
         _ if desk.bench.sample.is_some() => {
             "Not said while an acceptance sample is looked at.".to_owned()

@@ -7,8 +7,8 @@ use crate::desk::Action;
 use crate::desk::bench::Command;
 use crate::inspect::Verdict;
 use crate::sheet::SheetNo;
+use crate::ui::Shop;
 use crate::ui::kit::count;
-use crate::ui::use_shop;
 
 use super::chip::n;
 
@@ -17,9 +17,7 @@ const SHOWN: u32 = 100;
 /// Of these, sheets after the current one.
 const AHEAD: u32 = 10;
 
-#[function_component]
-pub fn Ribbon() -> Html {
-    let shop = use_shop();
+pub fn ribbon(shop: &Shop) -> Html {
     let desk = shop.desk();
     let bench = &desk.bench;
     let Some(lot) = bench.lot(desk.state()) else {

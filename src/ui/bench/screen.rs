@@ -12,13 +12,11 @@ use crate::ui::kit::{Empty, count};
 use crate::ui::machine::MachineFile;
 use crate::ui::{Shop, use_shop};
 
-use super::panel::SidePanel;
-use super::ribbon::Ribbon;
+use super::panel::side_panel;
+use super::ribbon::ribbon;
 use super::sheet::Sheet;
 
-#[function_component]
-pub fn BenchScreen() -> Html {
-    let shop = use_shop();
+pub fn bench_screen(shop: &Shop) -> Html {
     let has_lot = {
         let desk = shop.desk();
         desk.bench.lot(desk.state()).is_some()
@@ -34,19 +32,17 @@ pub fn BenchScreen() -> Html {
     html! {
         <div class="bench">
             <div class="bench-main">
-                <Heading />
+                { heading(&shop) }
                 <div class="sheet-frame"><Sheet /></div>
-                <Ribbon />
+                { ribbon(&shop) }
             </div>
-            <SidePanel />
+            { side_panel(&shop) }
         </div>
     }
 }
 
 /// Which sheet lies there, where it is in its stack, which side is up.
-#[function_component]
-fn Heading() -> Html {
-    let shop = use_shop();
+fn heading(shop: &Shop) -> Html {
     let desk = shop.desk();
     let bench = &desk.bench;
     let Some(lot) = bench.lot(desk.state()) else {
@@ -76,7 +72,7 @@ fn Heading() -> Html {
             } else {
                 <p>{ format!("of {}{stack}", count(lot.len())) }</p>
             }
-            <LotPick />
+            { lot_pick(&shop) }
             if sample.is_none() { <MachineButton /> }
             <div class="sides-up" role="group" aria-label="Side that lies up">
                 { side(Side::Front, "Front") }{ side(Side::Back, "Back") }
@@ -105,9 +101,7 @@ fn in_sample(shop: &Shop, sample: &Acceptance, sheet: SheetNo, lot: LotId) -> Ht
 }
 
 /// Changing the lot, when there are several open.
-#[function_component]
-fn LotPick() -> Html {
-    let shop = use_shop();
+fn lot_pick(shop: &Shop) -> Html {
     let desk = shop.desk();
     let open: Vec<LotId> = desk
         .state()

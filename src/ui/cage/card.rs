@@ -14,7 +14,13 @@ use super::screen::Work;
 /// Pieces named one by one; the rest is counted.
 const NAMED: usize = 60;
 
-pub fn card(shop: &Shop, id: ContainerId, may: bool, onwork: &Callback<Work>) -> Html {
+pub fn card(
+    shop: &Shop,
+    id: ContainerId,
+    may: bool,
+    onwork: &Callback<Work>,
+    print: &Callback<Vec<ContainerId>>,
+) -> Html {
     let state = shop.state();
     let Some(container) = state.cage.containers.get(&id) else {
         return Html::default();
@@ -36,7 +42,12 @@ pub fn card(shop: &Shop, id: ContainerId, may: bool, onwork: &Callback<Work>) ->
                     { line("Retired", html! { { format!("{reason}, {}", done(&state, act)) } }) }
                 }
             </dl>
-            if may { { deeds(container, onwork) } }
+            <div class="deeds">
+                if may { { for deeds(container, onwork) } }
+                if !container.is_gone() {
+                    <button type="button" onclick={print.reform(move |_: MouseEvent| vec![id])} data-action="card-slip">{ "Print its slip" }</button>
+                }
+            </div>
             { pieces(container) }
         </div>
     }
@@ -152,7 +163,7 @@ fn named(what: &str, items: &[Item]) -> Html {
     html! { <span class="note">{ format!("{what}: {}{more}", names.join(", ")) }</span> }
 }
 
-fn deeds(container: &Container, onwork: &Callback<Work>) -> Html {
+fn deeds(container: &Container, onwork: &Callback<Work>) -> Vec<Html> {
     let id = container.id;
     let button = |work: Work, name: &'static str, primary: bool| {
         let onclick = onwork.reform(move |_: MouseEvent| work);
@@ -160,7 +171,7 @@ fn deeds(container: &Container, onwork: &Callback<Work>) -> Html {
     };
     let deed = |deed: Deed, primary: bool| button(Work::Do(deed, id), deed.name(), primary);
     let empty = container.items.is_empty();
-    let buttons: Vec<Html> = match &container.seal {
+    match &container.seal {
         Seal::Open if empty => vec![
             button(Work::Fill(Some(id)), "Fill", true),
             deed(Deed::Move, false),
@@ -182,8 +193,7 @@ fn deeds(container: &Container, onwork: &Callback<Work>) -> Html {
         Seal::Held(..) if empty => vec![deed(Deed::Retire, true), deed(Deed::Recount, false)],
         Seal::Held(..) => vec![deed(Deed::Reseal, true), deed(Deed::Recount, false)],
         Seal::Destroyed { .. } | Seal::Retired { .. } => Vec::new(),
-    };
-    html! { <div class="deeds">{ for buttons }</div> }
+    }
 }
 
 fn pieces(container: &Container) -> Html {

@@ -11,7 +11,6 @@ use crate::ui::kit::{Choice, Empty, Panel};
 use crate::ui::use_shop;
 
 use super::screen::Work;
-use super::slip::use_slips;
 
 /// Destroyed containers shown; the certificates tell of the others.
 const PAST: usize = 50;
@@ -23,12 +22,13 @@ pub struct ContainersProps {
     /// The container that is looked at on the right.
     pub looked_at: Option<ContainerId>,
     pub onwork: Callback<Work>,
+    /// Prints the slips of containers.
+    pub print: Callback<Vec<ContainerId>>,
 }
 
 #[function_component]
 pub fn Containers(props: &ContainersProps) -> Html {
     let shop = use_shop();
-    let slips = use_slips(&shop);
     let state = shop.state();
     let containers = &state.cage.containers;
     if containers.is_empty() {
@@ -36,14 +36,14 @@ pub fn Containers(props: &ContainersProps) -> Html {
             <Panel title="In the cage"><Empty text="There is no container yet. Open one to put spoils in." /></Panel>
         };
     }
-    let there = containers.values().filter(|one| !is_destroyed(one));
-    let past = containers.values().rev().filter(|one| is_destroyed(one));
-    let row = |container| row(&state, container, props, &slips.print);
+    let there = containers.values().filter(|one| !one.is_gone());
+    let past = containers.values().rev().filter(|one| one.is_gone());
+    let row = |container| row(&state, container, props);
     let sealed = containers
         .values()
         .filter(|one| matches!(one.seal, Seal::Sealed(_)));
     let sealed: Vec<ContainerId> = sealed.map(|one| one.id).collect();
-    let of_all = slips.print.reform(move |_: MouseEvent| sealed.clone());
+    let of_all = props.print.reform(move |_: MouseEvent| sealed.clone());
     let any_sealed = containers
         .values()
         .any(|one| matches!(one.seal, Seal::Sealed(_)));
@@ -64,24 +64,11 @@ pub fn Containers(props: &ContainersProps) -> Html {
                 </table>
             </div>
             if any_sealed { <p><button type="button" onclick={of_all} data-action="print-slips">{ "Print the slips of all sealed" }</button></p> }
-            { slips.paper }
         </Panel>
     }
 }
 
-fn is_destroyed(container: &Container) -> bool {
-    matches!(
-        container.seal,
-        Seal::Destroyed { .. } | Seal::Retired { .. }
-    )
-}
-
-fn row(
-    state: &State,
-    container: &Container,
-    props: &ContainersProps,
-    print: &Callback<Vec<ContainerId>>,
-) -> Html {
+fn row(state: &State, container: &Container, props: &ContainersProps) -> Html {
     let contents = container.contents();
     let mark = container.state_name();
     let extra = match &container.seal {
@@ -106,8 +93,8 @@ fn row(
                     <button type="button" onclick={to(Work::Seal(Some(id)))} disabled={container.items.is_empty()} data-action="seal">{ "Seal" }</button>
                 }
                 <button type="button" onclick={to(Work::Look(id))} data-action="look" aria-label={format!("Look at container {id}")}>{ "Look" }</button>
-                if !is_destroyed(container) {
-                    <button type="button" onclick={print.reform(move |_: MouseEvent| vec![id])} data-action="print-slip">{ "Slip" }</button>
+                if !container.is_gone() {
+                    <button type="button" onclick={props.print.reform(move |_: MouseEvent| vec![id])} data-action="print-slip">{ "Slip" }</button>
                 }
             </span></td>
         </tr>

@@ -15,6 +15,7 @@ use super::gone::gone;
 use super::loose::Loose;
 use super::open::Open;
 use super::seal::Sealing;
+use super::slip::use_slips;
 
 /// What is being done.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -33,6 +34,7 @@ pub enum Work {
 pub fn CageScreen() -> Html {
     let shop = use_shop();
     let work = use_state(|| Work::Open);
+    let slips = use_slips(&shop);
     let may = shop.desk().may(Duty::FillContainers);
     let onwork = {
         let work = work.clone();
@@ -52,7 +54,7 @@ pub fn CageScreen() -> Html {
             <header class="screen-head"><h1>{ "Cage" }</h1></header>
             <div class="cage-columns">
                 <div class="cage-stock">
-                    <Containers {may} {looked_at} onwork={onwork.clone()} />
+                    <Containers {may} {looked_at} onwork={onwork.clone()} print={slips.print.clone()} />
                     <Loose />
                     { gone(&shop, &onwork) }
                 </div>
@@ -67,7 +69,7 @@ pub fn CageScreen() -> Html {
                         <p>{ "Opening, filling and sealing containers is for custodians and supervisors." }</p>
                     }
                     { match *work {
-                        Work::Look(container) => card(&shop, container, may, &onwork),
+                        Work::Look(container) => card(&shop, container, may, &onwork, &slips.print),
                         _ if !may => Html::default(),
                         Work::Open => html! { <Open onwork={onwork.clone()} /> },
                         Work::Fill(container) => html! { <Fill key={key(container)} {container} /> },
@@ -77,6 +79,7 @@ pub fn CageScreen() -> Html {
                     } }
                 </Panel>
             </div>
+            { slips.paper }
         </div>
     }
 }

@@ -10,7 +10,7 @@ use crate::book::{Refusal, State};
 use crate::custody::{ContainerId, Mass, Seal};
 use crate::desk::forms::{FieldErrors, Typed, container_sealed};
 use crate::desk::{Action, Burst};
-use crate::ui::chart::weigh_check;
+use crate::ui::chart::weigh_check_folded;
 use crate::ui::destroy::{calibration, only_scale, scale_choices};
 use crate::ui::kit::{ErrorSummary, Field, Form, Pick, use_form};
 use crate::ui::{Shop, use_shop};
@@ -109,7 +109,7 @@ fn weighed(shop: &Shop, form: &Form) -> Html {
     };
     let scale = typed.get("seal-scale").parse().ok();
     let expected = state.expected_mass(container, scale);
-    html! { <>{ calibration(&state, scale, today) }{ weigh_check(&expected, Some(net)) }</> }
+    html! { <>{ calibration(&state, scale, today) }{ weigh_check_folded(&expected, Some(net)) }</> }
 }
 
 /// The number of a seal that is being put on, typed twice or scanned once.

@@ -60,15 +60,19 @@ fn one(slip: &ContainerSlip) -> Html {
                 <div>
                     <p>{ format!("{} · bench {}", slip.works, slip.bench) }</p>
                     <h1 class="mono">{ slip.container.to_string() }</h1>
-                    <p>{ format!("{}, {}", sheets_and_notes(slip.sheets.into(), slip.notes.into()), slip.state) }</p>
+                    <p><b class="slip-state">{ slip.state }</b>{ format!(" · {}", sheets_and_notes(slip.sheets.into(), slip.notes.into())) }</p>
+                    if let Some(held) = &slip.held { <p>{ format!("Held: {held}. Nothing goes in, out or away.") }</p> }
                 </div>
                 { bars(&slip.bar_text()) }
             </header>
             <div class="slip-body">
-                { match &slip.sealed {
-                    Some(sealed) => seal(sealed),
-                    None => html! { <p>{ "Not sealed yet." }</p> },
-                } }
+                <dl class="print-facts">
+                    <dt>{ "Stands" }</dt><dd>{ slip.place.as_ref().map_or_else(|| "not said yet".to_owned(), ToString::to_string) }</dd>
+                    { match &slip.sealed {
+                        Some(sealed) => seal(sealed),
+                        None => html! { <><dt>{ "Seal" }</dt><dd>{ "not sealed yet" }</dd></> },
+                    } }
+                </dl>
                 { square(&slip.qr_text(), "QR code with what the slip says") }
             </div>
             <ul class="mono">
@@ -92,10 +96,10 @@ fn seal(sealed: &SlipSeal) -> Html {
         .into_iter()
         .filter_map(|(name, text)| Some((name, text?)));
     html! {
-        <dl class="print-facts">
+        <>
             <dt>{ "Seal" }</dt><dd class="mono slip-seal">{ sealed.seal.to_string() }</dd>
             <dt>{ "Sealed" }</dt><dd>{ format!("{}, by {first} and {second}", sealed.at.readable()) }</dd>
             { for masses.map(|(name, text)| html! { <><dt>{ name }</dt><dd>{ text }</dd></> }) }
-        </dl>
+        </>
     }
 }

@@ -5,14 +5,12 @@ use yew::prelude::*;
 use crate::export::picture::{Drawing, Fill, Shape, number};
 
 /// The drawing as an image with its title. `point` hears the note of a mark that is pointed at or
-/// focused, and an empty text when it is left.
+/// focused, and an empty text when it is left; without it marks are only drawn, as on paper.
 pub fn drawn(drawing: &Drawing, point: Option<&Callback<AttrValue>>) -> Html {
     let id = drawing.id.as_str();
     let view = format!("0 0 {} {}", number(drawing.width), number(drawing.height));
-    let marked = drawing
-        .shapes
-        .iter()
-        .any(|shape| matches!(shape, Shape::Mark { .. }));
+    let mut shapes = drawing.shapes.iter();
+    let marked = point.is_some() && shapes.any(|shape| matches!(shape, Shape::Mark { .. }));
     // An image hides what is in it, so a drawing with marks to reach is a group.
     let role = if marked { "group" } else { "img" };
     html! {
@@ -62,8 +60,10 @@ fn element(id: &str, shape: &Shape, point: Option<&Callback<AttrValue>>) -> Html
             <text x={number(*x)} y={number(*y)} text-anchor={anchor.name()} class={*class}>{ text.clone() }</text>
         },
         Shape::Mark { x, y, sign, note } => {
+            let Some(say) = point.cloned() else {
+                return html! { <path d={sign.path(*x, *y)} class={sign.class()} /> };
+            };
             let note: AttrValue = note.clone().into();
-            let say = point.cloned().unwrap_or_default();
             let told = {
                 let (say, note) = (say.clone(), note.clone());
                 move || say.emit(note.clone())

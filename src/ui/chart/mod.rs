@@ -9,4 +9,4 @@ mod weighing;
 pub use curves::Curves;
 pub use drawn::drawn;
 pub use oc::OcCurve;
-pub use weighing::weigh_check;
+pub use weighing::{weigh_check, weigh_check_folded};

@@ -18,13 +18,22 @@ const HATCH: f64 = 9.0;
 pub fn weigh_check(expected: &Expected, net: Option<Mass>) -> Html {
     let known = expected.budget.as_ref().ok();
     html! {
+        <>
+            { verdict(expected, net) }
+            if let Some(budget) = known { { table(budget) } }
+        </>
+    }
+}
+
+fn verdict(expected: &Expected, net: Option<Mass>) -> Html {
+    html! {
         <div class="weigh-check" data-verdict={net.map(|net| expected.judge(net).name())}>
             if let Some(net) = net { { says(expected, net) } }
-            if known.is_some() { { band(expected, net) } }
-            if let Err(why) = &expected.budget {
-                if net.is_none() { <p class="hint">{ format!("How far the reading may lie from that is not known: {why}.") }</p> }
-            }
-            if let Some(budget) = known { { table(budget) } { fewest(expected) } }
+            { match &expected.budget {
+                Ok(_) => html! { <>{ band(expected, net) }{ fewest(expected) }</> },
+                Err(why) if net.is_none() => html! { <p class="hint">{ format!("How far the reading may lie from that is not known: {why}.") }</p> },
+                Err(_) => Html::default(),
+            } }
         </div>
     }
 }
@@ -42,6 +51,19 @@ fn says(expected: &Expected, net: Mass) -> Html {
         .unwrap_or(&says)
         .trim_start_matches(": ");
     html! { <p class="weigh-says" role="status"><b class={classes!("mark", mark)}>{ verdict }</b><span>{ sentence(why) }</span></p> }
+}
+
+/// The same where room is scarce: the budget folded away.
+pub fn weigh_check_folded(expected: &Expected, net: Option<Mass>) -> Html {
+    let known = expected.budget.as_ref().ok();
+    html! {
+        <>
+            { verdict(expected, net) }
+            if let Some(budget) = known {
+                <details class="budget-fold"><summary>{ "Uncertainty budget" }</summary>{ table(budget) }</details>
+            }
+        </>
+    }
 }
 
 /// With a capital at its start.

@@ -21,6 +21,8 @@ pub fn day_acts(record: &Record) -> Html {
         ("Notes destroyed", acts.notes_destroyed),
         ("Corrections", acts.corrections),
         ("Verdicts overruled", acts.overrulings),
+        ("Corrections in the cage", acts.custody_corrections),
+        ("Spoils declared lost", acts.spoils_declared_lost),
         ("Sheets passed on the machine's word", acts.on_machines_word),
         ("Entries", acts.entries),
     ];

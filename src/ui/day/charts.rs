@@ -4,14 +4,14 @@
 use web_sys::{HtmlInputElement, HtmlSelectElement};
 use yew::prelude::*;
 
-use crate::export::picture::{control_chart, headline, sentences};
+use crate::export::picture::{control_chart, headline, sentences, telling};
 use crate::export::{ChartOfLot, ChartPoint, Plotted};
 use crate::sheet::LotId;
 use crate::ui::chart::drawn;
 use crate::ui::kit::count;
 
-use super::RecordProps;
 use super::part::{part, table};
+use super::{Record, RecordProps};
 
 /// Stacks seen at once, and sentences said before someone asks the table.
 const SEEN: usize = 100;
@@ -64,7 +64,7 @@ pub fn Charts(props: &RecordProps) -> Html {
                     </label>
                 }
             </div>
-            { for of_lot.iter().map(|chart| one(chart, at, &point)) }
+            { for of_lot.iter().map(|chart| one(&props.record, chart, at, &point)) }
             <p class="chart-note no-print" aria-live="polite">{ if note.is_empty() { "Point at a sign, or move to it with Tab, to read what it says.".into() } else { (*note).clone() } }</p>
         </>
     };
@@ -86,15 +86,16 @@ fn lots(varied: &[&ChartOfLot], lot: LotId, onchange: Callback<Event>) -> Html {
     }
 }
 
-fn one(chart: &ChartOfLot, at: usize, point: &Callback<AttrValue>) -> Html {
+fn one(record: &Record, chart: &ChartOfLot, at: usize, point: &Callback<AttrValue>) -> Html {
     let seen = at..at + SEEN;
     let said: Vec<_> = sentences(chart).take(SAID).collect();
-    let more = sentences(chart).count() - said.len();
+    let more = telling(chart).count() - said.len();
+    let (lot, plotted) = (chart.lot, chart.plotted);
     html! {
         <figure class="control" data-chart={chart.plotted.name()}>
             <figcaption><h3>{ headline(chart) }</h3></figcaption>
             <div class="no-print">{ drawn(&control_chart(chart, seen.clone()), Some(point)) }</div>
-            <div class="print-only">{ drawn(&whole(chart), None) }</div>
+            <div class="print-only"><OnPaper record={record.clone()} {lot} {plotted} /></div>
             <ul class="said">
                 { for said.iter().map(|text| html! { <li>{ text.clone() }</li> }) }
                 if more > 0 { <li>{ format!("{} more are in the table \"charts\" of the day.", count(more as u64)) }</li> }
@@ -108,11 +109,25 @@ fn one(chart: &ChartOfLot, at: usize, point: &Callback<AttrValue>) -> Html {
     }
 }
 
-/// Every point, for paper, under a name of its own.
-fn whole(chart: &ChartOfLot) -> crate::export::picture::Drawing {
+#[derive(Properties, PartialEq)]
+struct OnPaperProps {
+    record: Record,
+    lot: LotId,
+    plotted: Plotted,
+}
+
+/// Every point, for paper, under a name of its own. Apart, so that panning and pointing on the
+/// page does not draw it again.
+#[function_component]
+fn OnPaper(props: &OnPaperProps) -> Html {
+    let mut charts = props.record.charts.iter();
+    let chart = charts.find(|c| (c.lot, c.plotted) == (props.lot, props.plotted));
+    let Some(chart) = chart else {
+        return Html::default();
+    };
     let mut drawing = control_chart(chart, 0..chart.points.len());
     drawing.id += "-whole";
-    drawing
+    drawn(&drawing, None)
 }
 
 fn figures(chart: &ChartOfLot, seen: std::ops::Range<usize>) -> Html {

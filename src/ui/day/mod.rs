@@ -15,9 +15,11 @@ mod lists;
 mod maps;
 mod part;
 mod press;
+mod several;
 mod summary;
 mod workbook;
 
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use web_sys::HtmlSelectElement;
@@ -117,6 +119,7 @@ pub fn DayScreen() -> Html {
                     <lists::Sessions record={record.clone()} />
                     <lists::SheetsNotGood record={record} />
                 }
+                <several::Several {day} />
             </div>
         </div>
     }
@@ -139,8 +142,13 @@ fn DayPick(props: &DayPickProps) -> Html {
         // The values are days of the list below.
         choose.emit(value.parse().unwrap_or(today));
     });
-    let state = shop.state();
-    let earlier = state.days.keys().rev().copied().filter(|day| *day != today);
+    let (desk, state) = (shop.desk(), shop.state());
+    let books = desk.visit.guests.beside(&desk.book);
+    let days = books
+        .iter()
+        .flat_map(|book| book.verifier().state().days.keys());
+    let days: BTreeSet<Day> = days.copied().collect();
+    let earlier = days.into_iter().rev().filter(|day| *day != today);
     let option = |day: Day| {
         let mut shown = day.to_string();
         if day == today {

@@ -91,11 +91,17 @@ pub fn corrections(record: &Record) -> Html {
         return Html::default();
     }
     let row = |row: &Amendment| {
+        let (before, after) = row.what.said();
+        let of = match (row.what.reruled(), row.what.session(), row.what.container()) {
+            (Some(of), ..) => format!("{} {}", of.lot, of.sheet),
+            (_, Some(session), _) => session.to_string(),
+            (_, _, container) => container.map_or_else(String::new, |of| of.to_string()),
+        };
         vec![
             row.entry.to_string(),
             row.what.name().to_owned(),
-            format!("{} {}", row.lot, row.sheet),
-            format!("{} to {}", row.before.name(), row.after.name()),
+            of,
+            format!("{before} → {after}"),
             row.reason.clone(),
             row.by.to_string(),
             row.at.clock(),
@@ -104,8 +110,8 @@ pub fn corrections(record: &Record) -> Html {
     let headings = [
         ("Entry", true),
         ("What", false),
-        ("Sheet", false),
-        ("Verdict", false),
+        ("Of", false),
+        ("Before → now", false),
         ("Reason", false),
         ("By", false),
         ("At", true),
@@ -120,7 +126,8 @@ pub fn corrections(record: &Record) -> Html {
             { more(rows.len(), "corrections") }
         </>
     };
-    let lead = "Sheets examined anew and verdicts overruled on the day.";
+    let lead =
+        "Sheets examined anew, verdicts overruled, and facts of the cage put right on the day.";
     part(&title, lead, "wide", body)
 }
 

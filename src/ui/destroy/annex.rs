@@ -31,10 +31,19 @@ fn title(it: &Certificate, at: usize, of: usize) -> Html {
     html! {
         <header class="annex-head">
             <h2>{ format!("Annex {at} of {of}") }</h2>
+            { of_certificate(it) }
+        </header>
+    }
+}
+
+/// Three lines that name the certificate.
+pub(super) fn of_certificate(it: &Certificate) -> Html {
+    html! {
+        <>
             <p>{ format!("Certificate of destruction no. {}, session {}, entry {}", it.session, it.session, it.entry) }</p>
             <p>{ format!("{} · book {} · bench {}", it.works, it.book, it.bench) }</p>
             <p>{ "Head " }<span class="mono">{ it.head.to_string() }</span></p>
-        </header>
+        </>
     }
 }
 

@@ -20,7 +20,7 @@ pub fn cautions(shop: &Shop, step: Step) -> Html {
     let which: &[usize] = match (step, burning) {
         (Step::Start, false) => &[GUARDS, HEARING, DUST, LICENSED],
         (Step::Start, true) => &[HOT_WORK, HEARING, LICENSED],
-        (Step::End, false) => &[LOCK_OUT],
+        (Step::End, false) => &[GUARDS, LOCK_OUT],
         (Step::End | Step::Residue, true) => &[HOT_WORK],
         (Step::Residue, false) => &[LOCK_OUT, DUST],
         _ => return Html::default(),

@@ -5,10 +5,11 @@ use yew::prelude::*;
 use crate::book::{Copied, CopyTaken, Entry};
 use crate::custody::SessionId;
 use crate::desk::{Action, Download};
-use crate::export::{Certificate, certificate};
+use crate::export::{Certificate, CertifiedCorrection, certificate, corrections_of};
 use crate::people::Duty;
 use crate::ui::{Shop, use_shop};
 
+use super::addendum::{addendum, later};
 use super::paper::paper;
 
 #[derive(Properties, PartialEq)]
@@ -24,7 +25,7 @@ pub fn ShowCertificate(props: &CertificateProps) -> Html {
         let shop = shop.clone();
         use_memo(props.session, move |session| make(&shop, *session))
     };
-    let Some(made) = &*made else {
+    let Some((made, corrections)) = &*made else {
         return Html::default();
     };
     let on = |act: fn(&Shop, &Certificate)| {
@@ -37,17 +38,19 @@ pub fn ShowCertificate(props: &CertificateProps) -> Html {
                 <button type="button" class="primary" onclick={on(print)} data-action="print-certificate">{ "Print the certificate" }</button>
                 <button type="button" onclick={on(save)} data-action="save-certificate">{ "Save as JSON" }</button>
             </div>
-            { paper(made) }
+            { later(corrections) }
+            { paper(made, corrections.len()) }
+            { addendum(made, corrections) }
         </section>
     }
 }
 
-fn make(shop: &Shop, session: SessionId) -> Option<Certificate> {
+fn make(shop: &Shop, session: SessionId) -> Option<(Certificate, Vec<CertifiedCorrection>)> {
     let desk = shop.desk();
     let state = desk.state();
     let mut sessions = state.sessions.iter();
     let record = sessions.find(|record| record.record.session == session)?;
-    Some(certificate(state, record))
+    Some((certificate(state, record), corrections_of(state, record)))
 }
 
 fn print(shop: &Shop, certificate: &Certificate) {

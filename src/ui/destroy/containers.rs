@@ -31,7 +31,24 @@ pub fn Choose() -> Html {
         <fieldset id="containers">
             <legend>{ "Sealed containers to destroy in this session" }</legend>
             <ul class="choices">{ for sealed.iter().map(|container| choice(&shop, container)) }</ul>
+            { begun_before(&shop) }
         </fieldset>
+    }
+}
+
+/// A warning, not a refusal: whoever begins again gets another sample, and everybody is told.
+fn begun_before(shop: &Shop) -> Html {
+    let desk = shop.desk();
+    let chosen: Vec<ContainerId> = desk.destruction.found.keys().copied().collect();
+    let before = desk.state().begun_before(u64::MAX, &chosen);
+    if before.is_empty() {
+        return Html::default();
+    }
+    html! {
+        <div class="caution" role="status" data-begun-before="">
+            <p>{ "With any of these containers a session was begun before. The statement that everybody signs, and the certificate, will name it:" }</p>
+            <ul>{ for before.iter().map(|one| html! { <li>{ format!("{}.", one.says().trim_end_matches('.')) }</li> }) }</ul>
+        </div>
     }
 }
 

@@ -16,6 +16,19 @@ use super::done::team;
 pub fn Corrections() -> Html {
     let shop = use_shop();
     let form = use_form(Typed::default);
+    {
+        // What is typed stays until it is signed and recorded.
+        let state = shop.state();
+        let sessions = state.sessions.iter();
+        let corrected: usize = sessions.map(|one| one.corrections.len()).sum();
+        let form = form.clone();
+        let seen = use_mut_ref(|| corrected);
+        use_effect_with(corrected, move |corrected| {
+            if seen.replace(*corrected) != *corrected {
+                form.reset(Typed::default());
+            }
+        });
+    }
     let state = shop.state();
     html! {
         <>
@@ -122,7 +135,7 @@ fn given_up(state: &State) -> Html {
             <li key={one.seq} data-abandoned={one.log.session.to_string()}>
                 <b class="mono">{ one.log.session.to_string() }</b>{ format!(": {}. ", one.reason) }
                 { format!("{} steps on record. {}", one.log.steps.len(), team(state, &one.log)) }
-                <span class="hint">{ by }</span>
+                <span class="hint">{ format!(" {by}") }</span>
             </li>
         }
     };

@@ -178,9 +178,19 @@ fn said(done: &Done) -> String {
             )
         }
         Done::End(end) => format!("until {}", end.ended.clock()),
-        Done::Residue(residue) => match residue.largest_particle_mm2 {
-            Some(mm2) => format!("largest particle {mm2} mm² {}", residue.remarks),
-            None => format!("inspected {}", residue.remarks),
-        },
+        Done::Residue(residue) => {
+            let remarks = match residue.remarks.is_empty() {
+                true => String::new(),
+                false => format!("; {}", residue.remarks),
+            };
+            match (residue.sample, residue.largest_particle_mm2) {
+                (Some(sample), Some(mm2)) => format!(
+                    "{} particles measured, {} above the class' area, the largest {mm2} mm²{remarks}",
+                    sample.measured, sample.above
+                ),
+                (_, Some(mm2)) => format!("largest particle {mm2} mm²{remarks}"),
+                (_, None) => format!("inspected{remarks}"),
+            }
+        }
     }
 }

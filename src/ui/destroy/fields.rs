@@ -24,7 +24,7 @@ pub fn Start(props: &FormProps) -> Html {
                 <Field form={form.clone()} name="machine" label="Machine" hint="As its plate names it" />
                 <Pick form={form.clone()} name="method" label="Method" choices={methods} />
                 if asks_class {
-                    <Pick form={form.clone()} name="class" label="Particle class (ISO/IEC 21964-2)" choices={classes} />
+                    <Pick form={form.clone()} name="class" label="Particle class" hint="Of ISO/IEC 21964-2" choices={classes} />
                 }
             </div>
             <div class="fields times"><Time {form} name="started" label="Start" /></div>
@@ -41,7 +41,7 @@ pub fn End(props: &FormProps) -> Html {
     html! {
         <>
             if let Some(run) = run {
-                <p>{ format!("{} runs since {}, {}.", run.machine, run.started.clock(), run.method.name()) }</p>
+                <p>{ format!("{} has been running since {}: {}.", run.machine, run.started.clock(), run.method.name()) }</p>
             }
             <div class="fields times"><Time form={props.form.clone()} name="ended" label="End" /></div>
         </>
@@ -49,7 +49,11 @@ pub fn End(props: &FormProps) -> Html {
 }
 
 fn class(class: ParticleClass) -> Choice {
-    let shown = format!("{}, at most {} mm²", class.name(), class.largest_mm2());
+    let (name, area, most) = (class.name(), class.largest_mm2(), class.tolerated_mm2());
+    let shown = match most > area {
+        true => format!("{name}, {area} mm², one in ten up to {most}"),
+        false => format!("{name}, at most {area} mm²"),
+    };
     (class.name().into(), shown.into())
 }
 

@@ -1,5 +1,6 @@
 //! The Destroy screen: a session led step by step before witnesses, and its certificate.
 
+mod addendum;
 mod annex;
 mod cautions;
 mod certificate;

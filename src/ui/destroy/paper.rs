@@ -13,7 +13,8 @@ use crate::sheet::grouped;
 use super::annex::annexes;
 use super::print::square;
 
-pub fn paper(it: &Certificate) -> Html {
+/// The certificate, of which so many facts were corrected since.
+pub fn paper(it: &Certificate, corrected: usize) -> Html {
     html! {
         <article class="print-document certificate" data-certificate={it.session.to_string()}>
             { practice(it) }
@@ -21,12 +22,13 @@ pub fn paper(it: &Certificate) -> Html {
                 <div>
                     <p>{ &it.works }</p>
                     <h1>{ "Certificate of destruction" }</h1>
-                    <p>{ "No. " }<b class="mono">{ it.session.to_string() }</b>{ ", the number of the session" }</p>
+                    <p>{ "No. " }<b class="mono">{ it.session.to_string() }</b>{ ", the number of the session" }if corrected > 0 { <b>{ " · Corrected since: see the addendum" }</b> }</p>
                     { facts(it) }
                 </div>
                 { square(&it.qr_text(), "QR code with the entry, its hash and the head") }
             </header>
             { contents_of_all(it) }
+            <h2>{ "How it went" }</h2>
             { for it.notes().into_iter().map(|note| html! { <p class="print-note">{ note }</p> }) }
             <h2>{ "Statement of each witness" }</h2>
             <p class="statement">{ &it.statement }</p>
@@ -46,7 +48,7 @@ pub(super) fn practice(it: &Certificate) -> Html {
 }
 
 /// "2026-11-25 14:02:11 +01:00", shortened from the stamp's own text.
-fn moment(at: &Stamp) -> String {
+pub(super) fn moment(at: &Stamp) -> String {
     format!(
         "{} {} {}",
         at.local_day(),
@@ -112,7 +114,6 @@ fn contents_of_all(it: &Certificate) -> Html {
                 <h2>{ "Contents" }</h2>
                 { for it.containers.iter().map(contents) }
             } else if it.containers_fit() {
-                <h2>{ "Contents" }</h2>
                 <p>{ format!("Every sheet number and serial is in {annexes}.") }</p>
             }
         </>
@@ -155,7 +156,7 @@ fn sealed(one: &CertifiedContainer) -> String {
     format!(" by {first} and {second}, {day} {clock}")
 }
 
-/// "1011.0 g ± 22.7 g: agrees; shows 56 missing notes or more; scale W-2, calibrated …".
+/// "1011.0 g ± 22.7 g: agrees; would show 56 notes missing".
 fn weighed(expected: Mass, check: &WeighChecked) -> String {
     let band = check
         .expanded
@@ -172,13 +173,6 @@ fn weighed(expected: Mass, check: &WeighChecked) -> String {
     let missing: Vec<String> = missing.into_iter().flatten().collect();
     if !missing.is_empty() {
         text += &format!("; would show {} missing", missing.join(" or "));
-    }
-    if let Some(scale) = &check.scale {
-        let overdue = if check.overdue { ", too old" } else { "" };
-        text += &format!(
-            "; scale {}, calibrated {}{overdue}",
-            scale.scale, scale.calibrated
-        );
     }
     if let Some(unknown) = &check.unknown {
         text += &format!("; {unknown}");
@@ -230,6 +224,7 @@ fn provenance(it: &Certificate) -> Html {
             <dt>{ "Entry" }</dt><dd>{ format!("{}, recorded {}; the operator and each witness signed its whole text", it.entry, moment(&it.recorded)) }</dd>
             <dt>{ "Builds on" }</dt><dd class="mono">{ it.builds_on.to_string() }</dd>
             <dt>{ "Hash of the entry, head" }</dt><dd class="mono">{ it.head.to_string() }</dd>
+            <dt>{ "Code of the head" }</dt><dd class="mono">{ &it.head_code }</dd>
         </dl>
     }
 }

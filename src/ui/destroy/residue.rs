@@ -48,7 +48,7 @@ pub fn ResidueForm() -> Html {
                     if let Some(error) = form.error("residue-sessions") { <p class="error">{ error }</p> }
                 </fieldset>
                 <div class="fields">
-                    <Field form={form.clone()} name="residue-mass" label="Mass, in grams" hint={format!("Without its bags; the paper weighed {}", paper(&waiting, &chosen))} inputmode={decimal} />
+                    <Field form={form.clone()} name="residue-mass" label="Mass, in grams" hint={mass_hint(&waiting, &chosen)} inputmode={decimal} />
                     <Field form={form.clone()} name="residue-destination" label="Destination" hint="Who took it, and where" />
                     <Field form={form.clone()} name="residue-receipt" label="Receipt number" mono=true />
                     <Field form={form.clone()} name="residue-date" label="Left the works on" kind="date" />
@@ -66,6 +66,16 @@ fn record(shop: &Shop, form: &Form, chosen: &[SessionId]) -> Result<(), FieldErr
 }
 
 /// What the paper of the chosen sessions weighed.
+fn mass_hint(waiting: &[&SessionRecord], chosen: &[SessionId]) -> String {
+    match chosen.is_empty() {
+        true => "Without its bags".to_owned(),
+        false => format!(
+            "Without its bags; the paper weighed {}",
+            paper(waiting, chosen)
+        ),
+    }
+}
+
 fn paper(waiting: &[&SessionRecord], chosen: &[SessionId]) -> Mass {
     let sessions = waiting
         .iter()

@@ -96,7 +96,7 @@ fn tick(one: Step, open: Step) -> Html {
     };
     html! {
         <li class={place} aria-current={(place == "now").then_some("step")}>
-            <span class="step-number">{ one.number() }</span>{ one.title() }
+            <span class="step-number">{ one.number() }</span>{ if one == Step::Sign { "Sign" } else { one.title() } }
         </li>
     }
 }

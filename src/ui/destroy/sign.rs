@@ -6,7 +6,7 @@ use crate::book::{Entry, Refusal};
 use crate::desk::Action;
 use crate::desk::forms::{FieldErrors, Typed};
 use crate::ui::kit::{ErrorSummary, use_form};
-use crate::ui::shell::Signatures;
+use crate::ui::shell::signatures;
 use crate::ui::{Shop, use_shop};
 
 use super::session::with_draft;
@@ -27,7 +27,7 @@ pub fn Sign() -> Html {
     if laid_out {
         return html! {
             <>
-                <Signatures />
+                { signatures(&shop) }
                 <p class="hint">{ "Recording any step anew takes the signatures off again." }</p>
             </>
         };

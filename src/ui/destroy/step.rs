@@ -149,7 +149,7 @@ fn says(step: Step) -> &'static str {
         }
         Step::Weigh => "Weigh each container full, and again empty.",
         Step::Start => {
-            "Start the machine and press \"Now\". From this record on, the session can only be completed."
+            "Name the machine and how it destroys. Then start it and press \"Now\": from this record on, the session can only be completed."
         }
         Step::End => "Watch until nothing whole is left, then stop the machine and press \"Now\".",
         Step::Residue => "Look at what came out of the machine, before anything is carried away.",

@@ -4,7 +4,7 @@
 use yew::prelude::*;
 
 use crate::book::State;
-use crate::custody::{ContainerId, Mass, ScaleId};
+use crate::custody::{ContainerId, Mass, ScaleId, WeighVerdict};
 use crate::desk::forms::Step;
 use crate::people::Day;
 use crate::ui::chart::weigh_check;
@@ -47,11 +47,16 @@ pub fn EachContainer(props: &EachProps) -> Html {
         let (id, is_done) = (*id, done(*id));
         let is_shown = *open == Some(id);
         let next = first_open().filter(|_| is_done);
+        let (mark, word) = match (is_done, props.step) {
+            (false, _) => ("open", "to do"),
+            (true, Step::Weigh) if weighs_otherwise(&shop, id) => ("spoiled", "differs"),
+            (true, _) => ("good", "done"),
+        };
         html! {
             <li key={id.to_string()} data-container-row={id.to_string()}>
                 <button type="button" class="container-row" aria-expanded={is_shown.to_string()} onclick={to((!is_shown).then_some(id))}>
                     <b class="mono">{ id.to_string() }</b>
-                    <span class={classes!("mark", if is_done { "good" } else { "open" })}>{ if is_done { "done" } else { "to do" } }</span>
+                    <span class={classes!("mark", mark)}>{ word }</span>
                 </button>
                 if is_shown {
                     <div class="count-one">
@@ -65,6 +70,17 @@ pub fn EachContainer(props: &EachProps) -> Html {
         }
     };
     html! { <ul class="container-rows">{ for ids.iter().map(row) }</ul> }
+}
+
+/// Whether the reading that is typed lies outside its band.
+fn weighs_otherwise(shop: &Shop, id: ContainerId) -> bool {
+    let desk = shop.desk();
+    let (draft, state) = (&desk.destruction, desk.state());
+    let Some((container, net)) = state.container(id).ok().zip(draft.net(id)) else {
+        return false;
+    };
+    let expected = state.expected_mass(container, draft.scale(id, state));
+    expected.judge(net) == WeighVerdict::Differs
 }
 
 #[function_component]

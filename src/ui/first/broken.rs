@@ -6,20 +6,13 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::desk::{Action, Download, Startup};
+use crate::ui::Shop;
 use crate::ui::kit::FilePick;
-use crate::ui::shell::{Message, Newer};
-use crate::ui::use_shop;
+use crate::ui::shell::{message, newer};
 
 use super::visit::{lines_of, read_file};
 
-#[derive(Properties, PartialEq)]
-pub struct BrokenProps {
-    pub why: AttrValue,
-}
-
-#[function_component]
-pub fn Broken(props: &BrokenProps) -> Html {
-    let shop = use_shop();
+pub fn broken(shop: &Shop, why: &str) -> Html {
     let (first, second) = match &shop.desk().startup {
         Startup::Broken { lines, second, .. } => (lines.clone(), second.texts()),
         _ => Default::default(),
@@ -48,10 +41,10 @@ pub fn Broken(props: &BrokenProps) -> Html {
     };
     html! {
         <main class="first">
-            <Newer />
+            { newer(&shop) }
             <h1>{ "The book cannot be opened" }</h1>
-            <p data-alarm="">{ &props.why }</p>
-            <Message />
+            <p data-alarm="">{ why }</p>
+            { message(&shop) }
             <p>{ "Nothing was changed and nothing was deleted. Save what is stored, and do not go on with this bench until someone has compared it with the last copy that left the machine." }</p>
             <div class="acts">
                 if !first.is_empty() { <button type="button" class="primary" onclick={save_first} data-action="save-lines">{ "Save the stored lines" }</button> }

@@ -4,5 +4,5 @@
 mod broken;
 mod visit;
 
-pub use broken::Broken;
-pub use visit::FirstVisit;
+pub use broken::broken;
+pub use visit::first_visit;

@@ -8,12 +8,11 @@ use crate::desk::practice::practice_book;
 use crate::desk::{Action, Space};
 use crate::people::Passphrase;
 use crate::ui::kit::{ErrorSummary, Field, FilePick, NewPassphrase, Panel, use_form};
-use crate::ui::shell::{Message, Newer};
+use crate::ui::shell::{message, newer};
 use crate::ui::{Shop, use_shop};
 
 /// First visit.
-#[function_component]
-pub fn FirstVisit() -> Html {
+pub fn first_visit(shop: &Shop) -> Html {
     html! {
         <main class="first">
             <header>
@@ -21,9 +20,9 @@ pub fn FirstVisit() -> Html {
                 <h1>{ "The book that accounts for every spoiled sheet" }</h1>
                 <p>{ "It is kept in this browser, on this machine, and works without a network. How would you like to begin?" }</p>
             </header>
-            <Newer />
-            <Message />
-            <div class="ways"><OpenBook /><Practise /><BringIn /></div>
+            { newer(&shop) }
+            { message(&shop) }
+            <div class="ways"><OpenBook />{ practise(&shop) }<BringIn /></div>
         </main>
     }
 }
@@ -79,9 +78,8 @@ async fn open(shop: &Shop, new: NewBook, passphrase: Passphrase) -> Result<(), S
     Ok(())
 }
 
-#[function_component]
-fn Practise() -> Html {
-    let shop = use_shop();
+fn practise(shop: &Shop) -> Html {
+    let shop = shop.clone();
     let onclick = Callback::from(move |_: MouseEvent| {
         let action = match shop.with_env(practice_book) {
             Ok(lines) => Action::Adopt {

@@ -16,5 +16,5 @@ pub use form::{Form, use_form};
 pub use new_passphrase::{NewPassphrase, NewPassphraseProps};
 pub use pieces::{
     Caution, CautionProps, Empty, EmptyProps, ErrorSummary, ErrorSummaryProps, FilePick,
-    FilePickProps, Panel, PanelProps,
+    FilePickProps, Panel, PanelProps, pick_files,
 };

@@ -118,18 +118,41 @@ pub struct FilePickProps {
 #[function_component]
 pub fn FilePick(props: &FilePickProps) -> Html {
     let onfile = props.onfile.clone();
+    let chosen = move |files: Vec<File>| files.into_iter().for_each(|file| onfile.emit(file));
+    pick(props.id, &props.label, &props.accept, false, chosen)
+}
+
+/// A button that lets a person choose files.
+pub fn pick_files(
+    id: &'static str,
+    label: &'static str,
+    accept: &'static str,
+    chosen: impl Fn(Vec<File>) + 'static,
+) -> Html {
+    pick(id, &label.into(), &accept.into(), true, chosen)
+}
+
+fn pick(
+    id: &'static str,
+    label: &AttrValue,
+    accept: &AttrValue,
+    multiple: bool,
+    chosen: impl Fn(Vec<File>) + 'static,
+) -> Html {
     let onchange = Callback::from(move |event: Event| {
         let input: HtmlInputElement = event.target_unchecked_into();
-        if let Some(file) = input.files().and_then(|files| files.get(0)) {
-            onfile.emit(file);
-        }
+        let list = input.files();
+        let files = list
+            .iter()
+            .flat_map(|list| (0..list.length()).filter_map(|at| list.get(at)));
+        chosen(files.collect());
         // So that the same file can be chosen again.
         input.set_value("");
     });
     html! {
-        <label class="button file" for={props.id}>
-            <span>{ &props.label }</span>
-            <input id={props.id} type="file" accept={&props.accept} {onchange} />
+        <label class="button file" for={id}>
+            <span>{ label }</span>
+            <input {id} type="file" {accept} {multiple} {onchange} />
         </label>
     }
 }

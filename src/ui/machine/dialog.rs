@@ -17,7 +17,7 @@ use crate::sheet::LotId;
 use crate::ui::kit::{Dialog, FilePick, count};
 use crate::ui::{Shop, use_shop};
 
-use super::preview::{Preview, recorded};
+use super::preview::{preview, recorded};
 use super::reading::{Origin, Task};
 
 #[derive(Properties, PartialEq)]
@@ -94,7 +94,7 @@ pub fn MachineFile(props: &MachineFileProps) -> Html {
         Stage::Preview { import, problem } => {
             let (import, problem) = (Rc::clone(import), problem.clone().unwrap_or_default());
             let onrecord = record(&shop, &import, &stage);
-            html! { <Preview {import} {problem} {onrecord} onagain={again} /> }
+            preview(&shop, &import, &problem, &onrecord, &again)
         }
         Stage::Handing => html! { <p role="status">{ "Recording…" }</p> },
         Stage::Recording(import) => recording(&shop, import, &stage, &onclose),

@@ -8,35 +8,29 @@ use crate::desk::Action;
 use crate::desk::import::{MachineImport, REFUSED_SHOWN};
 use crate::export::RefusedRow;
 use crate::inspect::ClassCode;
+use crate::ui::Shop;
 use crate::ui::kit::count;
-use crate::ui::{Shop, use_shop};
-
-#[derive(Properties, PartialEq)]
-pub struct PreviewProps {
-    pub import: Rc<MachineImport>,
-    /// Why it could not be recorded; empty when it was not tried.
-    pub problem: String,
-    pub onrecord: Callback<()>,
-    pub onagain: Callback<()>,
-}
 
 /// Figures, classes and refused rows, and the button that records.
-#[function_component]
-pub fn Preview(props: &PreviewProps) -> Html {
-    let shop = use_shop();
-    let import = &props.import;
+pub fn preview(
+    shop: &Shop,
+    import: &Rc<MachineImport>,
+    problem: &str,
+    onrecord: &Callback<()>,
+    onagain: &Callback<()>,
+) -> Html {
     let tags = import.to_record();
     let label = match tags {
         1 => "Record 1 tag".to_owned(),
         _ => format!("Record {} tags", count(tags as u64)),
     };
-    let onrecord = props.onrecord.reform(|_: MouseEvent| ());
-    let onagain = props.onagain.reform(|_: MouseEvent| ());
+    let onrecord = onrecord.reform(|_: MouseEvent| ());
+    let onagain = onagain.reform(|_: MouseEvent| ());
     let saving = shop.desk().is_saving();
     html! {
         <>
             { figures(import) }
-            if !props.problem.is_empty() { <p class="summary" role="alert" data-problem="">{ format!("Not recorded. {}", props.problem) }</p> }
+            if !problem.is_empty() { <p class="summary" role="alert" data-problem="">{ format!("Not recorded. {}", problem) }</p> }
             { nothing_new(import) }
             <div class="submit">
                 if tags > 0 { <button type="button" class="primary" onclick={onrecord} disabled={saving} data-action="record-tags">{ label }</button> }

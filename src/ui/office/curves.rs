@@ -8,20 +8,13 @@ use crate::inspect::Costs;
 use crate::sheet::ProductId;
 use crate::ui::chart::Curves;
 use crate::ui::kit::{Form, Pick};
-use crate::ui::use_shop;
+use crate::ui::{Shop, use_shop};
 
 /// Notes of the sheet that is drawn while no product is defined.
 const EXAMPLE_NOTES: u16 = 40;
 
-#[derive(Properties, PartialEq)]
-pub struct SheetOfProps {
-    pub form: Form,
-}
-
 /// Which product's sheet the curves are drawn for.
-#[function_component]
-pub fn SheetOf(props: &SheetOfProps) -> Html {
-    let shop = use_shop();
+pub fn sheet_of(shop: &Shop, form: &Form) -> Html {
     let state = shop.state();
     if state.products.len() < 2 {
         return Html::default();
@@ -33,7 +26,7 @@ pub fn SheetOf(props: &SheetOfProps) -> Html {
         .map(|product| choice(product))
         .collect();
     html! {
-        <Pick form={props.form.clone()} name="rules-product" label="Drawn for a sheet of"
+        <Pick form={form.clone()} name="rules-product" label="Drawn for a sheet of"
             hint="Not part of the rules: each product's limit follows from its own notes" {choices} />
     }
 }

@@ -17,21 +17,18 @@ use super::number_lot::NumberLot;
 use super::press::PressForm;
 use super::submit::Supervised;
 
-#[function_component]
-pub fn Lots() -> Html {
+pub fn lots(shop: &Shop) -> Html {
     html! {
         <>
             <Panel title="Lots"><List /></Panel>
-            <Numbering />
+            { numbering(&shop) }
             <Supervised what="Opening a lot"><LotForm /></Supervised>
         </>
     }
 }
 
 /// What is done to lots that were opened before numbering; nothing is shown while there are none.
-#[function_component]
-fn Numbering() -> Html {
-    let shop = use_shop();
+fn numbering(shop: &Shop) -> Html {
     let (to_number, at_press) = {
         let state = shop.state();
         let to_number = lots_to_number(&state).next().is_some();

@@ -22,4 +22,6 @@ mod severities;
 mod sheet_picture;
 mod submit;
 
+pub use area::Area;
 pub use screen::OfficeScreen;
+pub use submit::{Submit, use_submit_as};

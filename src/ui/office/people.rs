@@ -13,15 +13,14 @@ use crate::ui::kit::{Dialog, ErrorSummary, NewPassphrase, Panel, Tick, use_form}
 use crate::ui::{Shop, use_shop};
 
 use super::input::Inputs;
-use super::rekey::{Rekey, SaveKeys};
+use super::rekey::{Rekey, save_keys};
 use super::submit::Supervised;
 
-#[function_component]
-pub fn People() -> Html {
-    let real = use_shop().desk().space == Space::Real;
+pub fn people(shop: &Shop) -> Html {
+    let real = shop.desk().space == Space::Real;
     html! {
         <>
-            <Panel title="People"><List />if real { <SaveKeys /> }</Panel>
+            <Panel title="People"><List />if real { { save_keys(&shop) } }</Panel>
             <Supervised what="Enrolling people"><EnrolForm /></Supervised>
         </>
     }

@@ -3,25 +3,22 @@
 use yew::prelude::*;
 
 use crate::book::{Product, State};
+use crate::ui::Shop;
 use crate::ui::kit::{Empty, Panel, count};
-use crate::ui::use_shop;
 
 use super::product_form::ProductForm;
 use super::submit::Supervised;
 
-#[function_component]
-pub fn Products() -> Html {
+pub fn products(shop: &Shop) -> Html {
     html! {
         <>
-            <Panel title="Products"><List /></Panel>
+            <Panel title="Products">{ list(&shop) }</Panel>
             <Supervised what="Defining a product"><ProductForm /></Supervised>
         </>
     }
 }
 
-#[function_component]
-fn List() -> Html {
-    let shop = use_shop();
+fn list(shop: &Shop) -> Html {
     let state = shop.state();
     if state.products.is_empty() {
         return html! { <Empty text="No product is defined yet. A lot needs one: define it below." /> };

@@ -81,11 +81,10 @@ async fn rekeyed(
 }
 
 /// Saves the sealed keys of everyone: with the book they are all that another machine needs.
-#[function_component]
-pub fn SaveKeys() -> Html {
-    let shop = use_shop();
-    let onclick = shop.clone().on(move |_: MouseEvent| {
-        let desk = shop.desk();
+pub fn save_keys(shop: &Shop) -> Html {
+    let desk_of = shop.clone();
+    let onclick = shop.on(move |_: MouseEvent| {
+        let desk = desk_of.desk();
         match write_keys(desk.keys.values(), desk.state()) {
             Ok(text) => Action::Save(Download {
                 name: "cullbook-keys.jsonl".to_owned(),

@@ -11,19 +11,17 @@ use crate::desk::forms::rules::{
 use crate::inspect::{ClassCode, Count, Limit, Rules, SealForm, Severity, SheetTakes};
 use crate::people::Duty;
 use crate::ui::kit::{ErrorSummary, Form, Panel, Tick, use_form};
-use crate::ui::use_shop;
+use crate::ui::{Shop, use_shop};
 
-use super::curves::{CostCurves, SheetOf};
+use super::curves::{CostCurves, sheet_of};
 use super::input::{Inputs, choices};
-use super::severities::Severities;
+use super::severities::severities;
 use super::submit::{Supervised, use_submit};
 
 /// Severities that differ from the catalogue's.
 pub type Overrides = Rc<BTreeMap<ClassCode, Severity>>;
 
-#[function_component]
-pub fn RulesTab() -> Html {
-    let shop = use_shop();
+pub fn rules_tab(shop: &Shop) -> Html {
     html! {
         <>
             if !shop.desk().may(Duty::RunTheOffice) { { in_force(&shop.state().rules) } }
@@ -96,7 +94,7 @@ fn RulesForm() -> Html {
         <Panel title="Rules" lead="Lots keep the rules they were opened under. A change counts for lots opened from now on.">
             <form onsubmit={submit.onsubmit.clone()} novalidate=true>
                 <ErrorSummary form={form.clone()} />
-                { limit(&form, &inputs) }
+                { limit(&shop, &form, &inputs) }
                 <div class="rule-pair">
                     <fieldset>
                         <legend>{ "Notes and days" }</legend>
@@ -118,7 +116,7 @@ fn RulesForm() -> Html {
                         { seal_form(&form, &inputs) }
                     </fieldset>
                 </div>
-                <Severities overrides={(*overrides).clone()} {onchange} />
+                { severities(&shop, &overrides, &onchange) }
                 { submit.button("Record the rules", "record-rules") }
             </form>
         </Panel>
@@ -137,7 +135,7 @@ fn seal_form(form: &Form, inputs: &Inputs) -> Html {
 }
 
 /// From how many defective notes a sheet is spoiled: a number, or the costs it follows from.
-fn limit(form: &Form, inputs: &Inputs) -> Html {
+fn limit(shop: &Shop, form: &Form, inputs: &Inputs) -> Html {
     let by_cost = form.typed().get("rules-limit") == "cost";
     html! {
         <fieldset>
@@ -156,7 +154,7 @@ fn limit(form: &Form, inputs: &Inputs) -> Html {
                 </div>
                 if by_cost {
                     <div class="curves-side">
-                        <SheetOf form={form.clone()} />
+                        { sheet_of(shop, form) }
                         <CostCurves costs={costs(form.typed()).ok()} product={form.text("rules-product")} />
                     </div>
                 }

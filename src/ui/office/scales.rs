@@ -8,14 +8,12 @@ use crate::desk::forms::scale::{paper, paper_field, paper_start, scale, scale_fi
 use crate::people::Day;
 use crate::sheet::ProductId;
 use crate::ui::kit::{Empty, ErrorSummary, Form, Panel, use_form};
-use crate::ui::use_shop;
+use crate::ui::{Shop, use_shop};
 
 use super::input::{Inputs, products, use_only_product};
 use super::submit::{Submit, Supervised, use_submit};
 
-#[function_component]
-pub fn ScalesTab() -> Html {
-    let shop = use_shop();
+pub fn scales_tab(shop: &Shop) -> Html {
     let today = shop.now().local_day();
     let state = shop.state();
     html! {

@@ -5,15 +5,15 @@ use web_sys::HtmlElement;
 use yew::prelude::*;
 
 use crate::people::Duty;
-use crate::ui::use_shop;
+use crate::ui::{Shop, use_shop};
 
 use super::classes::Classes;
-use super::lots::Lots;
-use super::people::People;
-use super::products::Products;
-use super::rules::RulesTab;
-use super::scales::ScalesTab;
-use super::series::SeriesTab;
+use super::lots::lots;
+use super::people::people;
+use super::products::products;
+use super::rules::rules_tab;
+use super::scales::scales_tab;
+use super::series::series_tab;
 
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Tab {
@@ -106,7 +106,7 @@ pub fn OfficeScreen() -> Html {
                 { for Tab::ALL.into_iter().map(|one| tab_button(one, &tab)) }
             </div>
             // All tabs stay drawn, so that what is typed in one outlives a look at another.
-            { for Tab::ALL.into_iter().map(|one| tab_panel(one, *tab)) }
+            { for Tab::ALL.into_iter().map(|one| tab_panel(&shop, one, *tab)) }
         </div>
     }
 }
@@ -134,14 +134,14 @@ fn tab_button(tab: Tab, chosen: &UseStateHandle<Tab>) -> Html {
     }
 }
 
-fn tab_panel(tab: Tab, chosen: Tab) -> Html {
+fn tab_panel(shop: &Shop, tab: Tab, chosen: Tab) -> Html {
     let content = match tab {
-        Tab::Products => html! { <Products /> },
-        Tab::Lots => html! { <Lots /> },
-        Tab::Series => html! { <SeriesTab /> },
-        Tab::Scales => html! { <ScalesTab /> },
-        Tab::People => html! { <People /> },
-        Tab::Rules => html! { <RulesTab /> },
+        Tab::Products => products(shop),
+        Tab::Lots => lots(shop),
+        Tab::Series => series_tab(shop),
+        Tab::Scales => scales_tab(shop),
+        Tab::People => people(shop),
+        Tab::Rules => rules_tab(shop),
         Tab::Classes => html! { <Classes /> },
     };
     html! {

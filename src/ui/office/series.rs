@@ -10,25 +10,22 @@ use crate::desk::forms::series::{
 };
 use crate::desk::stock::StockList;
 use crate::ui::kit::{Empty, ErrorSummary, Panel, count, use_form};
-use crate::ui::use_shop;
+use crate::ui::{Shop, use_shop};
 
 use super::input::{Inputs, choices, products, use_only_product};
 use super::serial_fields::serial_fields;
 use super::submit::{Supervised, use_submit};
 
-#[function_component]
-pub fn SeriesTab() -> Html {
+pub fn series_tab(shop: &Shop) -> Html {
     html! {
         <>
-            <Panel title="Replacement series"><List /></Panel>
+            <Panel title="Replacement series">{ list(&shop) }</Panel>
             <Supervised what="Setting a series aside"><SeriesForm /></Supervised>
         </>
     }
 }
 
-#[function_component]
-fn List() -> Html {
-    let shop = use_shop();
+fn list(shop: &Shop) -> Html {
     let state = shop.state();
     if state.pools.is_empty() {
         return html! { <Empty text="No replacement notes are set aside yet. Verdicts can draw none before." /> };

@@ -6,22 +6,18 @@ use web_sys::HtmlSelectElement;
 use yew::prelude::*;
 
 use crate::inspect::{Class, ClassCode, Severity};
-use crate::ui::use_shop;
+use crate::ui::Shop;
 
 use super::rules::Overrides;
 
-#[derive(Properties, PartialEq)]
-pub struct SeveritiesProps {
-    pub overrides: Overrides,
-    pub onchange: Callback<BTreeMap<ClassCode, Severity>>,
-}
-
 /// One choice for each class of the catalogue in force.
-#[function_component]
-pub fn Severities(props: &SeveritiesProps) -> Html {
-    let shop = use_shop();
+pub fn severities(
+    shop: &Shop,
+    overrides: &Overrides,
+    onchange: &Callback<BTreeMap<ClassCode, Severity>>,
+) -> Html {
     let state = shop.state();
-    let differ = props.overrides.len();
+    let differ = overrides.len();
     let summary = match differ {
         0 => "Severity by class: as the catalogue says".to_owned(),
         1 => "Severity by class: 1 differs from the catalogue".to_owned(),
@@ -37,18 +33,22 @@ pub fn Severities(props: &SeveritiesProps) -> Html {
                         <th scope="col">{ "Class" }</th><th scope="col">{ "Name" }</th><th scope="col">{ "Step" }</th>
                         <th scope="col">{ "Catalogue" }</th><th scope="col">{ "These rules" }</th>
                     </tr></thead>
-                    <tbody>{ for state.catalogue.classes().iter().map(|class| row(class, props)) }</tbody>
+                    <tbody>{ for state.catalogue.classes().iter().map(|class| row(class, overrides, onchange)) }</tbody>
                 </table>
             </div>
         </details>
     }
 }
 
-fn row(class: &Class, props: &SeveritiesProps) -> Html {
+fn row(
+    class: &Class,
+    overrides: &Overrides,
+    changed: &Callback<BTreeMap<ClassCode, Severity>>,
+) -> Html {
     let code = class.code;
-    let chosen = props.overrides.get(&code).copied();
+    let chosen = overrides.get(&code).copied();
     let onchange = {
-        let (overrides, changed) = (props.overrides.clone(), props.onchange.clone());
+        let (overrides, changed) = (overrides.clone(), changed.clone());
         Callback::from(move |event: Event| {
             let value = event.target_unchecked_into::<HtmlSelectElement>().value();
             let mut overrides = (*overrides).clone();

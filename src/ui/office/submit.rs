@@ -37,12 +37,24 @@ pub fn use_submit(
     field: fn(&Refusal) -> &'static str,
     start: impl Fn(&State) -> Typed + 'static,
 ) -> Submit {
+    use_submit_as(Duty::RunTheOffice, form, read, field, start)
+}
+
+/// The same for a form that is under another duty than the Office's.
+#[hook]
+pub fn use_submit_as(
+    duty: Duty,
+    form: &Form,
+    read: impl Fn(&Typed, &State) -> Result<Entry, FieldErrors> + 'static,
+    field: fn(&Refusal) -> &'static str,
+    start: impl Fn(&State) -> Typed + 'static,
+) -> Submit {
     let shop = use_shop();
     let sent = use_state(|| Sent::Not);
     let (saving, signing, failed, may) = {
         let desk = shop.desk();
         let failed = matches!(desk.saved, Saved::Failed(_));
-        let may = desk.may(Duty::RunTheOffice);
+        let may = desk.may(duty);
         (desk.is_saving(), desk.signing.is_some(), failed, may)
     };
     {

@@ -41,7 +41,7 @@ pub fn Bar(props: &BarProps) -> Html {
             if let Some(opened) = opened {
                 <span class="fact">{ "Bench " }<b>{ opened.bench.to_string() }</b></span>
             }
-            <LotOnBar />
+            { lot_on_bar(&shop) }
             <span class="gap" />
             { checking(&desk) }
             { tab(&desk.homes) }
@@ -57,9 +57,7 @@ pub fn Bar(props: &BarProps) -> Html {
 }
 
 /// The lot on the bench.
-#[function_component]
-fn LotOnBar() -> Html {
-    let shop = use_shop();
+fn lot_on_bar(shop: &Shop) -> Html {
     let desk = shop.desk();
     match desk.bench.lot(desk.state()) {
         None => Html::default(),

@@ -7,25 +7,25 @@ use yew::prelude::*;
 
 use crate::desk::{Action, Screen, Space};
 use crate::ui::balance::BalanceScreen;
-use crate::ui::bench::BenchScreen;
+use crate::ui::bench::bench_screen;
 use crate::ui::book::BookScreen;
 use crate::ui::cage::CageScreen;
 use crate::ui::day::DayScreen;
 use crate::ui::destroy::DestroyScreen;
 use crate::ui::office::OfficeScreen;
-use crate::ui::use_shop;
 use crate::ui::verdicts::VerdictsScreen;
+use crate::ui::{Shop, use_shop};
 
 use super::bar::Bar;
 use super::idle::lock_when_idle;
-use super::keys::Keys;
-use super::leave::Leave;
+use super::keys::keys;
+use super::leave::leave;
 use super::lookup::Lookup;
-use super::message::Message;
-use super::newer::Newer;
-use super::sides::Sides;
+use super::message::message;
+use super::newer::newer;
+use super::sides::sides;
 use super::sign_in::SignIn;
-use super::signatures::SigningDialog;
+use super::signatures::signing_dialog;
 
 /// A dialog of the frame.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -73,8 +73,8 @@ pub fn Frame() -> Html {
         .as_ref()
         .is_some_and(|opened| opened.practice);
     let dialog = match *over {
-        Some(Over::Keys) => html! { <Keys onclose={close} /> },
-        Some(Over::Leave) => html! { <Leave onclose={close} /> },
+        Some(Over::Keys) => keys(&close),
+        Some(Over::Leave) => leave(&shop, &close),
         Some(Over::Lookup) => html! { <Lookup onclose={close} /> },
         Some(Over::SignIn) if signed_in => html! { <SignIn onclose={close} /> },
         _ if !signed_in => html! { <SignIn /> },
@@ -82,21 +82,21 @@ pub fn Frame() -> Html {
     };
     html! {
         <div class={classes!("frame", practice.then_some("practice"))}>
-            <div class="top"><Bar onshow={show.clone()} /><Newer /></div>
-            <Sides onshow={show} />
+            <div class="top"><Bar onshow={show.clone()} />{ newer(&shop) }</div>
+            { sides(&shop, &show) }
             <main id="screen" class={classes!("screen", format!("screen-{}", desk.screen.name().to_lowercase()))}>
-                <Message />
-                if signed_in { { screen(desk.screen) } }
+                { message(&shop) }
+                if signed_in { { screen(&shop, desk.screen) } }
             </main>
             { dialog }
-            <SigningDialog />
+            { signing_dialog(&shop) }
         </div>
     }
 }
 
-fn screen(screen: Screen) -> Html {
+fn screen(shop: &Shop, screen: Screen) -> Html {
     match screen {
-        Screen::Bench => html! { <BenchScreen /> },
+        Screen::Bench => bench_screen(shop),
         Screen::Verdicts => html! { <VerdictsScreen /> },
         Screen::Cage => html! { <CageScreen /> },
         Screen::Destroy => html! { <DestroyScreen /> },

@@ -3,12 +3,10 @@
 use yew::prelude::*;
 
 use crate::desk::{Action, Tone};
-use crate::ui::use_shop;
+use crate::ui::Shop;
 
 /// The message on the page, if there is one. Read out when it comes.
-#[function_component]
-pub fn Message() -> Html {
-    let shop = use_shop();
+pub fn message(shop: &Shop) -> Html {
     let notice = shop.desk().notice.clone();
     let onclick = shop.on(|_: MouseEvent| Action::Dismiss);
     html! {

@@ -16,6 +16,6 @@ mod sign_in;
 mod signatures;
 
 pub use frame::Frame;
-pub use message::Message;
-pub use newer::Newer;
-pub use signatures::Signatures;
+pub use message::message;
+pub use newer::newer;
+pub use signatures::signatures;

@@ -3,12 +3,10 @@
 use yew::prelude::*;
 
 use crate::desk::{Action, Held, Update};
-use crate::ui::use_shop;
+use crate::ui::Shop;
 
 /// The word that a newer version waits, with the button that lets it take over.
-#[function_component]
-pub fn Newer() -> Html {
-    let shop = use_shop();
+pub fn newer(shop: &Shop) -> Html {
     let onclick = shop.on(|_: MouseEvent| Action::UseUpdate);
     let update = shop.desk().update;
     html! {

@@ -3,19 +3,12 @@
 use yew::prelude::*;
 
 use crate::desk::{Action, Screen, Space};
-use crate::ui::use_shop;
+use crate::ui::Shop;
 
 use super::frame::Over;
 use super::newer::works_offline;
 
-#[derive(Properties, PartialEq)]
-pub struct SidesProps {
-    pub onshow: Callback<Over>,
-}
-
-#[function_component]
-pub fn Sides(props: &SidesProps) -> Html {
-    let shop = use_shop();
+pub fn sides(shop: &Shop, onshow: &Callback<Over>) -> Html {
     let desk = shop.desk();
     let current = desk.screen;
     let item = |screen: Screen| {
@@ -28,7 +21,7 @@ pub fn Sides(props: &SidesProps) -> Html {
         }
     };
     let show = |over: Over| {
-        let onshow = props.onshow.clone();
+        let onshow = onshow.clone();
         Callback::from(move |_: MouseEvent| onshow.emit(over))
     };
     let other = desk.lamp.other();

@@ -5,7 +5,7 @@ use yew::prelude::*;
 use crate::desk::{Action, Space};
 use crate::people::{Person, PersonId, Role, SecretKey};
 use crate::ui::kit::Dialog;
-use crate::ui::use_shop;
+use crate::ui::{Shop, use_shop};
 
 use super::passphrase::Unlock;
 
@@ -31,7 +31,7 @@ pub fn SignIn(props: &SignInProps) -> Html {
         })
     };
     let list = match *chosen {
-        None => html! { <People chosen={chosen.setter()} onkey={onkey.clone()} /> },
+        None => people(&shop, &chosen.setter(), &onkey),
         Some(person) => {
             let back = {
                 let chosen = chosen.clone();
@@ -58,19 +58,15 @@ pub fn SignIn(props: &SignInProps) -> Html {
     }
 }
 
-#[derive(Properties, PartialEq)]
-struct PeopleProps {
-    chosen: UseStateSetter<Option<PersonId>>,
-    onkey: Callback<(PersonId, SecretKey)>,
-}
-
 /// Everybody enrolled. In a practice book one click does, its keys being known to all.
-#[function_component]
-fn People(props: &PeopleProps) -> Html {
-    let shop = use_shop();
+fn people(
+    shop: &Shop,
+    chosen: &UseStateSetter<Option<PersonId>>,
+    onkey: &Callback<(PersonId, SecretKey)>,
+) -> Html {
     let practice = shop.desk().space == Space::Practice;
     let button = |person: &Person| {
-        let (id, chosen, onkey) = (person.person, props.chosen.clone(), props.onkey.clone());
+        let (id, chosen, onkey) = (person.person, chosen.clone(), onkey.clone());
         let onclick = Callback::from(move |_: MouseEvent| {
             if practice {
                 onkey.emit((id, crate::desk::practice::practice_key(id)));

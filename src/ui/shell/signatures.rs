@@ -5,15 +5,13 @@ use yew::prelude::*;
 use crate::book::Entry;
 use crate::desk::{Action, Signing};
 use crate::people::{PersonId, SecretKey, signed_text};
+use crate::ui::Shop;
 use crate::ui::kit::Dialog;
-use crate::ui::use_shop;
 
 use super::passphrase::Unlock;
 
 /// Everyone who must signs here, one after the other, each with their own passphrase.
-#[function_component]
-pub fn Signatures() -> Html {
-    let shop = use_shop();
+pub fn signatures(shop: &Shop) -> Html {
     let Some(signing) = shop.desk().signing.clone() else {
         return Html::default();
     };
@@ -68,9 +66,7 @@ fn row(shop: &crate::ui::Shop, signing: &Signing, person: PersonId, meaning: &st
 }
 
 /// The same as a dialog, for whatever is not signed in a place of its own.
-#[function_component]
-pub fn SigningDialog() -> Html {
-    let shop = use_shop();
+pub fn signing_dialog(shop: &Shop) -> Html {
     let onclose = shop.on(|()| Action::DropSigning);
     let elsewhere = shop
         .desk()
@@ -80,5 +76,5 @@ pub fn SigningDialog() -> Html {
     if elsewhere {
         return Html::default();
     }
-    html! { <Dialog title="Signatures" class="wide" {onclose}><Signatures /></Dialog> }
+    html! { <Dialog title="Signatures" class="wide" {onclose}>{ signatures(&shop) }</Dialog> }
 }

@@ -5,19 +5,16 @@ use yew::prelude::*;
 use crate::book::Lot;
 use crate::inspect::ClassCode;
 use crate::quality::pareto::{Bar, pareto};
+use crate::sheet::LotId;
+use crate::ui::Shop;
 use crate::ui::kit::{Empty, count, percent};
-use crate::ui::use_shop;
-
-use super::screen::OfLot;
 
 /// Width of the longest bar, in units of its drawing.
 const FULL: f64 = 200.0;
 
-#[function_component]
-pub fn Classes(props: &OfLot) -> Html {
-    let shop = use_shop();
+pub fn classes(shop: &Shop, lot: LotId) -> Html {
     let state = shop.state();
-    let Some(lot) = state.lots.get(&props.lot) else {
+    let Some(lot) = state.lots.get(&lot) else {
         return Html::default();
     };
     let bars = pareto(tags_by_class(lot));

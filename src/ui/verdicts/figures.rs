@@ -3,17 +3,14 @@
 use yew::prelude::*;
 
 use crate::book::{Lot, PressRecord, sheet_figures};
+use crate::sheet::LotId;
+use crate::ui::Shop;
 use crate::ui::kit::{count, percent};
-use crate::ui::use_shop;
-
-use super::screen::OfLot;
 
 /// Good, mixed, spoiled, not examined, and the share of notes spoiled.
-#[function_component]
-pub fn Figures(props: &OfLot) -> Html {
-    let shop = use_shop();
+pub fn figures(shop: &Shop, lot: LotId) -> Html {
     let state = shop.state();
-    let Some(lot) = state.lots.get(&props.lot) else {
+    let Some(lot) = state.lots.get(&lot) else {
         return Html::default();
     };
     let sheets = u64::from(lot.len());

@@ -56,22 +56,15 @@ impl Filter {
     }
 }
 
-#[derive(Properties, PartialEq)]
-pub struct FiltersProps {
-    pub filter: Filter,
-    /// The classes that occur, with their names.
-    pub classes: Vec<(ClassCode, String)>,
-    /// How many sheets there are for each reason.
-    pub reasons: Vec<(ReasonKind, u64)>,
-    pub onfilter: Callback<Filter>,
-}
-
 /// Three choices side by side.
-#[function_component]
-pub fn Filters(props: &FiltersProps) -> Html {
-    let filter = props.filter;
+pub fn filters(
+    filter: Filter,
+    classes: &[(ClassCode, String)],
+    reasons: &[(ReasonKind, u64)],
+    onfilter: &Callback<Filter>,
+) -> Html {
     let choose = |set: fn(&mut Filter, &str)| {
-        let onfilter = props.onfilter.clone();
+        let onfilter = onfilter.clone();
         Callback::from(move |event: Event| {
             let mut chosen = filter;
             set(
@@ -110,13 +103,13 @@ pub fn Filters(props: &FiltersProps) -> Html {
             <label class="field">{ "Class" }
                 <select id="filter-class" onchange={class}>
                     <option value="" selected={filter.class.is_none()}>{ "Every class" }</option>
-                    { for props.classes.iter().map(class_option) }
+                    { for classes.iter().map(class_option) }
                 </select>
             </label>
             <label class="field">{ "Reason" }
                 <select id="filter-reason" onchange={reason}>
                     <option value="" selected={filter.reason.is_none()}>{ "Every reason" }</option>
-                    { for props.reasons.iter().map(reason_option) }
+                    { for reasons.iter().map(reason_option) }
                 </select>
             </label>
         </div>

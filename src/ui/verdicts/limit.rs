@@ -5,20 +5,17 @@ use yew::prelude::*;
 use crate::book::{DefectCounts, Lot};
 use crate::desk::forms::rules::crossing_says;
 use crate::inspect::{Costs, Limit};
+use crate::sheet::LotId;
+use crate::ui::Shop;
 use crate::ui::chart::Curves;
 use crate::ui::kit::{Empty, Panel, count};
-use crate::ui::use_shop;
-
-use super::screen::OfLot;
 
 /// How far from the limit the table looks, each way.
 const AROUND: u16 = 4;
 
-#[function_component]
-pub fn LimitView(props: &OfLot) -> Html {
-    let shop = use_shop();
+pub fn limit_view(shop: &Shop, lot: LotId) -> Html {
     let state = shop.state();
-    let Some(lot) = state.lots.get(&props.lot) else {
+    let Some(lot) = state.lots.get(&lot) else {
         return Html::default();
     };
     if lot.tally.examined() == 0 {

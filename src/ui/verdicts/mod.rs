@@ -1,6 +1,7 @@
 //! The Verdicts screen: what the lot's examination adds up to, and what replaces what was lost.
 
 mod acceptance;
+mod alike;
 mod classes;
 mod draw;
 mod figures;
@@ -8,6 +9,7 @@ mod filter;
 mod findings;
 mod labels;
 mod limit;
+mod measure_forms;
 mod overrule;
 mod paper;
 mod picks;

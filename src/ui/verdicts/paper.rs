@@ -6,8 +6,9 @@ use yew::prelude::*;
 use crate::book::Fate;
 use crate::desk::Action;
 use crate::export::{PickLine, fate_name, pick_list};
+use crate::sheet::LotId;
 use crate::ui::kit::count;
-use crate::ui::use_shop;
+use crate::ui::{Shop, use_shop};
 
 use super::picks::{depth, place};
 use super::screen::OfLot;
@@ -36,20 +37,18 @@ pub fn PickPaper(props: &OfLot) -> Html {
     html! {
         <>
             <button type="button" class="primary" {onclick} data-action="print-picks">{ "Print the pick list" }</button>
-            if *printing { <Paper lot={props.lot} /> }
+            if *printing { { paper(&shop, props.lot) } }
         </>
     }
 }
 
-#[function_component]
-fn Paper(props: &OfLot) -> Html {
-    let shop = use_shop();
+fn paper(shop: &Shop, lot: LotId) -> Html {
     let desk = shop.desk();
     let state = desk.state();
-    let (Some(opened), Some(lot)) = (&state.opened, state.lots.get(&props.lot)) else {
+    let (Some(opened), Some(lot)) = (&state.opened, state.lots.get(&lot)) else {
         return Html::default();
     };
-    let mut lines = pick_list(state, props.lot);
+    let mut lines = pick_list(state, lot.id);
     lines.retain(|line| matches!(line.fate, Fate::OnHand | Fate::Inserted));
     let bundles = lines.chunk_by(|a, b| a.bundle == b.bundle);
     let now = shop.now();

@@ -9,12 +9,13 @@ use crate::ui::kit::Empty;
 use crate::ui::use_shop;
 
 use super::acceptance::AcceptanceView;
-use super::classes::Classes;
+use super::alike::AlikeView;
+use super::classes::classes;
 use super::draw::Replacements;
-use super::figures::Figures;
+use super::figures::figures;
 use super::findings::FindingsView;
 use super::labels::Labels;
-use super::limit::LimitView;
+use super::limit::limit_view;
 use super::sheets::Sheets;
 
 /// What every part of the screen is about.
@@ -56,22 +57,24 @@ pub fn VerdictsScreen() -> Html {
                 <h1>{ "Verdicts" }</h1>
                 <label class="lot-pick">{ "Lot " }<select id="verdicts-lot" {onchange}>{ for lots.iter().map(option) }</select></label>
             </header>
-            <Figures {lot} />
+            { figures(&shop, lot) }
             <div class="tabs" role="tablist" aria-label="Views of the lot">
                 { tab(View::Sheets, "Sheets not good") }
                 { tab(View::Findings, "Findings") }
                 { tab(View::Limit, "Limit") }
                 { tab(View::Classes, "Classes") }
                 { tab(View::Acceptance, "Acceptance") }
+                { tab(View::Alike, "Alike") }
                 { tab(View::Replacements, "Replacement notes") }
                 { tab(View::Labels, "Labels") }
             </div>
             { match view {
                 View::Sheets => html! { <Sheets key={lot.to_string()} {lot} /> },
                 View::Findings => html! { <FindingsView key={lot.to_string()} {lot} /> },
-                View::Limit => html! { <LimitView {lot} /> },
-                View::Classes => html! { <Classes {lot} /> },
+                View::Limit => limit_view(&shop, lot),
+                View::Classes => classes(&shop, lot),
                 View::Acceptance => html! { <AcceptanceView key={lot.to_string()} {lot} /> },
+                View::Alike => html! { <AlikeView key={lot.to_string()} {lot} /> },
                 View::Replacements => html! { <Replacements key={lot.to_string()} {lot} /> },
                 View::Labels => html! { <Labels key={lot.to_string()} {lot} /> },
             } }

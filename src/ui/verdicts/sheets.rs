@@ -13,7 +13,7 @@ use crate::sheet::SheetNo;
 use crate::ui::kit::{Empty, count};
 use crate::ui::{Shop, use_shop};
 
-use super::filter::{Filter, Filters, classes_of, reasons_of};
+use super::filter::{Filter, classes_of, filters, reasons_of};
 use super::overrule::Overrule;
 use super::screen::OfLot;
 
@@ -49,7 +49,7 @@ pub fn Sheets(props: &OfLot) -> Html {
     html! {
         <>
             if !may { <p class="hint">{ "Overruling a verdict is for a supervisor." }</p> }
-            <Filters filter={*filter} classes={classes_of(lot)} reasons={reasons_of(lot)} {onfilter} />
+            { filters(*filter, &classes_of(lot), &reasons_of(lot), &onfilter) }
             if rows.is_empty() {
                 <Empty text="No sheet of this lot is mixed, spoiled or overruled by this choice." />
             } else {

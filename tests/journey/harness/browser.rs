@@ -184,6 +184,19 @@ impl Browser {
             .expect("a file field");
     }
 
+    /// Gives files to an `<input type=file multiple>`.
+    pub async fn upload_all(&self, css: &str, files: &[&Path]) {
+        let paths = files
+            .iter()
+            .map(|file| file.to_str().expect("a UTF-8 path"));
+        let paths: Vec<&str> = paths.collect();
+        let field = self.wait_for(css).await;
+        field
+            .send_keys(&paths.join("\n"))
+            .await
+            .expect("a file field");
+    }
+
     /// Keys pressed on the page wherever its focus is, parted by spaces: `"ArrowDown Shift+F2 x"`.
     pub async fn press(&self, keys: &str) {
         self.strike(keys.split_whitespace().map(chord)).await;

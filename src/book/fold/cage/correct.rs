@@ -1,6 +1,8 @@
 //! Corrections of container facts: pieces in the wrong container, a sealing written amiss.
 
+use crate::account::{Amended, Amendment, Sealed};
 use crate::custody::{Seal, SealingCorrection};
+use crate::people::Day;
 
 use super::super::super::cage::{Came, Place};
 use super::super::super::cage_refusal::CageRefusal;
@@ -41,12 +43,32 @@ pub fn filling(state: &State, header: &Header, data: &FillingCorrected) -> Resul
         }
     }
     let (day, came) = (state.day_of(&header.at), Came::new(header.seq, &header.at));
+    let made = Amendment {
+        entry: header.seq,
+        what: Amended::Filling {
+            container: container.id,
+            to: data.to,
+            pieces: items.len() as u64,
+        },
+        amends: data.corrects,
+        reason: data.reason.trim().to_owned(),
+        by: header.by,
+        second: None,
+        at: header.at.clone(),
+    };
     Ok(Change::new(move |state| {
-        state.days.entry(day).or_default().custody_corrections += 1;
+        note(state, day, made);
         for item in items {
             state.cage.put(item, to, &came);
         }
     }))
+}
+
+/// Counts and lists a correction of the cage.
+fn note(state: &mut State, day: Day, made: Amendment) {
+    let totals = state.days.entry(day).or_default();
+    totals.custody_corrections += 1;
+    totals.amendments.push(made);
 }
 
 /// Seal number or mass of a sealing that still holds. A number written amiss is free again: it was
@@ -89,8 +111,24 @@ pub fn sealing(state: &State, header: &Header, data: &SealingCorrected) -> Resul
         reason: data.reason.trim().to_owned(),
     };
     let (day, seal, gross) = (state.day_of(&header.at), data.seal, data.gross);
+    let made = Amendment {
+        entry: header.seq,
+        what: Amended::Sealing {
+            container: id,
+            before: Sealed {
+                seal: before.number,
+                gross: before.gross,
+            },
+            after: Sealed { seal, gross },
+        },
+        amends: data.corrects,
+        reason: correction.reason.clone(),
+        by: header.by,
+        second: Some(data.second),
+        at: header.at.clone(),
+    };
     Ok(Change::new(move |state| {
-        state.days.entry(day).or_default().custody_corrections += 1;
+        note(state, day, made);
         state.cage.seals.remove(&correction.number_was);
         state.cage.seals.insert(seal, id);
         if let Some(container) = state.cage.containers.get_mut(&id)

@@ -1,0 +1,199 @@
+//! Are the notes of every bench, press, lot and works alike? By the classes seen on them, and by
+//! what was measured.
+
+use std::collections::BTreeMap;
+
+use crate::inspect::{ClassCode, Tag};
+use crate::quality::rates::{ClassRates, Stack, compare};
+use crate::sheet::ProductId;
+
+use super::state::State;
+
+mod measured;
+
+pub use measured::{MeasuredGroup, QuantityAlike, Tested, measured_alike};
+
+/// By what notes are told apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum By {
+    Lot,
+    Bench,
+    /// Before and after numbering, as sheets were examined.
+    Stage,
+    /// As a sample names it; no lot knows its press.
+    Press,
+    /// The works that printed them.
+    Site,
+}
+
+impl By {
+    pub const ALL: [By; 5] = [By::Lot, By::Bench, By::Stage, By::Press, By::Site];
+
+    /// The word for one group.
+    pub fn name(self) -> &'static str {
+        match self {
+            By::Lot => "lot",
+            By::Bench => "bench",
+            By::Stage => "stage",
+            By::Press => "press",
+            By::Site => "works",
+        }
+    }
+
+    /// The word for several.
+    pub fn plural(self) -> &'static str {
+        match self {
+            By::Lot => "lots",
+            By::Bench => "benches",
+            By::Stage => "stages",
+            By::Press => "presses",
+            By::Site => "works",
+        }
+    }
+}
+
+/// The class rates of groups of sheets, side by side.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ClassesAlike {
+    pub by: By,
+    pub product: ProductId,
+    /// The groups in the order of their names, each with its sheets.
+    pub groups: Vec<(String, u64)>,
+    /// Classes seen on any sheet: those that differ most surely first.
+    pub classes: Vec<ClassRates<ClassCode>>,
+}
+
+/// Sheets examined and, of each class, sheets on which it was seen.
+#[derive(Clone, Debug, Default)]
+struct Counted {
+    of: u64,
+    found: BTreeMap<ClassCode, u64>,
+}
+
+impl Counted {
+    fn take(&mut self, tags: &[Tag]) {
+        self.of += 1;
+        let mut classes: Vec<ClassCode> = tags.iter().map(|tag| tag.class).collect();
+        classes.sort_unstable();
+        classes.dedup();
+        for class in classes {
+            *self.found.entry(class).or_default() += 1;
+        }
+    }
+}
+
+/// The stacks of each group.
+type Groups = BTreeMap<String, Vec<Counted>>;
+
+/// Compares the examined sheets of a product in these books, each book once (`lay_together` names
+/// those that count). A sheet that two benches examined counts as each of them saw it. By press
+/// there is nothing to compare.
+pub fn classes_alike(books: &[&State], by: By, product: ProductId) -> ClassesAlike {
+    let mut groups = Groups::new();
+    for state in books {
+        let lots = state.lots.values().filter(|lot| lot.product.id == product);
+        for lot in lots {
+            // Stacks of one lot and one bench, apart for each group.
+            let mut stacks: BTreeMap<(String, u32), Counted> = BTreeMap::new();
+            let stack = lot.product.finishing.stack().max(1);
+            for (sheet, exam) in lot.examined() {
+                let Some(group) = group_of(state, by, lot.id.as_str(), exam.stage.name()) else {
+                    continue;
+                };
+                let key = (group.to_owned(), sheet.index() / stack);
+                stacks.entry(key).or_default().take(&exam.tags);
+            }
+            for ((group, _), counted) in stacks {
+                groups.entry(group).or_default().push(counted);
+            }
+        }
+    }
+    ClassesAlike {
+        by,
+        product,
+        classes: compared(&groups),
+        groups: groups.iter().map(sheets_of).collect(),
+    }
+}
+
+fn group_of<'a>(state: &'a State, by: By, lot: &'a str, stage: &'a str) -> Option<&'a str> {
+    let opened = state.opened.as_ref()?;
+    match by {
+        By::Lot => Some(lot),
+        By::Bench => Some(opened.bench.as_str()),
+        By::Stage => Some(stage),
+        By::Press => None,
+        By::Site => Some(&opened.works),
+    }
+}
+
+fn sheets_of((name, stacks): (&String, &Vec<Counted>)) -> (String, u64) {
+    (name.clone(), stacks.iter().map(|stack| stack.of).sum())
+}
+
+fn compared(groups: &Groups) -> Vec<ClassRates<ClassCode>> {
+    let stacks = groups.values().flatten();
+    let mut seen: Vec<ClassCode> = stacks
+        .flat_map(|stack| stack.found.keys())
+        .copied()
+        .collect();
+    seen.sort_unstable();
+    seen.dedup();
+    let of_class = |class: ClassCode| {
+        let stack = |counted: &Counted| Stack {
+            found: counted.found.get(&class).copied().unwrap_or_default(),
+            of: counted.of,
+        };
+        let groups = groups.values();
+        let groups = groups.map(|stacks| stacks.iter().map(stack).collect());
+        (class, groups.collect())
+    };
+    let classes = seen.into_iter().map(of_class).collect();
+    let mut classes = compare(classes).expect("every stack has sheets, and no class on more");
+    let surest = |class: &ClassRates<ClassCode>| {
+        let groups = class.groups.iter();
+        groups.map(|group| group.p.get()).fold(1.0, f64::min)
+    };
+    classes.sort_by(|a, b| surest(a).total_cmp(&surest(b)));
+    classes
+}
+
+/// A class of which a group has clearly more or clearly less than all others taken together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unlike<'a> {
+    pub class: ClassCode,
+    pub group: &'a str,
+    pub more: bool,
+    /// Rates of the group and of all others.
+    pub rate: f64,
+    pub others: f64,
+}
+
+impl ClassesAlike {
+    /// What differs when the chance of any false alarm among all of it is one in twenty; of two
+    /// groups the one that has more.
+    pub fn differ(&self) -> Vec<Unlike<'_>> {
+        let mut found = Vec::new();
+        for class in &self.classes {
+            let all: (u64, u64) = class.groups.iter().fold((0, 0), |(found, of), group| {
+                (found + group.found, of + group.of)
+            });
+            for (group, (name, _)) in class.groups.iter().zip(&self.groups) {
+                let rate = group.found as f64 / group.of as f64;
+                let others = (all.0 - group.found) as f64 / (all.1 - group.of).max(1) as f64;
+                let more = rate > others;
+                let twice = class.groups.len() == 2 && !more;
+                if group.q <= crate::quality::Probability::ONE_IN_TWENTY && !twice {
+                    found.push(Unlike {
+                        class: class.class,
+                        group: name,
+                        more,
+                        rate,
+                        others,
+                    });
+                }
+            }
+        }
+        found
+    }
+}
