@@ -59,6 +59,8 @@ pub struct ClassesAlike {
     pub product: ProductId,
     /// The groups in the order of their names, each with its sheets.
     pub groups: Vec<(String, u64)>,
+    /// What classes are called; of two names for one code the first in order.
+    pub names: BTreeMap<ClassCode, String>,
     /// Classes seen on any sheet: those that differ most surely first.
     pub classes: Vec<ClassRates<ClassCode>>,
 }
@@ -90,6 +92,7 @@ type Groups = BTreeMap<String, Vec<Counted>>;
 /// there is nothing to compare.
 pub fn classes_alike(books: &[&State], by: By, product: ProductId) -> ClassesAlike {
     let mut groups = Groups::new();
+    let mut names = BTreeMap::new();
     for state in books {
         let lots = state.lots.values().filter(|lot| lot.product.id == product);
         for lot in lots {
@@ -103,6 +106,14 @@ pub fn classes_alike(books: &[&State], by: By, product: ProductId) -> ClassesAli
                 let key = (group.to_owned(), sheet.index() / stack);
                 stacks.entry(key).or_default().take(&exam.tags);
             }
+            for class in lot.catalogue.classes() {
+                let name: &mut String = names
+                    .entry(class.code)
+                    .or_insert_with(|| class.name.clone());
+                if class.name < *name {
+                    name.clone_from(&class.name);
+                }
+            }
             for ((group, _), counted) in stacks {
                 groups.entry(group).or_default().push(counted);
             }
@@ -112,6 +123,7 @@ pub fn classes_alike(books: &[&State], by: By, product: ProductId) -> ClassesAli
         by,
         product,
         classes: compared(&groups),
+        names,
         groups: groups.iter().map(sheets_of).collect(),
     }
 }
@@ -170,6 +182,14 @@ pub struct Unlike<'a> {
 }
 
 impl ClassesAlike {
+    /// Code and name of a class.
+    pub fn named(&self, class: ClassCode) -> String {
+        match self.names.get(&class) {
+            Some(name) => format!("{class} {name}"),
+            None => class.to_string(),
+        }
+    }
+
     /// What differs when the chance of any false alarm among all of it is one in twenty; of two
     /// groups the one that has more.
     pub fn differ(&self) -> Vec<Unlike<'_>> {

@@ -287,7 +287,7 @@ fn a_bad_stack_lies_beyond_the_limits_and_says_so() {
 /// However many stacks are drawn, lines stay one path each, and only what is seen is drawn.
 #[test]
 fn a_chart_draws_only_what_is_seen() {
-    use cullbook::export::picture::Shape;
+    use cullbook::export::picture::{Shape, Sign};
     let works = one_bad_stack();
     let record = record(&works, "2026-11-25");
     let mut chart = record.charts[0].clone();
@@ -301,17 +301,53 @@ fn a_chart_draws_only_what_is_seen() {
             .shapes
             .iter()
             .filter(|shape| matches!(shape, Shape::Path { .. }));
-        let marks = drawing
-            .shapes
-            .iter()
-            .filter(|shape| matches!(shape, Shape::Mark { .. }));
-        (paths.count(), marks.count())
+        let outside = drawing.shapes.iter().filter(|shape| {
+            let Shape::Mark { sign, .. } = shape else {
+                return false;
+            };
+            *sign == Sign::Outside
+        });
+        (paths.count(), outside.count())
     };
-    let (all_paths, all_marks) = count(0, 2_000);
-    let (paths, marks) = count(1_000, 1_100);
-    assert_eq!((all_paths, paths), (9, 9));
-    assert_eq!(all_marks, marks * 20);
+    // One stack in twenty is bad, and each of them has its sign, also where all are drawn.
+    assert_eq!(count(0, 2_000), (9, 100));
+    assert_eq!(count(1_000, 1_100), (9, 5));
     assert_eq!(count(5_000, 6_000), (9, 0));
+}
+
+/// However long a lot is, its chart stays a picture: nothing is drawn on top of itself, and the
+/// farthest point is still there.
+#[test]
+fn a_very_long_chart_is_thinned_and_keeps_its_ends() {
+    use cullbook::export::picture::Shape;
+    let mut chart = record(&one_bad_stack(), "2026-11-25").charts[0].clone();
+    let mut point = chart.points[0].clone();
+    point.outside = true;
+    let farthest = point.upper_ppm * 4;
+    chart.points = vec![point; 50_000];
+    chart.points[33_333].value_ppm = farthest;
+    let drawing = control_chart(&chart, 0..50_000);
+    let marks = drawing.shapes.iter();
+    let marks = marks.filter(|shape| matches!(shape, Shape::Mark { .. }));
+    assert!((100..=114).contains(&marks.count()));
+    let paths = drawing.shapes.iter().filter_map(|shape| match shape {
+        Shape::Path { d, class } => Some((d, *class)),
+        _ => None,
+    });
+    let paths: Vec<_> = paths.collect();
+    let bytes: usize = paths.iter().map(|(d, _)| d.len()).sum();
+    assert!(bytes < 100_000, "{bytes} bytes");
+    let (values, _) = paths
+        .iter()
+        .find(|(_, class)| *class == "chart-line")
+        .unwrap();
+    let heights = values.split(['M', 'L']).skip(1).map(|at| {
+        let (_, y) = at.split_once(' ').expect("two lengths");
+        y.parse::<f64>().expect("a length")
+    });
+    // The frame is 26 to 178 high; the farthest point stands in its upper half.
+    let top = heights.fold(f64::MAX, f64::min);
+    assert!((26.0..102.0).contains(&top), "{top}");
 }
 
 #[test]

@@ -12,7 +12,7 @@ use crate::bench::entries;
 use crate::harness::Browser;
 use crate::long_book::long_book;
 use crate::office::{PASSPHRASE, go, take_the_desk, unlock};
-use crate::survive::focus_sheet;
+use crate::survive::{focus_sheet, record_one};
 use crate::works::{Works, id, key};
 
 /// Lines of the book.
@@ -21,11 +21,15 @@ const LINES: u64 = 20_000;
 /// Entries recorded at the bench afterwards.
 const APPENDS: usize = 50;
 
-/// Far above what the design asks for (usable in 1 s, never held up for 200 ms, appended in 20 ms),
-/// which is not reached yet: the figures are printed, and these stop them from running away.
+/// Above what the design asks for (usable in 1 s, never held up for 200 ms, appended in 20 ms), so
+/// that a machine with other work passes too: the figures are printed, and these stop them from
+/// running away.
 const USABLE_MS: f64 = 10.0 * 1_000.0;
-const BLOCKED_MS: f64 = 10.0 * 1_000.0;
+const BLOCKED_MS: f64 = 5.0 * 1_000.0;
 const APPEND_MS: f64 = 20.0 * 20.0;
+
+/// The page's own work until someone can sign in, whatever else the machine does. It was 1.15 s.
+const PROCESSOR_S: f64 = 2.0;
 
 /// How long the whole of a long book may take: far more than it should.
 const PATIENCE: Duration = Duration::from_secs(300);
@@ -52,7 +56,7 @@ const once = async () => {
   const before = recorded(), start = performance.now();
   const said = new Promise(done => {
     const look = new MutationObserver(() => {
-      if (recorded() === before + 1) { look.disconnect(); done(performance.now()); } });
+      if (recorded() > before) { look.disconnect(); done(performance.now()); } });
     look.observe(document, {childList: true, subtree: true, attributes: true}); });
   grid.dispatchEvent(new KeyboardEvent('keydown', {key: 'Enter', bubbles: true, composed: true}));
   times.push(await said - start);
@@ -131,6 +135,14 @@ fn number(value: &Value) -> f64 {
         .unwrap_or_else(|| panic!("no number: {value}"))
 }
 
+/// Seconds that the page's own thread has worked so far.
+async fn on_processor(browser: &Browser) -> f64 {
+    let all = browser.devtools("Performance.getMetrics", json!({})).await;
+    let all = all["metrics"].as_array().expect("a list of figures");
+    let mut tasks = all.iter().filter(|one| one["name"] == "TaskDuration");
+    number(&tasks.next().expect("how long tasks took")["value"])
+}
+
 /// The browser starts anew on the long book: soon usable, never held up, every signature checked
 /// behind, with its progress on the bar.
 pub async fn opened_cold(browser: &mut Browser) {
@@ -139,8 +151,14 @@ pub async fn opened_cold(browser: &mut Browser) {
     browser
         .devtools("Page.addScriptToEvaluateOnNewDocument", on_new_document)
         .await;
+    // Where other programs run as well, only the time on the processor can be compared.
+    let thread = json!({ "timeDomain": "threadTicks" });
+    browser.devtools("Performance.enable", thread).await;
     browser.goto("/").await;
     patiently("to the sign-in", browser, "[data-person=ida]", 1).await;
+    let spent = on_processor(browser).await;
+    println!("of that on the processor: {spent:.2} s");
+    assert!(spent < PROCESSOR_S, "{spent} s on the processor");
     take_the_desk(browser, "ida").await;
     let started = Instant::now();
     let watched = loop {
@@ -157,6 +175,8 @@ pub async fn opened_cold(browser: &mut Browser) {
     let lengths = tasks.iter().map(|task| number(&task[1]));
     let longest = lengths.fold(0.0, f64::max);
     println!("{LINES} lines: usable after {usable:.0} ms, held up for {longest:.0} ms at most");
+    let long = tasks.iter().filter(|task| number(&task[1]) > 200.0);
+    long.for_each(|task| println!("held up from {} ms on for {} ms", task[0], task[1]));
     println!(
         "signatures counted until {} ms after the start",
         watched["counted"]
@@ -174,7 +194,8 @@ pub async fn written_on(browser: &Browser) {
     go(browser, "Bench").await;
     browser.wait_for("[data-sheet-grid]").await;
     focus_sheet(browser).await;
-    let before = entries(browser).await;
+    // The first may enter besides what was mended at the start.
+    let before = record_one(browser).await;
     let times = browser.js(APPEND, vec![json!(APPENDS)]).await;
     let times: Vec<f64> = times
         .as_array()

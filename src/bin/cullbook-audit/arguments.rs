@@ -307,36 +307,28 @@ mod tests {
         }
     }
 
+    const COMMANDS: [&str; 8] = [
+        "verify",
+        "totals",
+        "day",
+        "head",
+        "certificate",
+        "compare",
+        "merge",
+        "export",
+    ];
+
     #[test]
     fn help_names_every_command_and_option() {
         let help = says(&["-h"]);
-        for word in [
-            "verify",
-            "totals",
-            "day",
-            "head",
-            "certificate",
-            "compare",
-            "merge",
-            "export",
-            "--head",
-            "--json",
-            "--help",
-            "--progress",
-            "--version",
-        ] {
+        for word in
+            COMMANDS
+                .into_iter()
+                .chain(["--head", "--json", "--help", "--progress", "--version"])
+        {
             assert!(help.contains(word), "{word}");
         }
-        for name in [
-            "verify",
-            "totals",
-            "day",
-            "head",
-            "certificate",
-            "compare",
-            "merge",
-            "export",
-        ] {
+        for name in COMMANDS {
             let usage = format!("Usage: cullbook-audit {name} BOOK");
             assert!(says(&["help", name]).starts_with(&usage));
             assert_eq!(says(&["help", name]), says(&[name, "--help"]));

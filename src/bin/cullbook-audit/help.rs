@@ -30,8 +30,8 @@ Commands:
   compare BOOK BOOK [--json]  say whether one book continues the other, or where
                               they part and contradict each other
   merge BOOK BOOK... [--json] lay the books of all benches together
-  export BOOK FILE            make a saved day or map again from the book, and
-                              say where the two differ
+  export BOOK... FILE         make a saved day or map again from the book, or
+                              the books, and say where the two differ
   help [COMMAND]              this text, or more about a command
 
 BOOK is a file, or - for standard input.
@@ -48,8 +48,8 @@ Exit codes:
   2  every book holds, and they contradict each other or the file
   3  the command is mistaken, or a file cannot be read
 
-A book is read line by line: a long one takes time, not memory. Only compare
-and merge keep the lines.
+A book is read line by line: a long one takes time, not memory. Only export
+keeps the lines.
 ";
 
 const VERIFY: &str = "\

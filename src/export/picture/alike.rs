@@ -10,7 +10,9 @@ use super::{Anchor, Drawing, Fill, Shape, Sign, number, scale_end, tick};
 const WIDTH: f64 = 640.0;
 const ROW: f64 = 20.0;
 /// Where the scale begins and ends.
-const LEFT: f64 = 150.0;
+const LEFT: f64 = 200.0;
+/// Longest name that has room before the scale, in characters.
+const NAME: usize = 28;
 const RIGHT: f64 = 500.0;
 
 /// What the classes of groups say, as a sentence without its full stop.
@@ -33,7 +35,7 @@ pub fn classes_headline(alike: &ClassesAlike) -> String {
                 "{} {} has {side} {} than {than}: {} of sheets against {}",
                 capital(one),
                 first.group,
-                first.class,
+                alike.named(first.class),
                 share(first.rate),
                 share(first.others)
             );
@@ -59,6 +61,28 @@ fn share(rate: f64) -> String {
     format!("{:.2} %", rate * 100.0)
 }
 
+/// What one class says.
+fn class_headline(alike: &ClassesAlike, class: &ClassRates<ClassCode>) -> String {
+    let differs = class
+        .groups
+        .iter()
+        .any(|group| group.q <= Probability::ONE_IN_TWENTY);
+    let word = if differs {
+        "differ"
+    } else {
+        "do not clearly differ"
+    };
+    format!("{}: {} {word}", alike.named(class.class), alike.by.plural())
+}
+
+/// A name as far as it has room.
+fn shortened(name: &str) -> String {
+    match name.char_indices().nth(NAME) {
+        Some((end, _)) => format!("{}…", &name[..end]),
+        None => name.to_owned(),
+    }
+}
+
 /// One class: a row for each group, with the rate and its interval. A group that differs from the
 /// others has a filled diamond and says so.
 pub fn class_rates(alike: &ClassesAlike, class: &ClassRates<ClassCode>) -> Drawing {
@@ -70,7 +94,7 @@ pub fn class_rates(alike: &ClassesAlike, class: &ClassRates<ClassCode>) -> Drawi
         id: format!("alike-{}", class.class),
         width: WIDTH,
         height: floor + 18.0,
-        title: format!("Sheets with {} by {}", class.class, alike.by.name()),
+        title: class_headline(alike, class),
         shapes: Vec::new(),
     };
     for part in 0..=4 {
@@ -87,7 +111,12 @@ pub fn class_rates(alike: &ClassesAlike, class: &ClassRates<ClassCode>) -> Drawi
     for (place, (group, (name, _))) in class.groups.iter().zip(&alike.groups).enumerate() {
         let y = ROW * (place as f64 + 0.5) + 2.0;
         let rate = group.found as f64 / group.of as f64;
-        drawing.text((LEFT - 10.0, y + 4.0), name, Anchor::End, "chart-name");
+        drawing.text(
+            (LEFT - 10.0, y + 4.0),
+            shortened(name),
+            Anchor::End,
+            "chart-name",
+        );
         let (low, high) = (at(group.interval.low), at(group.interval.high));
         whisker(&mut drawing, (low, high), y);
         let differs = group.q <= Probability::ONE_IN_TWENTY;
@@ -191,17 +220,14 @@ pub fn measured_headline(quantity: &QuantityAlike, by: By) -> String {
 
 /// The groups of one quantity over its tolerance: a thin line from the least to the greatest
 /// reading, a bar a standard deviation either side of the mean.
-pub fn tolerance_band(quantity: &QuantityAlike) -> Drawing {
+pub fn tolerance_band(quantity: &QuantityAlike, by: By) -> Drawing {
     let scale = Scale::of(quantity);
     let floor = ROW * quantity.groups.len() as f64 + 22.0;
     let mut drawing = Drawing {
         id: format!("band-{}", quantity.quantity.slug()),
         width: WIDTH,
         height: floor + 18.0,
-        title: format!(
-            "{} by group, within its tolerance",
-            capital(quantity.quantity.name())
-        ),
+        title: measured_headline(quantity, by),
         shapes: Vec::new(),
     };
     limits(&mut drawing, quantity, &scale, floor);
@@ -275,8 +301,9 @@ fn limits(drawing: &mut Drawing, quantity: &QuantityAlike, scale: &Scale, floor:
             class,
         });
         // A word that would run into the one before is left to the table.
-        if taken.is_none_or(|before| x - before > 46.0) {
-            drawing.text((x, 11.0), word, Anchor::Middle, "chart-axis");
+        if taken.is_none_or(|before| x - before > 88.0) {
+            let label = format!("{word} {limit}");
+            drawing.text((x, 11.0), label, Anchor::Middle, "chart-axis");
             taken = Some(x);
         }
     }
@@ -285,7 +312,7 @@ fn limits(drawing: &mut Drawing, quantity: &QuantityAlike, scale: &Scale, floor:
 fn band_row(drawing: &mut Drawing, group: &MeasuredGroup, scale: &Scale, y: f64) {
     drawing.text(
         (LEFT - 10.0, y + 4.0),
-        &group.name,
+        shortened(&group.name),
         Anchor::End,
         "chart-name",
     );

@@ -15,8 +15,14 @@ const RIGHT: f64 = 628.0;
 const TOP: f64 = 26.0;
 const FLOOR: f64 = 178.0;
 
+/// Points closer together than this are drawn as one stroke from the least to the greatest of them,
+/// and signs closer than half their width as the first of them.
+const STROKE: f64 = 0.5;
+const SIGN: f64 = 5.0;
+
 /// The points of `window`, or as many of them as there are. However many they are, the values are
-/// one path and each limit is one; only points with something to say get a sign of their own.
+/// one path and each limit is one; only points with something to say get a sign of their own, and
+/// what would be drawn on top of itself is left out.
 pub fn control_chart(chart: &ChartOfLot, window: Range<usize>) -> Drawing {
     let end = window.end.min(chart.points.len());
     let start = window.start.min(end);
@@ -38,13 +44,26 @@ pub fn control_chart(chart: &ChartOfLot, window: Range<usize>) -> Drawing {
     scale(&mut drawing, &place);
     lines(&mut drawing, chart, seen, &place);
     feet(&mut drawing, seen, &place);
+    signs(&mut drawing, chart, seen, &place);
+    drawing
+}
+
+fn signs(drawing: &mut Drawing, chart: &ChartOfLot, seen: &[ChartPoint], place: &Place) {
+    let mut last = [(Sign::Outside, f64::MIN), (Sign::Run, f64::MIN)];
     for (number, point) in seen.iter().enumerate() {
-        if let Some((sign, note)) = sign_of(chart, point) {
-            let (x, y) = (place.x(number), place.y(point.value_ppm));
+        let Some(sign) = sign_of(point) else {
+            continue;
+        };
+        let (x, y) = (place.x(number), place.y(point.value_ppm));
+        let before = last.iter_mut().find(|(known, _)| *known == sign);
+        if let Some((_, at)) = before
+            && x - *at >= SIGN
+        {
+            *at = x;
+            let note = sentence(chart, point);
             drawing.shapes.push(Shape::Mark { x, y, sign, note });
         }
     }
-    drawing
 }
 
 /// Where points lie in the drawing.
@@ -58,6 +77,11 @@ impl Place {
     /// The middle of the n-th point seen.
     fn x(&self, number: usize) -> f64 {
         LEFT + self.pitch * (number as f64 + 0.5)
+    }
+
+    /// How many points share a stroke; one, unless they are very many.
+    fn in_a_stroke(&self) -> usize {
+        (STROKE / self.pitch).ceil().max(1.0) as usize
     }
 
     fn y(&self, ppm: u64) -> f64 {
@@ -104,24 +128,28 @@ fn scale(drawing: &mut Drawing, place: &Place) {
 fn lines(drawing: &mut Drawing, chart: &ChartOfLot, seen: &[ChartPoint], place: &Place) {
     let stepped = |of: fn(&ChartPoint) -> u64| {
         let mut d = String::new();
-        for (index, point) in seen.iter().enumerate() {
-            let y = number(place.y(of(point)));
+        // One step for all that would share a stroke.
+        for index in (0..seen.len()).step_by(place.in_a_stroke()) {
+            let y = number(place.y(of(&seen[index])));
             d += &match index {
                 0 => format!("M{} {y}", number(LEFT)),
                 _ => format!("V{y}"),
             };
-            d += &format!("H{}", number(LEFT + place.pitch * (index as f64 + 1.0)));
+            let end = (index + place.in_a_stroke()).min(seen.len());
+            d += &format!("H{}", number(LEFT + place.pitch * end as f64));
         }
         d
     };
     let mut values = String::new();
-    for (index, point) in seen.iter().enumerate() {
-        let join = if index == 0 { "M" } else { "L" };
-        values += &format!(
-            "{join}{} {}",
-            number(place.x(index)),
-            number(place.y(point.value_ppm))
-        );
+    for (index, stroke) in seen.chunks(place.in_a_stroke()).enumerate() {
+        let x = number(place.x(index * place.in_a_stroke()));
+        let ends = stroke.iter().map(|point| point.value_ppm);
+        let (least, greatest) = (ends.clone().min(), ends.max());
+        let ends = [least, greatest.filter(|_| stroke.len() > 1)];
+        for value in ends.into_iter().flatten() {
+            let join = if values.is_empty() { "M" } else { "L" };
+            values += &format!("{join}{x} {}", number(place.y(value)));
+        }
     }
     let centre = number(place.y(chart.centre_ppm));
     let centre = format!("M{} {centre}H{}", number(LEFT), number(RIGHT));
@@ -152,13 +180,12 @@ fn feet(drawing: &mut Drawing, seen: &[ChartPoint], place: &Place) {
     drawing.text((RIGHT, FLOOR + 32.0), axis, Anchor::End, "chart-axis");
 }
 
-fn sign_of(chart: &ChartOfLot, point: &ChartPoint) -> Option<(Sign, String)> {
-    let sign = match (point.outside, point.signals.is_empty()) {
-        (true, _) => Sign::Outside,
-        (false, false) => Sign::Run,
-        (false, true) => return None,
-    };
-    Some((sign, sentence(chart, point)))
+fn sign_of(point: &ChartPoint) -> Option<Sign> {
+    match (point.outside, point.signals.is_empty()) {
+        (true, _) => Some(Sign::Outside),
+        (false, false) => Some(Sign::Run),
+        (false, true) => None,
+    }
 }
 
 /// What a point says: its sheets, its value, its limits and the rules that it completes.

@@ -27,11 +27,11 @@ pub fn Archive() -> Html {
     let may = desk.may(Duty::Archive);
     html! {
         <Panel title="Archive closed days" lead="Entries of closed days leave this browser for a file that is kept elsewhere, and the book goes on from what it needs of them. The file and the book behind it are one chain.">
-            { facts(&desk) }
+            { facts(&desk, &step) }
             if !may {
                 <p class="empty">{ "Archiving is for a supervisor, with a second supervisor or a custodian." }</p>
             }
-            <ErrorSummary form={form.clone()} />
+            <ErrorSummary form={form.clone()} title="Not archived" />
             <ol class="archive-steps" data-step={slug(&step)}>
                 { part("Settle what is open", done(&step, 0), match &step {
                     Step::Unsettled(left) => unsettled(left),
@@ -76,7 +76,7 @@ fn part(title: &'static str, done: bool, content: Html) -> Html {
     }
 }
 
-fn facts(desk: &Desk) -> Html {
+fn facts(desk: &Desk, step: &Step) -> Html {
     let book = &desk.book;
     let archived = desk.state().archive.entries();
     let here = match (book.first_seq(), book.len() - book.first_seq()) {
@@ -93,7 +93,7 @@ fn facts(desk: &Desk) -> Html {
     };
     let won = desk
         .archive_saves()
-        .filter(|(leaves, stays)| leaves > stays);
+        .filter(|(leaves, stays)| matches!(step, Step::Show | Step::Sign) && leaves > stays);
     let won = won.map(|(leaves, stays)| {
         format!(
             " Archiving now frees {} of {} in each home.",

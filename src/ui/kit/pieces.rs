@@ -31,6 +31,9 @@ pub fn Panel(props: &PanelProps) -> Html {
 #[derive(Properties, PartialEq)]
 pub struct ErrorSummaryProps {
     pub form: Form,
+    /// What did not come about.
+    #[prop_or("Not recorded")]
+    pub title: &'static str,
 }
 
 /// Everything that is wrong with a form, each line a link to its field. Errors under the name ""
@@ -58,7 +61,7 @@ pub fn ErrorSummary(props: &ErrorSummaryProps) -> Html {
     };
     html! {
         <div class="summary" role="alert" tabindex="-1" ref={node}>
-            <h3>{ "Not recorded" }</h3>
+            <h3>{ props.title }</h3>
             <ul>{ for props.form.errors().iter().map(line) }</ul>
         </div>
     }

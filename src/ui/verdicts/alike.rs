@@ -70,6 +70,8 @@ fn classes_panel(alike: &ClassesAlike) -> Html {
             <Empty text="No lot says on which press it was printed, so class rates cannot be told apart by press. Samples below can name their press." />
         },
         (_, 0) => html! { <Empty text="No sheet of this product was examined yet." /> },
+        // One group is told in figures; there is nothing to draw beside it.
+        (_, 1) => class_table(alike),
         _ => html! {
             <>
                 <p class="hint">{ "Sheets on which the class was seen, of sheets examined. The line spans the 95 % interval, a filled diamond differs. Stacks and not only sheets are compared, because faults come in runs; among all that is compared here, the chance of any false alarm is one in twenty." }</p>
@@ -107,7 +109,7 @@ fn class_table(alike: &ClassesAlike) -> Html {
             let differs = group.q <= Probability::ONE_IN_TWENTY;
             html! {
                 <tr class={classes!(differs.then_some("off"))}>
-                    <th scope="row"><span class="mono">{ class.class.to_string() }</span>{ format!(" {name}") }</th>
+                    <th scope="row">{ format!("{}, {name}", alike.named(class.class)) }</th>
                     <td class="num">{ count(group.of) }</td>
                     <td class="num">{ count(group.found) }</td>
                     <td class="num">{ share(group.found as f64 / group.of as f64) }</td>
@@ -169,7 +171,7 @@ fn quantity_panel(quantity: &QuantityAlike, by: By) -> Html {
     html! {
         <section class="panel" key={quantity.quantity.slug()} data-part={quantity.quantity.slug()}>
             <h2>{ measured_headline(quantity, by) }</h2>
-            { drawn(&tolerance_band(quantity), None) }
+            { drawn(&tolerance_band(quantity, by), None) }
             <p class="hint">
                 { "Thin line: least to greatest reading. Bar: a standard deviation either side of the mean. " }
                 if quantity.tolerance.is_none() { { "No target is set for it, so nothing is said of its tolerance. " } }
@@ -231,16 +233,14 @@ fn measured_table(quantity: &QuantityAlike, by: By) -> Html {
             </tr>
         }
     };
-    let limits = quantity.tolerance.map_or_else(String::new, |limits| {
-        let end = |one: Option<crate::inspect::Reading>| {
-            one.map_or_else(|| "none".to_owned(), |one| one.to_string())
+    let limits = quantity.tolerance.map_or_else(String::new, |one| {
+        let range = match (one.lower, one.upper) {
+            (Some(lower), Some(upper)) => format!("limits {lower} to {upper}"),
+            (Some(lower), None) => format!("at least {lower}"),
+            (None, Some(upper)) => format!("at most {upper}"),
+            (None, None) => "no limit".to_owned(),
         };
-        format!(
-            ", target {}, limits {} to {}",
-            limits.target,
-            end(limits.lower),
-            end(limits.upper)
-        )
+        format!(", target {}, {range}", one.target)
     });
     html! {
         <div class="table-frame">

@@ -51,15 +51,19 @@ pub fn Several(props: &SeveralProps) -> Html {
         }
     };
     let onstop = Callback::from(move |_: MouseEvent| stop.borrow().set(true));
-    let names: Vec<BookName> = shop.desk().visit.guests.names().cloned().collect();
+    // The day is worked out once all files are read, not after each.
+    let names: Vec<BookName> = match *reading {
+        Some(_) => Vec::new(),
+        None => shop.desk().visit.guests.names().cloned().collect(),
+    };
     let own = shop.desk().book.head();
     let day = {
         let shop = shop.clone();
         use_memo((names, own, props.day), move |(names, _, day)| {
             let desk = shop.desk();
             let books = desk.visit.guests.beside(&desk.book);
-            let day = several_day(&books, *day).filter(|_| !names.is_empty());
-            day.map(Rc::new)
+            let day = (!names.is_empty()).then(|| several_day(&books, *day));
+            day.flatten().map(Rc::new)
         })
     };
     let title = (*day)
