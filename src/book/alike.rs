@@ -4,14 +4,16 @@
 use std::collections::BTreeMap;
 
 use crate::inspect::{ClassCode, Tag};
+use crate::people::Day;
 use crate::quality::rates::{ClassRates, Stack, compare};
 use crate::sheet::ProductId;
 
+use super::lot::Exam;
 use super::state::State;
 
 mod measured;
 
-pub use measured::{MeasuredGroup, QuantityAlike, Tested, measured_alike};
+pub use measured::{MeasuredGroup, QuantityAlike, Tested, measured_alike, measured_alike_on};
 
 /// By what notes are told apart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -91,6 +93,15 @@ type Groups = BTreeMap<String, Vec<Counted>>;
 /// those that count). A sheet that two benches examined counts as each of them saw it. By press
 /// there is nothing to compare.
 pub fn classes_alike(books: &[&State], by: By, product: ProductId) -> ClassesAlike {
+    of_days(books, by, product, None)
+}
+
+/// The same of the sheets that count to one production day.
+pub fn classes_alike_on(day: Day, books: &[&State], by: By, product: ProductId) -> ClassesAlike {
+    of_days(books, by, product, Some(day))
+}
+
+fn of_days(books: &[&State], by: By, product: ProductId, day: Option<Day>) -> ClassesAlike {
     let mut groups = Groups::new();
     let mut names = BTreeMap::new();
     for state in books {
@@ -99,7 +110,8 @@ pub fn classes_alike(books: &[&State], by: By, product: ProductId) -> ClassesAli
             // Stacks of one lot and one bench, apart for each group.
             let mut stacks: BTreeMap<(String, u32), Counted> = BTreeMap::new();
             let stack = lot.product.finishing.stack().max(1);
-            for (sheet, exam) in lot.examined() {
+            let of_day = |exam: &Exam| day.is_none_or(|day| exam.day == day);
+            for (sheet, exam) in lot.examined().filter(|(_, exam)| of_day(exam)) {
                 let Some(group) = group_of(state, by, lot.id.as_str(), exam.stage.name()) else {
                     continue;
                 };

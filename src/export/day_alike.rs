@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::book::{
-    By, ClassesAlike, MeasuredGroup, QuantityAlike, Sample, State, Tested, classes_alike,
-    measured_alike,
+    By, ClassesAlike, MeasuredGroup, QuantityAlike, Sample, State, Tested, classes_alike_on,
+    measured_alike_on,
 };
 use crate::inspect::{ClassCode, Quantity, Reading, Tolerance};
 use crate::people::{Day, PersonId, Stamp};
@@ -20,7 +20,7 @@ use super::day_record::{Rate, ppm};
 const BY_CLASSES: [By; 2] = [By::Lot, By::Stage];
 const BY_MEASURES: [By; 3] = [By::Lot, By::Press, By::Site];
 
-/// A class in one group of sheets, as the book stands.
+/// A class in one group of the day's sheets.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct AlikeRow {
     pub product: ProductId,
@@ -38,7 +38,7 @@ pub struct AlikeRow {
     pub q_ppb: u64,
 }
 
-/// A quantity measured in one group of notes, as the book stands. Figures are in millionths of
+/// A quantity measured in one group of notes, by the samples of the day. Figures are in millionths of
 /// the unit, indices in thousandths.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MeasuredRow {
@@ -84,7 +84,7 @@ pub(super) fn alike_rows(state: &State, day: Day) -> Vec<AlikeRow> {
     let examined = examined.into_iter().flatten();
     let products = examined.filter(|(_, tally)| tally.examined() > 0);
     let sides = products.flat_map(|(product, _)| BY_CLASSES.map(|by| (*product, by)));
-    let compared = sides.map(|(product, by)| classes_alike(&[state], by, product));
+    let compared = sides.map(|(product, by)| classes_alike_on(day, &[state], by, product));
     compared.flat_map(|alike| class_rows(&alike)).collect()
 }
 
@@ -156,7 +156,7 @@ pub(super) fn measured_rows(state: &State, day: Day) -> Vec<MeasuredRow> {
         .into_iter()
         .flat_map(|product| BY_MEASURES.map(|by| (product, by)));
     let rows = sides.flat_map(|(product, by)| {
-        let quantities = measured_alike(&[state], by, product);
+        let quantities = measured_alike_on(day, &[state], by, product);
         let rows = quantities.into_iter().flat_map(move |quantity| {
             let groups = quantity.groups.iter();
             let row = |group| measured_row(product, by, &quantity, group);

@@ -10,7 +10,7 @@ const Q: &str = "the same with all that was compared counted (Holm): up to 50,00
 pub fn classes(record: &DayRecord) -> DayTable {
     table(
         "rates",
-        "each class in each lot and each stage of the products of the day, as the book stands, beside all other lots or stages of the product",
+        "each class in the sheets of the day, by lot and by stage of each product, beside all its other lots or stages of the day",
         [
             HEAD,
             DAY,
@@ -63,7 +63,7 @@ pub fn classes(record: &DayRecord) -> DayTable {
 pub fn measured(record: &DayRecord) -> DayTable {
     table(
         "capability",
-        "what was measured of the products measured on the day, by lot, press and works, as the book stands",
+        "what was measured in the samples of the day, by lot, press and works",
         [
             HEAD,
             DAY,
@@ -72,7 +72,7 @@ pub fn measured(record: &DayRecord) -> DayTable {
             ("group", "which lot, press or works"),
             ("quantity", "what was measured"),
             ("unit", "the unit of the quantity"),
-            ("samples", "samples in force"),
+            ("samples", "samples of the day in force"),
             ("readings", "readings in them"),
             ("mean_millionths", "their mean"),
             ("spread_millionths", "their standard deviation (of n - 1)"),

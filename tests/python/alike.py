@@ -41,12 +41,14 @@ def sums(stacks):
     return sum(found for found, _ in stacks), sum(of for _, of in stacks)
 
 
-def class_rows(lots, by, wilson, ppm):
+def class_rows(lots, day, by, wilson, ppm):
     """Rows of one product by lot or by stage: group, class, then figures."""
     groups = {}
     for lot in lots:
         height = lot.product["finishing"]["stack"]
         for sheet, exam in lot.exams.items():
+            if exam["day"] != day:
+                continue
             group = lot.id if by == "lot" else exam["stage"]
             stack = groups.setdefault(group, {}).setdefault((lot.id, (sheet - 1) // height), [])
             stack.append({code for _, _, code in exam["tags"]})

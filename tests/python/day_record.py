@@ -180,7 +180,7 @@ class Tables:
             lots = [lot for _, lot in sorted(self.works.lots.items())
                     if lot.product["product"] == product]
             for by in ("lot", "stage"):
-                for row in alike.class_rows(lots, by, wilson, ppm):
+                for row in alike.class_rows(lots, self.day, by, wilson, ppm):
                     yield [product, by, *row]
 
     def of_samples(self):
@@ -194,7 +194,7 @@ class Tables:
                "means_q_ppb", "spreads_ppb", "spreads_q_ppb"]
         z = NormalDist().inv_cdf(0.975)
         for product in sorted({data["product"] for _, data, _ in self.of_samples()}):
-            samples = [data for data, _, _ in self.works.measured.values()
+            samples = [data for _, data, _ in self.of_samples()
                        if data["product"] == product]
             tolerances = {quantity: tolerance for (of, quantity), tolerance
                           in self.works.tolerances.items() if of == product}

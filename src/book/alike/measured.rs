@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::inspect::{Quantity, Reading, Tolerance};
+use crate::people::Day;
 use crate::quality::capability::{Capability, Limits};
 use crate::quality::spread::{FEWEST, Moments, Test, means, spreads};
 use crate::quality::{Probability, holm};
@@ -58,9 +59,24 @@ pub struct MeasuredGroup {
 /// What was measured of a product in these books, each book once. A sample that does not say what
 /// groups are made by is left out; by stage there is nothing to compare.
 pub fn measured_alike(books: &[&State], by: By, product: ProductId) -> Vec<QuantityAlike> {
+    of_days(books, by, product, None)
+}
+
+/// The same of the samples recorded on one production day.
+pub fn measured_alike_on(
+    day: Day,
+    books: &[&State],
+    by: By,
+    product: ProductId,
+) -> Vec<QuantityAlike> {
+    of_days(books, by, product, Some(day))
+}
+
+fn of_days(books: &[&State], by: By, product: ProductId, day: Option<Day>) -> Vec<QuantityAlike> {
     let mut found = BTreeMap::new();
     for state in books {
         let samples = state.samples.values();
+        let samples = samples.filter(|sample| day.is_none_or(|day| sample.day == day));
         for sample in samples.filter(|sample| sample.taken.product == product) {
             if let Some(name) = group_of(state, by, sample) {
                 let groups: &mut BTreeMap<String, Vec<&Sample>> =

@@ -23,6 +23,7 @@ pub fn Charts(props: &RecordProps) -> Html {
     let chosen = use_state(|| None::<LotId>);
     let start = use_state(|| 0_usize);
     let note = use_state(AttrValue::default);
+    let opened = use_state(|| false);
     let charts = &props.record.charts;
     // A single stack has nothing to vary against.
     let varied: Vec<_> = charts.iter().filter(|c| c.points.len() > 1).collect();
@@ -37,6 +38,10 @@ pub fn Charts(props: &RecordProps) -> Html {
     let point = {
         let note = note.clone();
         Callback::from(move |text: AttrValue| note.set(text))
+    };
+    let turn = {
+        let opened = opened.clone();
+        Callback::from(move |_: MouseEvent| opened.set(!*opened))
     };
     let pick = {
         let (chosen, start) = (chosen.clone(), start.clone());
@@ -65,6 +70,11 @@ pub fn Charts(props: &RecordProps) -> Html {
                 }
             </div>
             { for of_lot.iter().map(|chart| one(&props.record, chart, at, &point)) }
+            if let Some(stacks) = of_lot.first().map(|chart| chart.points.len().min(SEEN)) {
+                <button type="button" class="quiet no-print" onclick={turn} aria-expanded={opened.to_string()} data-action="chart-figures">{ if *opened { "Hide the figures".to_owned() } else { format!("Show the {} stacks seen in figures", count(stacks as u64)) } }</button>
+            }
+            // Not drawn unless asked for: some hundred rows would be compared with every pan.
+            if *opened { { for of_lot.iter().map(|chart| figures(chart, at..at + SEEN)) } }
             <p class="chart-note no-print" aria-live="polite">{ if note.is_empty() { "Point at a sign, or move to it with Tab, to read what it says.".into() } else { (*note).clone() } }</p>
         </>
     };
@@ -87,24 +97,19 @@ fn lots(varied: &[&ChartOfLot], lot: LotId, onchange: Callback<Event>) -> Html {
 }
 
 fn one(record: &Record, chart: &ChartOfLot, at: usize, point: &Callback<AttrValue>) -> Html {
-    let seen = at..at + SEEN;
     let said: Vec<_> = sentences(chart).take(SAID).collect();
     let more = telling(chart).count() - said.len();
     let (lot, plotted) = (chart.lot, chart.plotted);
     html! {
         <figure class="control" data-chart={chart.plotted.name()}>
             <figcaption><h3>{ headline(chart) }</h3></figcaption>
-            <div class="no-print">{ drawn(&control_chart(chart, seen.clone()), Some(point)) }</div>
+            <div class="no-print">{ drawn(&control_chart(chart, at..at + SEEN), Some(point)) }</div>
             <div class="print-only"><OnPaper record={record.clone()} {lot} {plotted} /></div>
             <ul class="said">
                 { for said.iter().map(|text| html! { <li>{ text.clone() }</li> }) }
                 if more > 0 { <li>{ format!("{} more are in the table \"charts\" of the day.", count(more as u64)) }</li> }
             </ul>
             if chart.rough { <p class="hint">{ "Some stack expects fewer than five, so that the limits are rough." }</p> }
-            <details>
-                <summary>{ "The stacks seen, in figures" }</summary>
-                { figures(chart, seen) }
-            </details>
         </figure>
     }
 }
