@@ -22,6 +22,8 @@ use crate::desk::{Space, StoreError};
 const STORE: &str = "lines";
 const KEYS: &str = "keys";
 const VERSION: u32 = 2;
+/// Lines taken out at one go: all of a long book would hold the page up.
+const PART: u32 = 2_000;
 
 /// An open store of one space.
 #[derive(Clone)]
@@ -118,22 +120,27 @@ impl Lines {
         self.some(store, None).await
     }
 
-    async fn some(&self, store: &str, which: Option<Query>) -> Result<Vec<String>, StoreError> {
+    /// Everything behind a key, part by part within one transaction: between two parts the page
+    /// gets its turn.
+    async fn some(&self, store: &str, after: Option<JsValue>) -> Result<Vec<String>, StoreError> {
         let database = Database::from(self.database.clone());
         let transaction = database
             .transaction(&[store], TransactionMode::ReadOnly)
             .map_err(failed)?;
         let store = transaction.object_store(store).map_err(failed)?;
-        let values = store
-            .get_all(which, None)
-            .map_err(failed)?
-            .await
-            .map_err(failed)?;
         let not_text = || StoreError::Failed("a stored line is not text".to_owned());
-        values
-            .into_iter()
-            .map(|value| value.as_string().ok_or_else(not_text))
-            .collect()
+        let (mut texts, mut after) = (Vec::new(), after);
+        loop {
+            let values = store.get_all(behind(after.as_ref())?, Some(PART));
+            for value in values.map_err(failed)?.await.map_err(failed)? {
+                texts.push(value.as_string().ok_or_else(not_text)?);
+            }
+            let keys = store.get_all_keys(behind(after.as_ref())?, Some(PART));
+            match keys.map_err(failed)?.await.map_err(failed)?.pop() {
+                Some(last) => after = Some(last),
+                None => return Ok(texts),
+            }
+        }
     }
 
     /// Stores lines after exactly `expected` others, all or none. Back only once they are on disk.
@@ -174,9 +181,8 @@ impl Lines {
     /// # Errors
     /// What the browser said.
     pub async fn load_from(&self, from: u64) -> Result<Vec<String>, StoreError> {
-        let range = KeyRange::lower_bound(&JsValue::from_f64(from as f64), None);
-        self.some(STORE, Some(Query::KeyRange(range.map_err(failed)?)))
-            .await
+        let before = from.checked_sub(1).map(|seq| JsValue::from_f64(seq as f64));
+        self.some(STORE, before).await
     }
 
     /// Puts these lines in the place of all others, all or nothing.
@@ -223,6 +229,11 @@ impl Lines {
         let transaction: IdbTransaction = ask().map_err(|why| from_js(&why))?.unchecked_into();
         Ok(transaction.into())
     }
+}
+
+fn behind(key: Option<&JsValue>) -> Result<Option<Query>, StoreError> {
+    let range = key.map(|key| KeyRange::lower_bound(key, Some(true)));
+    Ok(range.transpose().map_err(failed)?.map(Query::KeyRange))
 }
 
 /// The number that the next line must have: one more than the last. Counting the lines would take

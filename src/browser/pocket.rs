@@ -8,6 +8,9 @@ use crate::desk::homes::{DRAFT, Keep, Reach, SESSION, Second, key_name};
 use crate::desk::{Lamp, Space};
 use crate::people::SealedKey;
 
+/// Values written before the page gets its turn.
+const KEPT_AT_ONCE: usize = 200;
+
 const LAMP: &str = "cullbook/lamp";
 const SPACE: &str = "cullbook/space";
 
@@ -93,6 +96,22 @@ pub fn keep(space: Space, keeps: Vec<Keep>) -> Result<(), Vec<Keep>> {
         }
     }
     Ok(())
+}
+
+/// The same for as much as a whole book, without holding the page up.
+///
+/// # Errors
+/// What there was no room for, from the first that did not fit.
+pub async fn keep_all(space: Space, mut keeps: Vec<Keep>) -> Result<(), Vec<Keep>> {
+    while keeps.len() > KEPT_AT_ONCE {
+        let later = keeps.split_off(KEPT_AT_ONCE);
+        if let Err(left) = keep(space, keeps) {
+            return Err(left.into_iter().chain(later).collect());
+        }
+        gloo::timers::future::TimeoutFuture::new(0).await;
+        keeps = later;
+    }
+    keep(space, keeps)
 }
 
 /// Keeps a sealed key. Where there is no room the first home still has it.

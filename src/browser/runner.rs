@@ -155,7 +155,7 @@ impl Inner {
                 }
             }
             Effect::KeepSecond { space, keeps } => {
-                if let Err(left) = pocket::keep(space, keeps) {
+                if let Err(left) = pocket::keep_all(space, keeps).await {
                     self.report(Action::SecondFull(left));
                 }
             }
