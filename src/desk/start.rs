@@ -11,7 +11,7 @@ use super::ports::{Effect, StoreError};
 use super::told::Startup;
 
 /// Signatures checked in one go, so that the page stays quick.
-const CHECKED_AT_ONCE: usize = 25;
+const CHECKED_AT_ONCE: usize = 50;
 
 impl Desk {
     /// Gives the second home what it lacks, once every signature holds: what was forged in the

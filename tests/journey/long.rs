@@ -110,7 +110,9 @@ pub async fn come_to(browser: &Browser, book: &Path, people: &[&str]) {
     let person = format!("[data-person={}]", people[0]);
     browser.goto("/").await;
     browser.upload("#bring-in", book).await;
-    patiently("verified and stored", browser, &person, 1).await;
+    patiently("verified", browser, "[data-action=take-book]", 1).await;
+    browser.click("[data-action=take-book]").await;
+    patiently("stored", browser, &person, 1).await;
     browser.click(&person).await;
     unlock(browser).await;
     browser

@@ -10,7 +10,7 @@ use crate::ui::Shop;
 use crate::ui::kit::FilePick;
 use crate::ui::shell::{message, newer};
 
-use super::visit::{lines_of, read_file};
+use super::bring_in::{lines_of, read_file};
 
 pub fn broken(shop: &Shop, why: &str) -> Html {
     let (first, second) = match &shop.desk().startup {

@@ -2,14 +2,15 @@
 
 use yew::prelude::*;
 
-use crate::book::{Book, BookError, text_of};
 use crate::desk::forms::{FieldErrors, NewBook, Typed, new_book};
 use crate::desk::practice::practice_book;
 use crate::desk::{Action, Space};
 use crate::people::Passphrase;
-use crate::ui::kit::{ErrorSummary, Field, FilePick, NewPassphrase, Panel, use_form};
+use crate::ui::kit::{ErrorSummary, Field, NewPassphrase, Panel, use_form};
 use crate::ui::shell::{message, newer};
 use crate::ui::{Shop, use_shop};
+
+use super::bring_in::BringIn;
 
 /// First visit.
 pub fn first_visit(shop: &Shop) -> Html {
@@ -95,85 +96,5 @@ fn practise(shop: &Shop) -> Html {
             <p>{ "Everything in it is invented. It is kept apart from any real book, marked PRACTICE on every screen and print, and can be thrown away." }</p>
             <button type="button" {onclick} data-action="practise">{ "Start practising" }</button>
         </Panel>
-    }
-}
-
-#[function_component]
-fn BringIn() -> Html {
-    let shop = use_shop();
-    let problem = use_state(|| None::<String>);
-    let onfile = {
-        let problem = problem.clone();
-        Callback::from(move |file: web_sys::File| {
-            let (shop, problem) = (shop.clone(), problem.clone());
-            wasm_bindgen_futures::spawn_local(async move {
-                match read_book(&gloo::file::File::from(file)).await {
-                    Ok(lines) => shop.act(Action::Adopt {
-                        space: Space::Real,
-                        lines,
-                    }),
-                    Err(why) => problem.set(Some(why)),
-                }
-            });
-        })
-    };
-    html! {
-        <Panel title="Bring in a book" lead="A copy saved earlier (a .jsonl file), on a new machine or after the browser's data was cleared.">
-            <p>{ "Every line is checked before anything is kept. A book that does not hold is refused, with the line that breaks it." }</p>
-            if let Some(why) = &*problem { <p class="error" role="alert">{ why }</p> }
-            <FilePick id="bring-in" label="Choose the file" accept=".jsonl" {onfile} />
-        </Panel>
-    }
-}
-
-/// Largest book file that is read, in bytes.
-const BOOK_MAX: u64 = 200 << 20;
-
-/// The bytes of a file that may be a book.
-pub(super) async fn read_file(file: &gloo::file::File) -> Result<Vec<u8>, String> {
-    if file.size() > BOOK_MAX {
-        return Err("The file is larger than 200 MB, more than a book of one bench can be. Choose another file.".to_owned());
-    }
-    let bytes = gloo::file::futures::read_as_bytes(file).await;
-    bytes.map_err(|why| format!("The file could not be read ({why}). Choose it again."))
-}
-
-async fn read_book(file: &gloo::file::File) -> Result<Vec<std::rc::Rc<str>>, String> {
-    let bytes = read_file(file).await?;
-    let book = verified(&bytes).await.map_err(|why| why.to_string())?;
-    if book
-        .state()
-        .opened
-        .as_ref()
-        .is_some_and(|opened| opened.practice)
-    {
-        return Err("This is a practice book. It cannot become a real one.".to_owned());
-    }
-    Ok(book.texts().to_vec())
-}
-
-/// The lines of a file that may be a book, as they are hashed.
-pub(super) fn lines_of(file: &[u8]) -> Result<Vec<std::rc::Rc<str>>, String> {
-    let lines = (0..).zip(file.split_inclusive(|byte| *byte == b'\n'));
-    let lines = lines.map(|(line, raw)| text_of(raw, line).map(std::rc::Rc::from));
-    lines
-        .collect::<Result<_, _>>()
-        .map_err(|why: BookError| why.to_string())
-}
-
-/// Lines verified before the page gets its turn.
-const SLICE: usize = 100;
-
-async fn verified(file: &[u8]) -> Result<Book, BookError> {
-    let mut book = Book::default();
-    for (count, raw) in (1..).zip(file.split_inclusive(|byte| *byte == b'\n')) {
-        book.push_text(text_of(raw, book.len())?)?;
-        if count % SLICE == 0 {
-            gloo::timers::future::TimeoutFuture::new(0).await;
-        }
-    }
-    match book.is_empty() {
-        true => Err(BookError::Empty),
-        false => Ok(book),
     }
 }
