@@ -567,10 +567,8 @@ def table_differences(name, found, expected):
                 yield f"{name}, row {number}, {expected[0][column]}: {cell!r}, but should be {value!r}"
 
 
-def main(arguments):
-    if len(arguments) != 2:
-        print(__doc__)
-        return 1
+def report(differences, arguments, agreed):
+    """Prints what is found, or that all agrees; gives the exit code."""
     try:
         found = list(differences(*arguments))
     except (NotHeld, Wrong, KeyError, ValueError, OSError, zipfile.BadZipFile) as why:
@@ -580,8 +578,15 @@ def main(arguments):
     if len(found) > SHOWN:
         print(f"and {len(found) - SHOWN} more")
     if not found:
-        print("Every cell agrees with the lines of the book.")
+        print(agreed)
     return 1 if found else 0
+
+
+def main(arguments):
+    if len(arguments) != 2:
+        print(__doc__)
+        return 1
+    return report(differences, arguments, "Every cell agrees with the lines of the book.")
 
 
 if __name__ == "__main__":

@@ -13,8 +13,8 @@ import sys
 import zipfile
 
 from check_book import NotHeld, check
-from day_record import SHOWN, STEPS, Tables, ppm, rated, read_tables, table_differences, text
-from works import Works, Wrong
+from day_record import STEPS, Tables, ppm, rated, read_tables, report, table_differences, text
+from works import Works
 
 KINDS = ["day", "product", "stage", "lot", "inspector", "hour"]
 # What is open at two benches that share a lot cannot be added.
@@ -142,15 +142,7 @@ def main(arguments):
     if len(arguments) < 3:
         print(__doc__)
         return 1
-    try:
-        found = list(differences(*arguments))
-    except (NotHeld, Wrong, KeyError, ValueError, OSError, zipfile.BadZipFile) as why:
-        found = [f"{type(why).__name__}: {why}"]
-    for difference in found[:SHOWN]:
-        print(difference)
-    if not found:
-        print("Every cell agrees with the lines of the books.")
-    return 1 if found else 0
+    return report(differences, arguments, "Every cell agrees with the lines of the books.")
 
 
 if __name__ == "__main__":
