@@ -182,7 +182,12 @@ python_checker() {
     "python3 -m venv $CULLBOOK_TOOLS/python && $CULLBOOK_TOOLS/python/bin/pip install pynacl==$PYNACL_VERSION" pynacl
 }
 
-# openpyxl for tests/python/workbook.py, which opens the day's workbook.
+# What tests/python/workbook.py opens the day's workbook with: a program people use, and openpyxl.
+spreadsheet() {
+  has soffice || packages "LibreOffice's tables, without a screen, 280 MB (about 1 minute)" \
+    "install LibreOffice Calc, so that soffice is on the PATH" libreoffice-calc-nogui
+}
+
 python_workbooks() {
   if python3 -c 'import openpyxl' 2>/dev/null; then return; fi
   [ -x "$CULLBOOK_TOOLS/python/bin/pip" ] || python3 -c 'import ensurepip' 2>/dev/null || ! has apt-get ||
@@ -246,6 +251,7 @@ for_test() {
   for_run
   rust_checkers
   python_checker
+  spreadsheet
   python_workbooks
   browser
   web_server
