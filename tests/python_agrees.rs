@@ -1079,7 +1079,10 @@ fn the_workbook_holds_what_the_tables_hold() {
         other.acts.entries += 1;
         std::fs::write(&xlsx, day_xlsx(&other).unwrap()).unwrap();
         let (agrees, said) = run(&xlsx);
-        let both = ["day, row 12, value", "through LibreOffice: day, row 12, value"];
+        let both = [
+            "day, row 12, value",
+            "through LibreOffice: day, row 12, value",
+        ];
         let named = both.map(|start| said.lines().any(|line| line.starts_with(start)));
         assert_eq!((agrees, named), (false, [true; 2]), "{said}");
     }
