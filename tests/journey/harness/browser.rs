@@ -296,9 +296,9 @@ impl Browser {
     /// Whatever a page asks for, it asks of the server that it came from.
     pub async fn expect_own_requests_only(&mut self) {
         let origin = self.origin() + "/";
-        // Text within the page, and Chromium's own first tab.
+        // Text within the page, and what Chromium's own first tab is made of.
         let inner = |url: &&String| {
-            let mut kinds = ["data:", "blob:", "chrome:"].iter();
+            let mut kinds = ["data:", "blob:", "chrome:", "chrome-untrusted:"].iter();
             kinds.any(|kind| url.starts_with(kind))
         };
         let requests = self.requests().await;
