@@ -59,12 +59,16 @@ class Handler(http.server.SimpleHTTPRequestHandler):
     headers_sent = read_headers(HEADERS_FILE.read_text(encoding="utf-8"))
 
     def end_headers(self):
-        name = self.path.split("?")[0]
-        fixed = HASHED_NAME.search(name) and self.sent_ok
-        self.send_header("Cache-Control", "public, max-age=31536000, immutable" if fixed else "no-cache")
+        self.send_header("Cache-Control", self.caching(self.path.split("?")[0]))
         for header, value in self.headers_sent.items():
             self.send_header(header, value)
         super().end_headers()
+
+    def caching(self, name: str) -> str:
+        """How long a file may be kept; scripts/nginx/cullbook.conf says the same and why."""
+        if name == "/sw.js":
+            return "no-store"
+        return "public, max-age=31536000, immutable" if HASHED_NAME.search(name) and self.sent_ok else "no-cache"
 
     def send_response(self, code, message=None):
         self.sent_ok = code in (200, 304)

@@ -51,8 +51,8 @@ pub struct Release(TempDir);
 
 impl Release {
     pub fn first() -> Self {
-        let release = Self(TempDir::new().expect("a temporary folder"));
-        release.publish("first");
+        let release = Self(folder());
+        release.publish(&build_named("first"));
         release
     }
 
@@ -60,38 +60,53 @@ impl Release {
         self.0.path()
     }
 
-    /// Puts the build there, changed by one line in which it names itself.
-    fn publish(&self, name: &str) {
-        copy(&dist(), self.path());
-        let page = self.path().join("index.html");
-        let text = fs::read_to_string(&page).expect("the page");
-        let named = format!("<head><meta name=\"build\" content=\"{name}\">");
-        fs::write(&page, text.replace("<head>", &named)).expect("the page is changed");
-        let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("scripts/finish.py");
-        let finished = Command::new("python3")
-            .arg(script)
-            .arg("--dir")
-            .arg(self.path())
-            .status();
-        assert!(finished.expect("python3 runs").success());
-    }
-
-    /// Changes a file after it was listed, as a half-copied build would be.
-    fn spoil(&self) {
-        let mut files = fs::read_dir(self.path()).expect("a folder").flatten();
-        let style = files.find(|file| file.file_name().to_string_lossy().starts_with("print-"));
-        let style = style.expect("a style sheet").path();
-        let text = fs::read_to_string(&style).expect("a style sheet");
-        fs::write(style, text + "\n").expect("the style sheet is changed");
+    /// Puts a finished build there as the README says, the list of files last: a browser that
+    /// looks meanwhile finds the old list or the new one, never one of a half-made build.
+    fn publish(&self, build: &TempDir) {
+        let [list, waiting] = ["sw.js", "sw.js.new"].map(|name| self.path().join(name));
+        copy(build.path(), self.path(), &|name| name != "sw.js");
+        fs::copy(build.path().join("sw.js"), &waiting).expect("the list is copied");
+        fs::rename(waiting, list).expect("the list takes its place");
     }
 }
 
-fn copy(from: &Path, to: &Path) {
+fn folder() -> TempDir {
+    TempDir::new().expect("a temporary folder")
+}
+
+/// The build, changed by one line in which it names itself.
+fn build_named(name: &str) -> TempDir {
+    let build = folder();
+    copy(&dist(), build.path(), &|_| true);
+    let page = build.path().join("index.html");
+    let text = fs::read_to_string(&page).expect("the page");
+    let named = format!("<head><meta name=\"build\" content=\"{name}\">");
+    fs::write(&page, text.replace("<head>", &named)).expect("the page is changed");
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("scripts/finish.py");
+    let mut finish = Command::new("python3");
+    let finished = finish.arg(script).arg("--dir").arg(build.path()).status();
+    assert!(finished.expect("python3 runs").success());
+    build
+}
+
+/// Changes a file after it was listed, as a half-copied build would be.
+fn spoil(build: &TempDir) {
+    let mut files = fs::read_dir(build.path()).expect("a folder").flatten();
+    let style = files.find(|file| file.file_name().to_string_lossy().starts_with("print-"));
+    let style = style.expect("a style sheet").path();
+    let text = fs::read_to_string(&style).expect("a style sheet");
+    fs::write(style, text + "\n").expect("the style sheet is changed");
+}
+
+fn copy(from: &Path, to: &Path, which: &dyn Fn(&str) -> bool) {
     for entry in fs::read_dir(from).expect("a folder").flatten() {
         let target = to.join(entry.file_name());
+        if !which(&entry.file_name().to_string_lossy()) {
+            continue;
+        }
         if entry.path().is_dir() {
             fs::create_dir_all(&target).expect("a folder");
-            copy(&entry.path(), &target);
+            copy(&entry.path(), &target, which);
         } else {
             fs::copy(entry.path(), target).expect("a file is copied");
         }
@@ -120,8 +135,9 @@ async fn look_for_newer(browser: &Browser) -> String {
 
 /// A build that cannot be fetched whole never takes the place of one that was.
 pub async fn a_spoiled_build_is_given_up(browser: &mut Browser, release: &Release) {
-    release.publish("spoiled");
-    release.spoil();
+    let spoiled = build_named("spoiled");
+    spoil(&spoiled);
+    release.publish(&spoiled);
     assert_eq!(look_for_newer(browser).await, "redundant");
     browser.forget_console().await;
     browser.goto("/").await;
@@ -133,14 +149,11 @@ pub async fn a_spoiled_build_is_given_up(browser: &mut Browser, release: &Releas
 
 /// The newer version waits, says so, and is refused while a sheet is unfinished.
 pub async fn a_newer_build_waits(browser: &mut Browser, release: &Release) {
-    release.publish("second");
+    release.publish(&build_named("second"));
     // Opening the page made the browser look by itself: that look may have met the spoiled build,
-    // or this one while it was being copied, and gives up once more.
+    // and gives up once more.
     let mut state = look_for_newer(browser).await;
-    for _ in 0..5 {
-        if state == "installed" {
-            break;
-        }
+    if state == "redundant" {
         state = look_for_newer(browser).await;
     }
     browser.forget_console().await;

@@ -84,8 +84,12 @@ class ServeTest(unittest.TestCase):
     def test_only_names_with_a_digest_are_kept_for_long(self):
         for path in ("/app-305da59a18b8d04f_bg.wasm", "/app-305da59a18b8d04f.js"):
             self.assertIn("immutable", self.get(path).headers["Cache-Control"])
-        for path in ("/", "/index.html", "/sw.js", "/gone-305da59a18b8d04f.js"):
+        for path in ("/", "/index.html", "/gone-305da59a18b8d04f.js"):
             self.assertEqual(self.get(path).headers["Cache-Control"], "no-cache")
+
+    def test_the_list_of_files_is_never_kept(self):
+        answer = self.get("/sw.js")
+        self.assertEqual(answer.headers["Cache-Control"], "no-store")
 
     def test_nothing_outside_the_folder_and_no_listings(self):
         for path in ("/../outside.txt", "/%2e%2e/outside.txt", "/folder/"):
