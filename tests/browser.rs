@@ -4,6 +4,7 @@
 #[path = "book/works.rs"]
 mod works;
 
+use std::cell::RefCell;
 use std::rc::Rc;
 
 use cullbook::book::{Book, Hash};
@@ -32,14 +33,14 @@ async fn empty_store(space: Space) -> Lines {
 #[wasm_bindgen_test]
 async fn lines_are_kept_in_order_and_never_over_others() {
     let store = empty_store(Space::Real).await;
-    assert_eq!(store.load().await, Ok(vec![]));
+    assert_eq!(store.load(drop).await, Ok(vec![]));
     store
         .append(0, &texts(&["a", "b"]))
         .await
         .expect("two lines");
     store.append(2, &texts(&["c"])).await.expect("a third");
     assert_eq!(
-        store.load().await,
+        store.load(drop).await,
         Ok(vec!["a".to_owned(), "b".to_owned(), "c".to_owned()])
     );
 
@@ -52,7 +53,7 @@ async fn lines_are_kept_in_order_and_never_over_others() {
         })
     );
     assert_eq!(
-        store.load().await.map(|lines| lines.len()),
+        store.load(drop).await.map(|lines| lines.len()),
         Ok(3),
         "nothing of it was stored"
     );
@@ -75,14 +76,47 @@ async fn lines_are_kept_in_order_and_never_over_others() {
         );
         stored += 1;
     }
-    let lines = other.load().await.expect("read back");
+    let lines = other.load(drop).await.expect("read back");
     assert_eq!(lines.len() as u64, stored);
     assert!(!lines.contains(&"late".to_owned()));
     let tail = other.load_from(stored - 2).await.expect("the last two");
     assert_eq!(tail, ["line", "line"]);
     store.rewrite(&texts(&["p", "q"])).await.expect("replaced");
-    let lines = other.load().await.expect("read back");
+    let lines = other.load(drop).await.expect("read back");
     assert_eq!(lines, ["p", "q"], "all or nothing");
+}
+
+/// What is told on the way is what comes back in the end, whatever number the first line has.
+#[wasm_bindgen_test]
+async fn a_long_store_is_told_part_by_part() {
+    let store = empty_store(Space::Practice).await;
+    let book: Vec<Rc<str>> = (0..2_345)
+        .map(|line| format!("line {line}").into())
+        .collect();
+    store.rewrite(&book).await.expect("a long book");
+    let below = 45;
+    store
+        .drop_below(below)
+        .await
+        .expect("its first lines leave");
+    let told = RefCell::new(Vec::new());
+    let loaded = store.load(|part| told.borrow_mut().push(part)).await;
+    let told = told.into_inner();
+    let parts = told
+        .iter()
+        .map(|part| (part.before, part.of, part.lines.len()));
+    let expected = [
+        (0, 2_300, 1_000),
+        (1_000, 2_300, 1_000),
+        (2_000, 2_300, 300),
+    ];
+    assert_eq!(parts.collect::<Vec<_>>(), expected);
+    let lines: Vec<String> = told.into_iter().flat_map(|part| part.lines).collect();
+    let left = book[below as usize..].iter().map(ToString::to_string);
+    assert_eq!((&loaded, left.collect()), (&Ok(lines.clone()), lines));
+    let tail = store.load_from(2_344).await;
+    assert_eq!(tail, Ok(vec!["line 2344".to_owned()]));
+    assert_eq!(store.load_from(2_345).await, Ok(vec![]));
 }
 
 #[wasm_bindgen_test]
@@ -95,7 +129,7 @@ async fn a_book_of_the_practice_lot_goes_through_the_store_and_verifies() {
     })
     .expect("a book");
     store.append(0, &lines).await.expect("stored in one go");
-    let stored = store.load().await.expect("read back");
+    let stored = store.load(drop).await.expect("read back");
     let book = Book::read(stored.iter().map(String::as_str)).expect("it verifies");
     assert_eq!(book.state().lots.len(), 1);
     store.clear().await.expect("emptied");

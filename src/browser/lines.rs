@@ -7,6 +7,7 @@ use std::rc::Rc;
 
 use futures_channel::oneshot;
 use gloo::events::EventListener;
+use idb::request::futures::GetAllStoreRequestFuture;
 use idb::{
     CursorDirection, Database, DatabaseEvent, Factory, KeyRange, ObjectStore, ObjectStoreParams,
     Query, Transaction, TransactionMode, TransactionResult,
@@ -17,13 +18,13 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::{DomException, IdbDatabase, IdbTransaction};
 
 use crate::book::Line;
-use crate::desk::{Space, StoreError};
+use crate::desk::{Part, Space, StoreError};
 
 const STORE: &str = "lines";
 const KEYS: &str = "keys";
 const VERSION: u32 = 2;
 /// Lines taken out at one go: all of a long book would hold the page up.
-const PART: u32 = 2_000;
+const PART: u32 = 1_000;
 
 /// An open store of one space.
 #[derive(Clone)]
@@ -88,12 +89,12 @@ impl Lines {
         .forget();
     }
 
-    /// All stored lines in order.
+    /// All stored lines in order, told part by part: while one is told, the next is on its way.
     ///
     /// # Errors
     /// What the browser said.
-    pub async fn load(&self) -> Result<Vec<String>, StoreError> {
-        self.all(STORE).await
+    pub async fn load(&self, told: impl Fn(Part)) -> Result<Vec<String>, StoreError> {
+        self.from(0, told).await
     }
 
     /// All sealed keys, as text.
@@ -101,7 +102,9 @@ impl Lines {
     /// # Errors
     /// What the browser said.
     pub async fn keys(&self) -> Result<Vec<String>, StoreError> {
-        self.all(KEYS).await
+        let store = self.readable(KEYS)?;
+        let values = store.get_all(None, None).map_err(failed)?;
+        texts(values.await.map_err(failed)?).collect()
     }
 
     /// Keeps a sealed key under its public half. Back only once it is on disk.
@@ -116,31 +119,42 @@ impl Lines {
         committed(transaction).await
     }
 
-    async fn all(&self, store: &str) -> Result<Vec<String>, StoreError> {
-        self.some(store, None).await
+    /// The lines from a number on, part by part within one transaction: between two parts the page
+    /// gets its turn.
+    async fn from(&self, first: u64, told: impl Fn(Part)) -> Result<Vec<String>, StoreError> {
+        let store = self.readable(STORE)?;
+        let (Some(least), Some(last)) = (
+            end(&store, CursorDirection::Next).await?,
+            end(&store, CursorDirection::Prev).await?,
+        ) else {
+            return Ok(Vec::new());
+        };
+        let mut starts = (least.max(first)..=last).step_by(PART as usize);
+        let of = (last + 1).saturating_sub(least.max(first));
+        let mut lines = Vec::new();
+        let mut coming = starts.next().map(|start| part(&store, start)).transpose()?;
+        while let Some(asked) = coming {
+            coming = starts.next().map(|start| part(&store, start)).transpose()?;
+            let values = asked.await.map_err(failed)?;
+            let before = lines.len() as u64;
+            let lines_of_part = texts(values).collect::<Result<Vec<_>, _>>()?;
+            lines.extend_from_slice(&lines_of_part);
+            told(Part {
+                before,
+                of,
+                lines: lines_of_part,
+            });
+        }
+        Ok(lines)
     }
 
-    /// Everything behind a key, part by part within one transaction: between two parts the page
-    /// gets its turn.
-    async fn some(&self, store: &str, after: Option<JsValue>) -> Result<Vec<String>, StoreError> {
+    fn readable(&self, store: &str) -> Result<ObjectStore, StoreError> {
         let database = Database::from(self.database.clone());
-        let transaction = database
-            .transaction(&[store], TransactionMode::ReadOnly)
-            .map_err(failed)?;
-        let store = transaction.object_store(store).map_err(failed)?;
-        let not_text = || StoreError::Failed("a stored line is not text".to_owned());
-        let (mut texts, mut after) = (Vec::new(), after);
-        loop {
-            let values = store.get_all(behind(after.as_ref())?, Some(PART));
-            for value in values.map_err(failed)?.await.map_err(failed)? {
-                texts.push(value.as_string().ok_or_else(not_text)?);
-            }
-            let keys = store.get_all_keys(behind(after.as_ref())?, Some(PART));
-            match keys.map_err(failed)?.await.map_err(failed)?.pop() {
-                Some(last) => after = Some(last),
-                None => return Ok(texts),
-            }
-        }
+        let transaction = database.transaction(&[store], TransactionMode::ReadOnly);
+        transaction
+            .map_err(failed)?
+            .object_store(store)
+            .map_err(failed)
     }
 
     /// Stores lines after exactly `expected` others, all or none. Back only once they are on disk.
@@ -181,8 +195,7 @@ impl Lines {
     /// # Errors
     /// What the browser said.
     pub async fn load_from(&self, from: u64) -> Result<Vec<String>, StoreError> {
-        let before = from.checked_sub(1).map(|seq| JsValue::from_f64(seq as f64));
-        self.some(STORE, before).await
+        self.from(from, drop).await
     }
 
     /// Puts these lines in the place of all others, all or nothing.
@@ -231,25 +244,38 @@ impl Lines {
     }
 }
 
-fn behind(key: Option<&JsValue>) -> Result<Option<Query>, StoreError> {
-    let range = key.map(|key| KeyRange::lower_bound(key, Some(true)));
-    Ok(range.transpose().map_err(failed)?.map(Query::KeyRange))
+/// Asks for one part of the lines. Its answer may come before anyone waits for it.
+fn part(store: &ObjectStore, start: u64) -> Result<GetAllStoreRequestFuture, StoreError> {
+    let [from, to] = [start, start + u64::from(PART)].map(|seq| JsValue::from_f64(seq as f64));
+    let range = KeyRange::bound(&from, &to, None, Some(true)).map_err(failed)?;
+    let asked = store.get_all(Some(Query::KeyRange(range)), None);
+    Ok(asked.map_err(failed)?.into_future())
+}
+
+fn texts(values: Vec<JsValue>) -> impl Iterator<Item = Result<String, StoreError>> {
+    let not_text = || StoreError::Failed("a stored line is not text".to_owned());
+    values
+        .into_iter()
+        .map(move |value| value.as_string().ok_or_else(not_text))
+}
+
+/// The number of the line at one end of the store.
+async fn end(store: &ObjectStore, towards: CursorDirection) -> Result<Option<u64>, StoreError> {
+    let any = KeyRange::lower_bound(&JsValue::from_f64(0.0), None).map_err(failed)?;
+    let found = store.open_key_cursor(Some(Query::KeyRange(any)), Some(towards));
+    let Some(found) = found.map_err(failed)?.await.map_err(failed)? else {
+        return Ok(None);
+    };
+    let not_a_number = || StoreError::Failed("a stored line has no number".to_owned());
+    let key = found.key().map_err(failed)?.as_f64();
+    Ok(Some(key.ok_or_else(not_a_number)? as u64))
 }
 
 /// The number that the next line must have: one more than the last. Counting the lines would take
 /// longer with every line.
 async fn next_key(store: &ObjectStore) -> Result<u64, StoreError> {
-    let any = KeyRange::lower_bound(&JsValue::from_f64(0.0), None).map_err(failed)?;
-    let backwards = Some(CursorDirection::Prev);
-    let last = store.open_key_cursor(Some(Query::KeyRange(any)), backwards);
-    match last.map_err(failed)?.await.map_err(failed)? {
-        None => Ok(0),
-        Some(last) => {
-            let not_a_number = || StoreError::Failed("a stored line has no number".to_owned());
-            let key = last.key().map_err(failed)?.as_f64();
-            Ok(key.ok_or_else(not_a_number)? as u64 + 1)
-        }
-    }
+    let last = end(store, CursorDirection::Prev).await?;
+    Ok(last.map_or(0, |last| last + 1))
 }
 
 /// A book that is brought in may begin with a checkpoint; its lines keep their numbers.

@@ -269,7 +269,8 @@ impl Inner {
                 Vec::new()
             }
         };
-        (store.load().await, keys)
+        let arrived = |part| self.report(Action::Arrived(part));
+        (store.load(arrived).await, keys)
     }
 
     fn key(&self, text: &str) -> Option<SealedKey> {

@@ -10,7 +10,7 @@ use super::bench::Command;
 use super::forms::DestructionDraft;
 use super::homes::{Keep, Room};
 use super::offline::Held;
-use super::ports::{Download, StoreError, Stored};
+use super::ports::{Download, Part, StoreError, Stored};
 use super::visit::NotRead;
 
 /// Which book is on the desk. The two never mix.
@@ -132,6 +132,8 @@ pub enum BookView {
 pub enum Action {
     /// Look for a stored book (at start), or change to the other space.
     Start(Space),
+    /// Some of what is stored, while the rest is on its way.
+    Arrived(Part),
     /// What is stored of a space.
     Loaded {
         space: Space,

@@ -10,7 +10,7 @@ use crate::sheet::LotId;
 use super::action::{Action, BookView, Lamp, Screen, Space, VerdictsView};
 use super::bench::{Bench, Command};
 use super::forms::{DestructionDraft, progress};
-use super::homes::{Homes, Reading};
+use super::homes::{Ahead, Homes, Reading};
 use super::offline::{Held, Update};
 use super::ports::{Effect, Env, StoreError};
 use super::signing::Signing;
@@ -22,6 +22,8 @@ use super::wrong::Wrong;
 #[derive(Debug)]
 pub struct Desk {
     pub startup: Startup,
+    /// What was read of the lines that came so far, while the rest is on its way.
+    pub(super) ahead: Ahead,
     /// What is stored, while it is read.
     pub(super) reading: Option<Reading>,
     pub space: Space,
@@ -66,6 +68,7 @@ impl Default for Desk {
     fn default() -> Self {
         Self {
             startup: Startup::Loading,
+            ahead: Ahead::default(),
             reading: None,
             space: Space::Real,
             book: Book::default(),
@@ -115,6 +118,10 @@ impl Desk {
         }
         match action {
             Action::Start(space) => Ok(self.start(space)),
+            Action::Arrived(part) => {
+                self.arrived(&part);
+                Ok(Vec::new())
+            }
             Action::Loaded { space, stored } => Ok(self.loaded(space, stored)),
             Action::ReadOn => Ok(self.read_on()),
             Action::CheckSignatures => {
@@ -219,7 +226,8 @@ impl Desk {
 
     /// Lines read of those stored, while they are read.
     pub fn lines_read(&self) -> Option<(u64, u64)> {
-        self.reading.as_ref().map(Reading::progress)
+        let ahead = || self.ahead.progress();
+        self.reading.as_ref().map_or_else(ahead, Reading::progress)
     }
 
     /// Whether lines are on their way to the store.

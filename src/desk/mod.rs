@@ -35,7 +35,7 @@ pub use head_out::{DUE_ENTRIES, DUE_HOURS, HeadOut, head_out};
 pub use health::{Alarm, alarms};
 pub use offline::{Held, NotHeld, Unfinished, Update};
 pub use ports::{
-    Download, Effect, Env, HowFar, KeyringError, Later, Machine, Making, StoreError, Stored,
+    Download, Effect, Env, HowFar, KeyringError, Later, Machine, Making, Part, StoreError, Stored,
 };
 pub use scanner::Burst;
 pub use signing::Signing;

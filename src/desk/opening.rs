@@ -7,7 +7,7 @@ use super::action::Space;
 use super::bench::Bench;
 use super::core::Desk;
 use super::homes::{Check, Homes, Keep, Ledger, Opening, Reading, Second, SecondState, compare};
-use super::ports::{Effect, Stored};
+use super::ports::{Effect, Part, Stored};
 use super::told::{Notice, Startup, Tone};
 use super::visit::Visit;
 
@@ -24,6 +24,13 @@ impl Desk {
         vec![Effect::Load(space)]
     }
 
+    /// Some of what is stored has come. Where signatures are checked as well, all waits for them.
+    pub(super) fn arrived(&mut self, part: &Part) {
+        if !self.homes.distrust {
+            self.ahead.take(part);
+        }
+    }
+
     /// What is stored has come. It is read first; until all of it is, the desk stays as it was.
     pub(super) fn loaded(&mut self, space: Space, stored: Stored) -> Vec<Effect> {
         self.space = space;
@@ -31,7 +38,11 @@ impl Desk {
             true => Check::Now,
             false => Check::Later,
         };
-        self.reading = Some(Reading::new(stored, check));
+        let ahead = std::mem::take(&mut self.ahead);
+        self.reading = Some(match check {
+            Check::Now => Reading::new(stored, check),
+            Check::Later => Reading::after(ahead, stored),
+        });
         self.read_on()
     }
 

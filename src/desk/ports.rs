@@ -103,6 +103,16 @@ pub struct Stored {
     pub tab: Tab,
 }
 
+/// Lines of the first home that have come while others are on their way.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Part {
+    /// How many came before these.
+    pub before: u64,
+    /// How many there are in all.
+    pub of: u64,
+    pub lines: Vec<String>,
+}
+
 /// A file for the person to save.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Download {
@@ -118,7 +128,8 @@ pub enum Effect {
     CheckSoon,
     /// Come back with [`Action::ReadOn`] once the page has drawn.
     ReadSoon,
-    /// Read what is stored of a space; answered by [`Action::Loaded`].
+    /// Read what is stored of a space; answered by [`Action::Loaded`], and by [`Action::Arrived`]
+    /// for each part of it before.
     Load(Space),
     /// Store lines durably, all or none, only if the store holds exactly `expected_seq` lines;
     /// answered by [`Action::Stored`].

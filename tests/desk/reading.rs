@@ -2,7 +2,7 @@
 
 use cullbook::book::{ClassesSet, Entry};
 use cullbook::desk::homes::{Second, Tab};
-use cullbook::desk::{Action, Desk, Effect, Saved, Space, Startup, StoreError, Stored};
+use cullbook::desk::{Action, Desk, Effect, Part, Saved, Space, Startup, StoreError, Stored};
 use cullbook::inspect::starter_catalogue;
 
 use crate::machine::Bench;
@@ -115,4 +115,74 @@ fn a_lock_that_frees_meanwhile_is_not_missed() {
     assert_eq!(loaded(&mut bench, stored), [Effect::ReadSoon]);
     let freed = bench.step(Action::LockFreed(Space::Real));
     assert_eq!(freed, Ok(vec![Effect::Load(Space::Real)]));
+}
+
+fn part(lines: &[String], before: usize, of: usize) -> Action {
+    Action::Arrived(Part {
+        before: before as u64,
+        of: of as u64,
+        lines: lines.to_vec(),
+    })
+}
+
+/// Lines are read as they come; what was read ahead is not read again.
+#[test]
+fn a_book_is_read_while_it_comes() {
+    let (mut bench, stored) = long();
+    let head = bench.desk.book.head();
+    let lines = stored.lines.clone().expect("lines");
+    bench.desk = Desk::default();
+    let mut before = 0;
+    for some in lines.chunks(60) {
+        let arrived = bench.step(part(some, before, lines.len()));
+        assert_eq!(arrived, Ok(Vec::new()));
+        before += some.len();
+        let progress = (before as u64, lines.len() as u64);
+        assert_eq!(bench.desk.lines_read(), Some(progress));
+        assert!(bench.desk.book.is_empty(), "not before all of it is known");
+    }
+    let effects = loaded(&mut bench, stored);
+    assert!(
+        !effects.contains(&Effect::ReadSoon),
+        "nothing is left to read"
+    );
+    assert_eq!(bench.desk.startup, Startup::Ready);
+    assert_eq!(bench.desk.book.head(), head);
+}
+
+/// What came and is not what is stored, or came out of order, is no head start.
+#[test]
+fn a_head_start_on_other_lines_is_dropped() {
+    let (mut bench, stored) = long();
+    let (head, all) = (bench.desk.book.head(), bench.desk.book.len() as usize);
+    let lines = stored.lines.clone().expect("lines");
+    let mut other = lines.clone();
+    other.pop();
+    other.push("no line".to_owned());
+    let starts = [
+        // The last line is no line.
+        vec![part(&other, 0, all)],
+        // A part is missing.
+        vec![part(&lines[..50], 0, all), part(&lines[60..], 60, all)],
+        // More than there is in the end.
+        vec![part(&lines, 0, all)],
+    ];
+    for (which, start) in starts.into_iter().enumerate() {
+        bench.desk = Desk::default();
+        for action in start {
+            assert_eq!(bench.step(action), Ok(Vec::new()));
+        }
+        let mut now = stored.clone();
+        let cut = usize::from(which == 2);
+        if let Ok(lines) = &mut now.lines {
+            lines.truncate(all - cut);
+        }
+        now.second = None;
+        let mut effects = loaded(&mut bench, now);
+        while effects == [Effect::ReadSoon] {
+            effects = bench.step(Action::ReadOn).expect("goes on");
+        }
+        assert_eq!(bench.desk.book.len() as usize, all - cut, "{which}");
+        assert_eq!(bench.desk.book.head() == head, cut == 0);
+    }
 }

@@ -18,7 +18,7 @@ use super::ports::StoreError;
 
 pub use compare::{Alarm, Check, CopyRefused, Opening, compare, may_take};
 pub use ledger::{BUDGET, Ledger, PRACTICE_BUDGET, ROOM};
-pub use reading::Reading;
+pub use reading::{Ahead, Reading};
 pub use second::{DRAFT, Keep, Reach, SESSION, Second, both, key_name};
 
 /// Share of the allowed room, in percent, above which the bar speaks up.
