@@ -124,8 +124,14 @@ pub async fn a_changed_line(browser: &Browser) {
     browser.click("[data-action=save-second]").await;
     let whole = browser.downloaded("second-home.jsonl").await;
     browser.upload("#bring-in-copy", &damaged).await;
-    browser.wait_for_text(".message.problem", "Line").await;
+    browser.wait_for_text(".panel .error", "Line").await;
     browser.upload("#bring-in-copy", &whole).await;
+    // What the copy is stands there before it is taken.
+    browser
+        .wait_for_text(".panel .life", &before.to_string())
+        .await;
+    browser.screenshot("copy-shown").await;
+    browser.click("[data-action=take-book]").await;
     sit_down(browser).await;
     assert_eq!(entries(browser).await, before);
 }

@@ -8,7 +8,7 @@ use yew::prelude::*;
 
 use crate::book::{Book, BookError, text_of};
 use crate::desk::{Action, Space};
-use crate::ui::kit::{FilePick, Panel, count};
+use crate::ui::kit::{FilePick, count};
 use crate::ui::{Shop, use_shop};
 
 /// How far a file is.
@@ -20,9 +20,45 @@ enum Coming {
     Holds(Rc<Book>),
 }
 
+/// What a copy is brought in for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Onto {
+    /// A machine that has no book.
+    NewMachine,
+    /// A stored book that cannot be opened.
+    Broken,
+}
+
+impl Onto {
+    fn id(self) -> &'static str {
+        match self {
+            Self::NewMachine => "bring-in",
+            Self::Broken => "bring-in-copy",
+        }
+    }
+
+    fn take(self, book: &Book) -> Action {
+        let lines = book.texts().to_vec();
+        match self {
+            Self::NewMachine => Action::Adopt {
+                space: Space::Real,
+                lines,
+            },
+            Self::Broken => Action::BringIn(lines),
+        }
+    }
+}
+
+#[derive(PartialEq, Properties)]
+pub struct CopyProps {
+    pub onto: Onto,
+}
+
+/// A saved copy on its way in.
 #[function_component]
-pub fn BringIn() -> Html {
+pub fn SavedCopy(props: &CopyProps) -> Html {
     let shop = use_shop();
+    let onto = props.onto;
     let file = use_state(|| Coming::NotYet);
     let onfile = {
         let file = file.setter();
@@ -30,7 +66,7 @@ pub fn BringIn() -> Html {
             let file = file.clone();
             wasm_bindgen_futures::spawn_local(async move {
                 let told = |held, all| file.set(Coming::Reading(held, all));
-                let read = read_book(&File::from(chosen), told).await;
+                let read = read_book(onto, &File::from(chosen), told).await;
                 file.set(match read {
                     Ok(book) => Coming::Holds(Rc::new(book)),
                     Err(why) => Coming::Refused(why),
@@ -45,16 +81,16 @@ pub fn BringIn() -> Html {
             "Choose another file",
             html! { <p class="error" role="alert">{ why }</p> },
         ),
-        Coming::Holds(book) => ("Choose another file", found(&shop, book)),
+        Coming::Holds(book) => ("Choose another file", found(&shop, onto, book)),
     };
     html! {
-        <Panel title="Bring in a book" lead="A copy saved earlier (a .jsonl file), on a new machine or after the browser's data was cleared.">
+        <>
             <p>{ "Every line is checked before anything is kept. A book that does not hold is refused, with the line that breaks it." }</p>
             { below }
             if !matches!(*file, Coming::Reading(..)) {
-                <FilePick id="bring-in" {label} accept=".jsonl" {onfile} />
+                <FilePick id={onto.id()} {label} accept=".jsonl" {onfile} />
             }
-        </Panel>
+        </>
     }
 }
 
@@ -68,13 +104,10 @@ fn reading(held: u64, all: u64) -> Html {
 }
 
 /// What the book is, and the word that takes it.
-fn found(shop: &Shop, book: &Rc<Book>) -> Html {
+fn found(shop: &Shop, onto: Onto, book: &Rc<Book>) -> Html {
     let take = {
         let book = Rc::clone(book);
-        shop.on(move |_: MouseEvent| Action::Adopt {
-            space: Space::Real,
-            lines: book.texts().to_vec(),
-        })
+        shop.on(move |_: MouseEvent| onto.take(&book))
     };
     let fact =
         |name: &'static str, value: String| html! { <><dt>{ name }</dt><dd>{ value }</dd></> };
@@ -110,39 +143,21 @@ fn found(shop: &Shop, book: &Rc<Book>) -> Html {
 /// Largest book file that is read, in bytes.
 const BOOK_MAX: u64 = 200 << 20;
 
-/// The bytes of a file that may be a book.
-///
-/// # Errors
-/// Why it cannot be read, in a sentence.
-pub(super) async fn read_file(file: &File) -> Result<Vec<u8>, String> {
+async fn read_book(onto: Onto, file: &File, told: impl Fn(u64, u64)) -> Result<Book, String> {
     if file.size() > BOOK_MAX {
         return Err("The file is larger than 200 MB, more than a book of one bench can be. Choose another file.".to_owned());
     }
     let bytes = gloo::file::futures::read_as_bytes(file).await;
-    bytes.map_err(|why| format!("The file could not be read ({why}). Choose it again."))
-}
-
-async fn read_book(file: &File, told: impl Fn(u64, u64)) -> Result<Book, String> {
-    let bytes = read_file(file).await?;
+    let bytes =
+        bytes.map_err(|why| format!("The file could not be read ({why}). Choose it again."))?;
     let book = verified(&bytes, told).await;
     let book = book.map_err(|why| why.to_string())?;
     let opened = book.state().opened.as_ref();
-    match opened.is_some_and(|opened| opened.practice) {
+    // What is stored may itself be practice: the desk knows, and says whether the copy fits.
+    match onto == Onto::NewMachine && opened.is_some_and(|opened| opened.practice) {
         true => Err("This is a practice book. It cannot become a real one.".to_owned()),
         false => Ok(book),
     }
-}
-
-/// The lines of a file that may be a book, as they are hashed.
-///
-/// # Errors
-/// The first line that is no text, in a sentence.
-pub(super) fn lines_of(file: &[u8]) -> Result<Vec<Rc<str>>, String> {
-    let lines = (0..).zip(file.split_inclusive(|byte| *byte == b'\n'));
-    let lines = lines.map(|(line, raw)| text_of(raw, line).map(Rc::from));
-    lines
-        .collect::<Result<_, _>>()
-        .map_err(|why: BookError| why.to_string())
 }
 
 /// Lines verified before the page gets its turn.

@@ -7,10 +7,10 @@ use yew::prelude::*;
 
 use crate::desk::{Action, Download, Startup};
 use crate::ui::Shop;
-use crate::ui::kit::FilePick;
+use crate::ui::kit::Panel;
 use crate::ui::shell::{message, newer};
 
-use super::bring_in::{lines_of, read_file};
+use super::bring_in::{Onto, SavedCopy};
 
 pub fn broken(shop: &Shop, why: &str) -> Html {
     let (first, second) = match &shop.desk().startup {
@@ -26,19 +26,6 @@ pub fn broken(shop: &Shop, why: &str) -> Html {
         save("unreadable-book.jsonl", &first),
         save("second-home.jsonl", &second),
     );
-    let onfile = {
-        let shop = shop.clone();
-        Callback::from(move |file: web_sys::File| {
-            let shop = shop.clone();
-            wasm_bindgen_futures::spawn_local(async move {
-                let lines = read_file(&gloo::file::File::from(file)).await;
-                match lines.and_then(|bytes| lines_of(&bytes)) {
-                    Ok(lines) => shop.act(Action::BringIn(lines)),
-                    Err(why) => shop.act(Action::Problem(why)),
-                }
-            });
-        })
-    };
     html! {
         <main class="first">
             { newer(shop) }
@@ -49,9 +36,12 @@ pub fn broken(shop: &Shop, why: &str) -> Html {
             <div class="acts">
                 if !first.is_empty() { <button type="button" class="primary" onclick={save_first} data-action="save-lines">{ "Save the stored lines" }</button> }
                 if !second.is_empty() { <button type="button" onclick={save_second} data-action="save-second">{ "Save the second home" }</button> }
-                if !first.is_empty() || !second.is_empty() { <FilePick id="bring-in-copy" label="Bring in a saved copy" accept=".jsonl" {onfile} /> }
             </div>
-            <p>{ "A saved copy is taken only if every line of it holds and it has all the lines that are left here, in both homes. Lines that cannot be read are then replaced by the copy's." }</p>
+            if !first.is_empty() || !second.is_empty() {
+                <Panel title="Bring in a saved copy" lead="It is taken only if it has all the lines that are left here, in both homes. Lines that cannot be read are then replaced by the copy's.">
+                    <SavedCopy onto={Onto::Broken} />
+                </Panel>
+            }
         </main>
     }
 }

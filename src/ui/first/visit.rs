@@ -10,7 +10,7 @@ use crate::ui::kit::{ErrorSummary, Field, NewPassphrase, Panel, use_form};
 use crate::ui::shell::{message, newer};
 use crate::ui::{Shop, use_shop};
 
-use super::bring_in::BringIn;
+use super::bring_in::{Onto, SavedCopy};
 
 /// First visit.
 pub fn first_visit(shop: &Shop) -> Html {
@@ -23,8 +23,16 @@ pub fn first_visit(shop: &Shop) -> Html {
             </header>
             { newer(shop) }
             { message(shop) }
-            <div class="ways"><OpenBook />{ practise(shop) }<BringIn /></div>
+            <div class="ways"><OpenBook />{ practise(shop) }{ bring_in() }</div>
         </main>
+    }
+}
+
+fn bring_in() -> Html {
+    html! {
+        <Panel title="Bring in a book" lead="A copy saved earlier (a .jsonl file), on a new machine or after the browser's data was cleared.">
+            <SavedCopy onto={Onto::NewMachine} />
+        </Panel>
     }
 }
 

@@ -38,35 +38,48 @@ impl DestructionDraft {
 }
 
 fn particles(form: &mut Reader, class: Option<ParticleClass>) -> Option<Particles> {
-    let measured = match form.text("particles-measured").trim() {
-            "" => form.wrong(
-                "particles-measured",
-                "The number of particles measured is empty. Take a sample of the residue and measure it.",
-            ),
-            "0" => form.wrong("particles-measured", ParticleError::EmptySample),
-            _ => form.number("particles-measured", "Particles measured", 1..=SAMPLE_MAX),
-        };
-    let largest = match form.text("particle").trim() {
-        "" => form.wrong(
-            "particle",
-            "The largest particle is empty. Measure a sample of the residue.",
-        ),
-        "0" => form.wrong("particle", ParticleError::NoSize),
-        _ => form.number("particle", "The largest particle", 1..=PARTICLE_MAX),
-    };
-    let above = match form.text("particles-above").trim() {
-            "" => form.wrong(
-                "particles-above",
-                "How many particles are above the class' area is empty. Count them; 0 if there are none.",
-            ),
-            _ => form.number("particles-above", "Particles above the area", 0..=SAMPLE_MAX),
-        };
+    let measured = number(
+        form,
+        ("particles-measured", "Particles measured"),
+        "The number of particles measured is empty. Take a sample of the residue and measure it.",
+        Some(ParticleError::EmptySample),
+        SAMPLE_MAX,
+    );
+    let largest = number(
+        form,
+        ("particle", "The largest particle"),
+        "The largest particle is empty. Measure a sample of the residue.",
+        Some(ParticleError::NoSize),
+        PARTICLE_MAX,
+    );
+    let above = number(
+        form,
+        ("particles-above", "Particles above the area"),
+        "How many particles are above the class' area is empty. Count them; 0 if there are none.",
+        None,
+        SAMPLE_MAX,
+    );
     let sample = ResidueSample {
         measured: measured?,
         above: above?,
     };
     fits_class(form, class, largest?, sample);
     Some((largest?, sample))
+}
+
+/// A number that must be there; where nought is no answer, `nought` says why.
+fn number(
+    form: &mut Reader,
+    (field, name): (&'static str, &'static str),
+    empty: &'static str,
+    nought: Option<ParticleError>,
+    most: u32,
+) -> Option<u32> {
+    match (form.text(field).trim(), nought) {
+        ("", _) => form.wrong(field, empty),
+        ("0", Some(why)) => form.wrong(field, why),
+        (_, nought) => form.number(field, name, u32::from(nought.is_some())..=most),
+    }
 }
 
 fn fits_class(
