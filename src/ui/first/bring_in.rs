@@ -8,7 +8,7 @@ use yew::prelude::*;
 
 use crate::book::{Book, BookError, text_of};
 use crate::desk::{Action, Space};
-use crate::ui::kit::{FilePick, count};
+use crate::ui::kit::{BOOK_FILE_MAX, FilePick, count};
 use crate::ui::{Shop, use_shop};
 
 /// How far a file is.
@@ -140,12 +140,12 @@ fn found(shop: &Shop, onto: Onto, book: &Rc<Book>) -> Html {
     }
 }
 
-/// Largest book file that is read, in bytes.
-const BOOK_MAX: u64 = 200 << 20;
-
 async fn read_book(onto: Onto, file: &File, told: impl Fn(u64, u64)) -> Result<Book, String> {
-    if file.size() > BOOK_MAX {
-        return Err("The file is larger than 200 MB, more than a book of one bench can be. Choose another file.".to_owned());
+    if file.size() > BOOK_FILE_MAX {
+        let most = BOOK_FILE_MAX >> 20;
+        return Err(format!(
+            "The file is larger than {most} MB, more than a book of one bench can be. Choose another file."
+        ));
     }
     let bytes = gloo::file::futures::read_as_bytes(file).await;
     let bytes =

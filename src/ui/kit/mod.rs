@@ -15,6 +15,6 @@ pub use figures::{count, percent};
 pub use form::{Form, use_form};
 pub use new_passphrase::{NewPassphrase, NewPassphraseProps};
 pub use pieces::{
-    Caution, CautionProps, Empty, EmptyProps, ErrorSummary, ErrorSummaryProps, FilePick,
-    FilePickProps, Panel, PanelProps, pick_files,
+    BOOK_FILE_MAX, Caution, CautionProps, Empty, EmptyProps, ErrorSummary, ErrorSummaryProps,
+    FilePick, FilePickProps, Panel, PanelProps, pick_files,
 };

@@ -105,6 +105,9 @@ pub fn Empty(props: &EmptyProps) -> Html {
     html! { <div class="empty"><p>{ &props.text }</p>{ props.children.clone() }</div> }
 }
 
+/// Largest book file that is read, in bytes.
+pub const BOOK_FILE_MAX: u64 = 200 << 20;
+
 #[derive(Properties, PartialEq)]
 pub struct FilePickProps {
     pub id: &'static str,

@@ -10,9 +10,7 @@ use gloo::timers::future::TimeoutFuture;
 use crate::book::{Guest, GuestReader};
 use crate::desk::{Action, NotRead};
 use crate::ui::Shop;
-
-/// Largest file that is read, in bytes.
-const FILE_MAX: u64 = 200 << 20;
+use crate::ui::kit::BOOK_FILE_MAX;
 
 /// Milliseconds of reading before the page gets its turn, and between two words about it.
 const STEP_MS: f64 = 12.0;
@@ -64,8 +62,8 @@ impl Task {
             return Err(NotRead::Stopped);
         }
         (self.told)(Some(far.clone()));
-        if file.size() > FILE_MAX {
-            let (megabytes, most) = (file.size() >> 20, FILE_MAX >> 20);
+        if file.size() > BOOK_FILE_MAX {
+            let (megabytes, most) = (file.size() >> 20, BOOK_FILE_MAX >> 20);
             return Err(NotRead::TooLarge { megabytes, most });
         }
         let bytes = read_as_bytes(file).await;
