@@ -140,8 +140,8 @@ pub use pool::{Fate, Pool, Settled};
 pub use refusal::Refusal;
 pub use says::{KindGroup, kind_words, says};
 pub use several::{
-    BookName, Conflict, Contained, GUESTS_MAX, Guests, LotTogether, NotTaken, Several, Taken,
-    Where, lay_together,
+    BookName, Conflict, Contained, GUESTS_MAX, Guests, Laying, LotTogether, NotTaken, Several,
+    Taken, Where, lay_together,
 };
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book};
