@@ -11,8 +11,10 @@ use crate::sheet::ProductId;
 use super::lot::Exam;
 use super::state::State;
 
+mod brought;
 mod measured;
 
+pub use brought::{Brought, brought};
 pub use measured::{MeasuredGroup, QuantityAlike, Tested, measured_alike, measured_alike_on};
 
 /// By what notes are told apart.

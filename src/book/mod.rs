@@ -108,8 +108,8 @@ mod weighing;
 
 pub use acceptance::{Acceptance, Look, Planned};
 pub use alike::{
-    By, ClassesAlike, MeasuredGroup, QuantityAlike, Tested, Unlike, classes_alike,
-    classes_alike_on, measured_alike, measured_alike_on,
+    Brought, By, ClassesAlike, MeasuredGroup, QuantityAlike, Tested, Unlike, brought,
+    classes_alike, classes_alike_on, measured_alike, measured_alike_on,
 };
 pub use archive::{Archive, ArchivedLot};
 pub use cage::{Cage, Came, Loss, Place};
