@@ -11,8 +11,10 @@ use crate::sheet::ProductId;
 use super::lot::Exam;
 use super::state::State;
 
+mod brought;
 mod measured;
 
+pub use brought::{Brought, brought};
 pub use measured::{MeasuredGroup, QuantityAlike, Tested, measured_alike, measured_alike_on};
 
 /// By what notes are told apart.
@@ -107,16 +109,20 @@ fn of_days(books: &[&State], by: By, product: ProductId, day: Option<Day>) -> Cl
     for state in books {
         let lots = state.lots.values().filter(|lot| lot.product.id == product);
         for lot in lots {
-            // Stacks of one lot and one bench, apart for each group.
-            let mut stacks: BTreeMap<(String, u32), Counted> = BTreeMap::new();
+            // Stacks of one lot and one bench, apart for each group, each with its number.
+            let mut stacks: Vec<(&str, Vec<(u32, Counted)>)> = Vec::new();
             let stack = lot.product.finishing.stack().max(1);
             let of_day = |exam: &Exam| day.is_none_or(|day| exam.day == day);
             for (sheet, exam) in lot.examined().filter(|(_, exam)| of_day(exam)) {
                 let Some(group) = group_of(state, by, lot.id.as_str(), exam.stage.name()) else {
                     continue;
                 };
-                let key = (group.to_owned(), sheet.index() / stack);
-                stacks.entry(key).or_default().take(&exam.tags);
+                let place = stacks.iter().position(|(known, _)| *known == group);
+                let place = place.unwrap_or_else(|| {
+                    stacks.push((group, Vec::new()));
+                    stacks.len() - 1
+                });
+                take(&mut stacks[place].1, sheet.index() / stack, &exam.tags);
             }
             for class in lot.catalogue.classes() {
                 let name: &mut String = names
@@ -126,8 +132,9 @@ fn of_days(books: &[&State], by: By, product: ProductId, day: Option<Day>) -> Cl
                     name.clone_from(&class.name);
                 }
             }
-            for ((group, _), counted) in stacks {
-                groups.entry(group).or_default().push(counted);
+            for (group, stacks) in stacks {
+                let of_group = groups.entry(group.to_owned()).or_default();
+                of_group.extend(stacks.into_iter().map(|(_, counted)| counted));
             }
         }
     }
@@ -137,6 +144,16 @@ fn of_days(books: &[&State], by: By, product: ProductId, day: Option<Day>) -> Cl
         classes: compared(&groups),
         names,
         groups: groups.iter().map(sheets_of).collect(),
+    }
+}
+
+/// Takes the next sheet into its stack: sheets come in order, so it is the last one or a new one.
+fn take(stacks: &mut Vec<(u32, Counted)>, number: u32, tags: &[Tag]) {
+    if stacks.last().is_none_or(|(last, _)| *last != number) {
+        stacks.push((number, Counted::default()));
+    }
+    if let Some((_, stack)) = stacks.last_mut() {
+        stack.take(tags);
     }
 }
 

@@ -108,8 +108,8 @@ mod weighing;
 
 pub use acceptance::{Acceptance, Look, Planned};
 pub use alike::{
-    By, ClassesAlike, MeasuredGroup, QuantityAlike, Tested, Unlike, classes_alike,
-    classes_alike_on, measured_alike, measured_alike_on,
+    Brought, By, ClassesAlike, MeasuredGroup, QuantityAlike, Tested, Unlike, brought,
+    classes_alike, classes_alike_on, measured_alike, measured_alike_on,
 };
 pub use archive::{Archive, ArchivedLot};
 pub use cage::{Cage, Came, Loss, Place};
@@ -140,8 +140,8 @@ pub use pool::{Fate, Pool, Settled};
 pub use refusal::Refusal;
 pub use says::{KindGroup, kind_words, says};
 pub use several::{
-    BookName, Conflict, Contained, GUESTS_MAX, Guests, LotTogether, NotTaken, Several, Taken,
-    Where, lay_together,
+    BookName, Conflict, Contained, GUESTS_MAX, Guests, Laying, LotTogether, NotTaken, Several,
+    Taken, Where, lay_together,
 };
 pub use sheet_text::SheetText;
 pub use shelf::{Author, Batch, Book};

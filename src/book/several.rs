@@ -7,8 +7,6 @@ use std::fmt;
 use serde::Serialize;
 use uuid::Uuid;
 
-use crate::account::SheetFigures;
-use crate::inspect::Verdict;
 use crate::sheet::{LotId, SheetNo};
 
 use super::guest::Chained;
@@ -18,10 +16,12 @@ use super::state::State;
 
 mod conflict;
 mod guests;
+mod laying;
 mod pair;
 
 pub use conflict::{Conflict, Where};
 pub use guests::{GUESTS_MAX, Guests, NotTaken, Taken};
+pub use laying::Laying;
 
 /// Which book it is, and up to which line.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -147,25 +147,22 @@ impl<'a> Known<'a> {
 
 /// Lays verified books side by side.
 pub fn lay_together(books: &[&dyn Chained]) -> Several {
+    let mut laying = Laying::begin(books);
+    while !laying.is_done() {
+        laying.step(books);
+    }
+    laying.finish(books)
+}
+
+/// The books that count, in the order of their names, and the copies that do not.
+fn counting<'a>(books: &[&'a dyn Chained]) -> (Vec<Known<'a>>, Vec<Contained>) {
     let mut known: Vec<Known> = books.iter().filter_map(|book| Known::new(*book)).collect();
     // Of two that end alike, the one that has more of its lines comes first and is kept.
     known.sort_by(|a, b| (&a.name, a.first_seq()).cmp(&(&b.name, b.first_seq())));
     known.dedup_by(|a, b| a.name == b.name);
     let contained = contained(&known);
     known.retain(|one| !contained.iter().any(|copy| copy.copy == one.name));
-    let mut conflicts = pair::practice_among_real(&known);
-    for (index, first) in known.iter().enumerate() {
-        for second in &known[index + 1..] {
-            conflicts.extend(pair::conflicts(first, second));
-        }
-    }
-    conflicts.sort();
-    Several {
-        lots: lots_together(&known),
-        books: known.into_iter().map(|one| one.name).collect(),
-        contained,
-        conflicts,
-    }
+    (known, contained)
 }
 
 /// Each copy that is the beginning of another, with the longest that holds it.
@@ -185,56 +182,6 @@ fn contained(known: &[Known]) -> Vec<Contained> {
         })
     });
     pairs.collect()
-}
-
-fn lots_together(known: &[Known]) -> BTreeMap<LotId, LotTogether> {
-    let mut rulings: BTreeMap<LotId, Vec<Vec<Verdict>>> = BTreeMap::new();
-    for lot in known.iter().flat_map(|one| one.state().lots.values()) {
-        let sheets = rulings.entry(lot.id).or_default();
-        if sheets.len() < lot.sheets.len() {
-            sheets.resize(lot.sheets.len(), Vec::new());
-        }
-        for (ruled, sheet) in sheets.iter_mut().zip(&lot.sheets) {
-            ruled.extend(sheet.exam.as_ref().map(|exam| exam.ruling.verdict));
-        }
-    }
-    let lots = rulings.into_iter();
-    let mut lots: BTreeMap<LotId, LotTogether> =
-        lots.map(|(lot, sheets)| (lot, together(&sheets))).collect();
-    // What both a book and an archive have is a conflict; the book's own count stands here.
-    let archives = known.iter().map(|one| &one.state().archive);
-    for lot in archives.flat_map(|archive| archive.lots.values()) {
-        lots.entry(lot.carried.lot)
-            .or_insert_with(|| closed(&lot.carried.sheets));
-    }
-    lots
-}
-
-fn closed(sheets: &SheetFigures) -> LotTogether {
-    LotTogether {
-        sheets: (sheets.received + sheets.added) as u32,
-        good: sheets.good as u32,
-        mixed: sheets.mixed as u32,
-        spoiled: sheets.spoiled as u32,
-        contested: 0,
-    }
-}
-
-fn together(sheets: &[Vec<Verdict>]) -> LotTogether {
-    let mut lot = LotTogether {
-        sheets: sheets.len() as u32,
-        ..LotTogether::default()
-    };
-    for ruled in sheets {
-        match ruled[..] {
-            [] => {}
-            [Verdict::Good] => lot.good += 1,
-            [Verdict::Mixed] => lot.mixed += 1,
-            [Verdict::Spoiled] => lot.spoiled += 1,
-            _ => lot.contested += 1,
-        }
-    }
-    lot
 }
 
 /// The sheets that two lists of rulings have both ruled, as ranges in order.

@@ -8,24 +8,22 @@
 use serde::Serialize;
 use uuid::Uuid;
 
-use crate::account::{Amendment, Carried, DayTotals, Stage, Tally};
-use crate::book::{BenchId, Book, DayClosing, Hash, State, Verifier, carried};
+use crate::account::{Amendment, Carried, Stage, Tally};
+use crate::book::{BenchId, Book, Hash, Verifier};
 use crate::people::{Day, PersonId, Stamp};
 use crate::quality::intervals::{Level, wilson};
 use crate::sheet::{LotId, ProductId};
 
-use super::day_alike::{AlikeRow, MeasuredRow, SampleRow, alike_rows, measured_rows, sample_rows};
-use super::day_charts::{ChartOfLot, charts};
-use super::day_compared::{Compared, compared};
-use super::day_findings::{FindingRow, finding_rows};
-use super::day_remarks::remarks;
+use super::day_alike::{AlikeRow, MeasuredRow, SampleRow};
+use super::day_charts::ChartOfLot;
+use super::day_compared::Compared;
+use super::day_findings::FindingRow;
+use super::day_making::RecordMaking;
 use super::day_rows::{
     BalanceRow, ContainerRow, ReplacementRow, SeriesRow, SessionRow, SheetRow, SpoilRow,
-    balance_rows, container_rows, replacement_rows, series_rows, session_rows, sheet_rows,
-    spoil_rows,
 };
-use super::day_tags::{TagRow, class_rows, step_rows};
-use super::mass_rows::{ResidueRow, WeighingRow, residue_rows, weighing_rows};
+use super::day_tags::TagRow;
+use super::mass_rows::{ResidueRow, WeighingRow};
 
 /// A production day of one bench.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -173,52 +171,11 @@ pub fn day_record(book: &Book, day: Day) -> Option<DayRecord> {
 
 /// The same of a book whose lines were not kept.
 pub fn day_record_of(book: &Verifier, day: Day) -> Option<DayRecord> {
-    let state = book.state();
-    let opened = state.opened.as_ref()?;
-    let none = DayTotals::default();
-    let totals = state.days.get(&day).unwrap_or(&none);
-    let mut tags = class_rows(state, totals, day);
-    tags.extend(step_rows(state, totals, day));
-    let examined = examined_rows(state, opened.bench, totals);
-    Some(DayRecord {
-        works: opened.works.clone(),
-        bench: opened.bench.to_string(),
-        book: opened.book,
-        practice: opened.practice,
-        day,
-        head: book.head(),
-        book_entries: book.len(),
-        closed: state.closed_days.get(&day).map(|c| closed(c, totals)),
-        remarks: remarks(state, day, totals),
-        cut_over_hour: match totals.entries {
-            0 => state.rules.cut_over_hour,
-            _ => totals.cut_over_hour,
-        },
-        acts: acts(totals),
-        carried_in: match totals.entries {
-            0 => left_after(state, day),
-            _ => totals.carried_in,
-        },
-        carried: left_after(state, day),
-        examined,
-        compared: compared(state, day, &totals.all),
-        tags,
-        charts: charts(state, day),
-        findings: finding_rows(state, day),
-        alike: alike_rows(state, day),
-        measured: measured_rows(state, day),
-        samples: sample_rows(state, day),
-        amendments: totals.amendments.clone(),
-        sheets: sheet_rows(state, day),
-        replacements: replacement_rows(state, day),
-        series: series_rows(state, day),
-        containers: container_rows(state, day),
-        spoils: spoil_rows(state, day),
-        sessions: session_rows(state, day),
-        weighings: weighing_rows(state, day),
-        residue: residue_rows(state, day),
-        balance: balance_rows(state),
-    })
+    let mut making = RecordMaking::begin(book, day)?;
+    while !making.is_done() {
+        making.step(book.state());
+    }
+    Some(making.finish())
 }
 
 impl DayRecord {
@@ -226,72 +183,6 @@ impl DayRecord {
     pub fn whole_day(&self) -> &ExaminedRow {
         &self.examined[0]
     }
-}
-
-fn closed(closing: &DayClosing, totals: &DayTotals) -> Closed {
-    Closed {
-        entry: closing.seq,
-        by: closing.by,
-        at: closing.at.clone(),
-        late_entries: totals.late,
-    }
-}
-
-fn acts(totals: &DayTotals) -> Acts {
-    Acts {
-        entries: totals.entries,
-        corrections: totals.corrections,
-        overrulings: totals.overrulings,
-        on_machines_word: totals.on_machines_word,
-        replacements_drawn: totals.replacements_drawn,
-        replacements_inserted: totals.replacements_inserted,
-        replacements_spoiled: totals.replacements_spoiled,
-        replacements_returned: totals.replacements_returned,
-        containers_sealed: totals.containers_sealed,
-        sessions: totals.sessions,
-        sheets_destroyed: totals.sheets_destroyed,
-        notes_destroyed: totals.notes_destroyed,
-        custody_corrections: totals.custody_corrections,
-        spoils_declared_lost: totals.spoils_lost,
-    }
-}
-
-/// What was open after the last entry of a day, or of the last day before it that has entries.
-fn left_after(state: &State, day: Day) -> Carried {
-    match state.days.range(..=day).next_back() {
-        Some((_, totals)) => totals.carried_over.unwrap_or_else(|| carried(state)),
-        None => Carried::default(),
-    }
-}
-
-fn examined_rows(state: &State, bench: BenchId, totals: &DayTotals) -> Vec<ExaminedRow> {
-    let mut rows = vec![examined_row(Of::Day, String::new(), &totals.all)];
-    let bench = examined_row(Of::Bench(bench), String::new(), &totals.all);
-    let products = totals.by_product.iter().map(|(product, tally)| {
-        let title = state.products.get(product).map(|known| known.title.clone());
-        examined_row(Of::Product(*product), title.unwrap_or_default(), tally)
-    });
-    let stages = totals.by_stage.iter().map(|(stage, tally)| {
-        let name = stage.name().to_owned();
-        examined_row(Of::Stage(*stage), name, tally)
-    });
-    let lots = totals.by_lot.iter().map(|(lot, tally)| {
-        let title = state.title_of(*lot).unwrap_or_default().to_owned();
-        examined_row(Of::Lot(*lot), title, tally)
-    });
-    let inspectors = totals
-        .by_inspector
-        .iter()
-        .map(|(who, tally)| examined_row(Of::Inspector(*who), state.name_of(*who), tally));
-    let hours = totals
-        .by_hour
-        .iter()
-        .map(|(hour, tally)| examined_row(Of::Hour(*hour), String::new(), tally));
-    // A row that corrections have emptied tells nothing.
-    let works = std::iter::once(bench).chain(products).chain(stages);
-    let parts = works.chain(lots).chain(inspectors).chain(hours);
-    rows.extend(parts.filter(|row| row.sheets > 0));
-    rows
 }
 
 pub(super) fn examined_row(of: Of, name: String, tally: &Tally) -> ExaminedRow {

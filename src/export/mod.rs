@@ -15,6 +15,7 @@ mod day_alike;
 mod day_charts;
 mod day_compared;
 mod day_findings;
+mod day_making;
 mod day_record;
 mod day_remarks;
 mod day_rows;
@@ -58,6 +59,7 @@ pub use day_alike::{AlikeRow, MeasuredRow, SampleRow};
 pub use day_charts::{ChartOfLot, ChartPoint, Heard, Plotted};
 pub use day_compared::{Change, Compared, WINDOWS};
 pub use day_findings::FindingRow;
+pub use day_making::RecordMaking;
 pub use day_record::{Acts, Closed, DayRecord, ExaminedRow, Of, Rate, day_record, day_record_of};
 pub use day_rows::{
     BalanceRow, ContainerRow, ReplacementRow, SeriesRow, SessionRow, SheetRow, SpoilRow,
@@ -76,7 +78,7 @@ pub use machine_file::{
 pub use mass_rows::{ResidueRow, WeighingRow};
 pub use picklist::{PickLine, fate_name, pick_list};
 pub use qr::{QrDrawing, QrError, QrLevel, qr_drawing, qr_svg, svg_of_qr};
-pub use several_day::{SeveralDay, Together, several_day};
+pub use several_day::{SeveralDay, SeveralMaking, Together, several_day};
 pub use several_tables::{SEVERAL_FORMAT, several_json, several_stem, several_tables, several_zip};
 pub use tables::{DayTable, DayTables, Row, Value, Word, day_zip, stem};
 pub use xlsx::{Cover, XlsxDay, XlsxFailed, day_xlsx};

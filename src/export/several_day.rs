@@ -6,12 +6,13 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::account::{Carried, Tally};
-use crate::book::{BookName, Chained, Conflict, LotTogether, lay_together};
+use crate::book::{BookName, Chained, Conflict, Laying, LotTogether, Several};
 use crate::people::Day;
 use crate::quality::pareto::pareto;
 use crate::sheet::LotId;
 
-use super::day_record::{Acts, DayRecord, ExaminedRow, Of, day_record_of, examined_row, ppm};
+use super::day_making::RecordMaking;
+use super::day_record::{Acts, DayRecord, ExaminedRow, Of, examined_row, ppm};
 use super::day_tags::TagRow;
 
 /// A production day of several benches.
@@ -41,27 +42,131 @@ pub struct Together {
 
 /// The day of every book that counts. Nothing when none is open.
 pub fn several_day(books: &[&dyn Chained], day: Day) -> Option<SeveralDay> {
-    let several = lay_together(books);
-    let record = |name: &BookName| {
-        let same = books
-            .iter()
-            .filter(|book| BookName::of(**book).as_ref() == Some(name));
-        // Of two that end alike, the one that has more of its lines.
-        let book = same.min_by_key(|book| book.verifier().first_seq())?;
-        Some((name.clone(), day_record_of(book.verifier(), day)?))
-    };
-    let benches: Vec<_> = several.books.iter().filter_map(record).collect();
-    if benches.is_empty() {
-        return None;
+    let mut making = SeveralMaking::begin(books, day);
+    while !making.is_done() {
+        making.step(books);
     }
-    Some(SeveralDay {
-        day,
-        together: together(&benches),
-        remarks: remarks(books, day, &benches, &several.lots),
-        benches,
-        lots: several.lots,
-        conflicts: several.conflicts,
-    })
+    making.finish(books)
+}
+
+/// The day of several books in the making, a step at a time, so that a page that waits for it
+/// draws and answers in between. Every call is given the same books.
+#[derive(Clone, Debug)]
+pub struct SeveralMaking {
+    day: Day,
+    stand: Stand,
+}
+
+#[derive(Clone, Debug)]
+enum Stand {
+    Laying(Laying),
+    /// Laid together; the records of the first books are made, that of the next is begun.
+    Records {
+        several: Several,
+        benches: Vec<(BookName, DayRecord)>,
+        next: Option<Box<RecordMaking>>,
+    },
+}
+
+impl SeveralMaking {
+    pub fn begin(books: &[&dyn Chained], day: Day) -> Self {
+        let stand = Stand::Laying(Laying::begin(books));
+        Self { day, stand }
+    }
+
+    pub fn is_done(&self) -> bool {
+        match &self.stand {
+            Stand::Laying(_) => false,
+            Stand::Records {
+                several, benches, ..
+            } => benches.len() == several.books.len(),
+        }
+    }
+
+    /// Steps that are done, and all there are.
+    pub fn progress(&self) -> (usize, usize) {
+        let of = |books| books * (1 + RecordMaking::STEPS);
+        match &self.stand {
+            Stand::Laying(laying) => {
+                let (laid, books) = laying.progress();
+                (laid, of(books))
+            }
+            Stand::Records {
+                several,
+                benches,
+                next,
+            } => {
+                let (books, made) = (several.books.len(), benches.len());
+                let begun = next.as_ref().map_or(0, |next| next.made());
+                (books + made * RecordMaking::STEPS + begun, of(books))
+            }
+        }
+    }
+
+    /// Lays the next book beside the others, or makes the next part of a book's record.
+    pub fn step(&mut self, books: &[&dyn Chained]) {
+        match &mut self.stand {
+            Stand::Laying(laying) => {
+                laying.step(books);
+                if laying.is_done() {
+                    self.stand = Stand::Records {
+                        several: std::mem::take(laying).finish(books),
+                        benches: Vec::new(),
+                        next: None,
+                    };
+                }
+            }
+            Stand::Records {
+                several,
+                benches,
+                next,
+            } => {
+                let Some(name) = several.books.get(benches.len()) else {
+                    return;
+                };
+                let book = named(books, name).verifier();
+                let mut making = next.take().unwrap_or_else(|| {
+                    let begun = RecordMaking::begin(book, self.day);
+                    Box::new(begun.expect("a book with a name is open"))
+                });
+                making.step(book.state());
+                match making.is_done() {
+                    true => benches.push((name.clone(), making.finish())),
+                    false => *next = Some(making),
+                }
+            }
+        }
+    }
+
+    /// The day, once every step is done. Nothing when no book is open.
+    pub fn finish(self, books: &[&dyn Chained]) -> Option<SeveralDay> {
+        let Stand::Records {
+            several, benches, ..
+        } = self.stand
+        else {
+            return None;
+        };
+        if benches.is_empty() {
+            return None;
+        }
+        Some(SeveralDay {
+            day: self.day,
+            together: together(&benches),
+            remarks: remarks(books, self.day, &benches, &several.lots),
+            benches,
+            lots: several.lots,
+            conflicts: several.conflicts,
+        })
+    }
+}
+
+/// The book of this name; of two that end alike, the one that has more of its lines.
+fn named<'a>(books: &[&'a dyn Chained], name: &BookName) -> &'a dyn Chained {
+    let same = books
+        .iter()
+        .filter(|book| BookName::of(**book).as_ref() == Some(name));
+    let book = same.min_by_key(|book| book.verifier().first_seq());
+    *book.expect("what was laid together is among the books")
 }
 
 impl SeveralDay {

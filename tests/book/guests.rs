@@ -1,7 +1,9 @@
 //! Books of other benches brought in beside the own one, and their day together.
 
 use cullbook::book::*;
-use cullbook::export::{Of, SeveralDay, several_day, several_tables, several_zip};
+use cullbook::export::{
+    Of, RecordMaking, SeveralDay, SeveralMaking, several_day, several_tables, several_zip,
+};
 use uuid::Uuid;
 
 use super::several::{bench, bench_with_lot};
@@ -46,6 +48,25 @@ fn refused(guests: &mut Guests, own: &Works, works: &Works) -> String {
     let why = why.expect_err("it cannot stand beside them");
     assert_eq!(names(guests), before, "after {why}");
     why.to_string()
+}
+
+/// Step by step to the end it counted on; the day is that of [`several_day`].
+#[test]
+fn a_day_in_the_making_says_how_far_it_is() {
+    let (own, other) = (own(), other());
+    let mut guests = Guests::default();
+    assert_eq!(guests.take(&own.book, guest(&other)), Ok(Taken::New));
+    let books = guests.beside(&own.book);
+    let mut making = SeveralMaking::begin(&books, id("2026-11-25"));
+    let of = 2 * (1 + RecordMaking::STEPS);
+    for done in 0..of {
+        assert_eq!(making.progress(), (done, of));
+        assert!(!making.is_done());
+        making.step(&books);
+    }
+    assert!(making.is_done());
+    assert_eq!(making.progress(), (of, of));
+    assert_eq!(making.finish(&books), Some(day_of(&own, &guests)));
 }
 
 #[test]

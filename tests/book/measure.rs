@@ -3,6 +3,7 @@
 use cullbook::book::*;
 use cullbook::inspect::{MeasureError, Quantity, Reading, Tolerance};
 use cullbook::people::Duty;
+use cullbook::sheet::Finishing;
 
 use super::works::*;
 
@@ -309,6 +310,79 @@ fn a_lot_and_a_bench_with_more_of_a_class_are_found() {
             .classes
             .is_empty()
     );
+}
+
+/// The own book is compared with those laid beside it, each named with what it brings.
+#[test]
+fn books_laid_beside_are_compared_with_the_own_and_each_is_named() {
+    let book = |bench: &str, number: u128, every: u32| {
+        let opening = BookOpened {
+            book: uuid::Uuid::from_u128(number),
+            ..opening()
+        };
+        let mut works = Works::of_bench(bench, opening);
+        works.staff();
+        works.must("sue", lot(&format!("L{number}"), 400, None));
+        for from in (1..=400_u32).step_by(every as usize) {
+            works.must(
+                "ida",
+                examined(&format!("L{number}"), from, from, &["A1 OM"]),
+            );
+            let to = (from + every - 1).min(400);
+            works.must("ida", examined(&format!("L{number}"), from + 1, to, &[]));
+        }
+        works
+    };
+    let (own, mut other) = (book("B1", 1, 10), book("B2", 2, 2));
+    other.must("ida", taken(widths("M20", &[-30, -12, -4, 0, 3])));
+    // A bench that has examined nothing, and means another layout by the same code.
+    let mut idle = Works::of_bench(
+        "B3",
+        BookOpened {
+            book: uuid::Uuid::from_u128(3),
+            ..opening()
+        },
+    );
+    let otherwise = ProductDefined {
+        product: id("M20"),
+        title: "20 merin".to_owned(),
+        layout: layout(3, 2),
+        finishing: Finishing::new(4, 4, 2).unwrap(),
+    };
+    idle.must("sue", Entry::ProductDefined(otherwise));
+    let mut guests = Guests::default();
+    for works in [&other, &idle] {
+        let guest = Guest::read_file(works.book.to_jsonl().as_bytes()).expect("it holds");
+        assert_eq!(guests.take(&own.book, guest), Ok(Taken::New));
+    }
+    let books = guests.beside(&own.book);
+    let shares: Vec<(String, u64, u64, bool)> = brought(&books, id("M20"))
+        .into_iter()
+        .map(|one| {
+            (
+                one.book.bench.to_string(),
+                one.sheets,
+                one.samples,
+                one.otherwise,
+            )
+        })
+        .collect();
+    assert_eq!(
+        shares,
+        [
+            ("B1".to_owned(), 400, 0, false),
+            ("B2".to_owned(), 400, 1, false),
+            ("B3".to_owned(), 0, 0, true),
+        ]
+    );
+    let states: Vec<&State> = books.iter().map(|book| book.verifier().state()).collect();
+    let alike = classes_alike(&states, By::Bench, id("M20"));
+    let differ = alike.differ();
+    assert_eq!(differ.len(), 1);
+    assert_eq!((differ[0].group, differ[0].more), ("B2", true));
+    assert!((differ[0].rate - 0.5).abs() < 1e-9 && (differ[0].others - 0.1).abs() < 1e-9);
+    let alone = classes_alike(&states[..1], By::Bench, id("M20"));
+    assert!(alone.differ().is_empty());
 }
 
 /// Each picture as it was looked at and found right; `CULLBOOK_WRITE_PICTURES=1` writes them anew.

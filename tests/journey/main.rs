@@ -117,6 +117,17 @@ async fn several_benches_have_one_day() {
     .await;
 }
 
+/// The day of 32 other benches, 10,000 entries each: the page is never held up.
+#[tokio::test]
+#[ignore = "measures the machine: cargo test --features journey --test journey -- --ignored many_benches"]
+async fn many_benches() {
+    journey("many-benches", async |browser| {
+        browser.set_size(1280, 800).await;
+        several::of_many_benches(browser).await;
+    })
+    .await;
+}
+
 /// A workbook of 100,000 rows: how far it is, a stop, and the whole of it.
 #[tokio::test]
 #[ignore = "measures the machine: cargo test --features journey --test journey -- --ignored a_long_workbook"]

@@ -3,6 +3,7 @@
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::time::{Duration, Instant};
 
 use cullbook::book::BookOpened;
 use serde_json::json;
@@ -10,6 +11,7 @@ use uuid::Uuid;
 
 use crate::harness::Browser;
 use crate::long;
+use crate::long_book::long_book_of;
 use crate::office::go;
 use crate::works::*;
 
@@ -128,4 +130,109 @@ fn audited(books: &[&PathBuf], zip: &Path) {
     let said = String::from_utf8_lossy(&output.stdout) + String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success(), "{said}");
     println!("{}", said.trim());
+}
+
+/// Other benches, and lines of the book of each.
+const BENCHES: u32 = 32;
+const LINES: u64 = 10_000;
+
+/// The production day with the most lines of [`long_book_of`].
+const BUSY_DAY: &str = "2026-11-18";
+
+/// How long reading the books may take: far more than it should.
+const PATIENCE: Duration = Duration::from_secs(900);
+
+/// No task should hold the page up for longer; above it, so that a machine with other work passes.
+const BLOCKED_MS: f64 = 5.0 * 200.0;
+
+/// Notes every task that holds the page up (Long Tasks API, 50 ms and more).
+const WATCH: &str = "window.held = []; new PerformanceObserver(list =>
+  list.getEntries().forEach(task => held.push(task.duration))).observe({type: 'longtask'})";
+
+/// Chooses a day and waits until the day of all benches has sheets: how long that took, how long
+/// the page was held up at most, and how often it said how far it is.
+const CHOOSE: &str = "held.length = 0; let told = 0, last = null; const start = performance.now();
+const look = new MutationObserver(() => {
+  const said = document.querySelector('[data-making=several]')?.textContent ?? null;
+  if (said !== null && said !== last) told++;
+  last = said; });
+look.observe(document, {childList: true, subtree: true, characterData: true});
+const pick = document.querySelector('[data-pick=day]');
+pick.value = arguments[0]; pick.dispatchEvent(new Event('change', {bubbles: true}));
+const shown = () => document.querySelector('[data-making=several]') === null &&
+  document.querySelector('[data-making=day]') === null &&
+  /[1-9]/.test(document.querySelector('[data-bench=all] [data-figure=sheets]')?.textContent ?? '');
+return new Promise(done => { const turn = () => {
+  if (!shown()) return requestAnimationFrame(turn);
+  const took = performance.now() - start;
+  look.disconnect();
+  setTimeout(() => done([took, Math.max(0, ...held), told]), 500); };
+  requestAnimationFrame(turn); })";
+
+fn long_books(folder: &Path) -> Vec<PathBuf> {
+    let file = |bench: u32| {
+        let mut text = String::new();
+        long_book_of(&format!("B{bench:02}"), bench, LINES, |line| {
+            text.push_str(line);
+            text.push('\n');
+        });
+        let path = folder.join(format!("B{bench:02}.jsonl"));
+        std::fs::write(&path, text).expect("the book is written");
+        path
+    };
+    let numbers: Vec<u32> = (0..BENCHES).collect();
+    std::thread::scope(|scope| {
+        let halves = numbers.chunks(numbers.len().div_ceil(2));
+        let write = |half: &[u32]| half.iter().map(|bench| file(*bench)).collect::<Vec<_>>();
+        let halves: Vec<_> = halves
+            .map(|half| scope.spawn(move || write(half)))
+            .collect();
+        let halves = halves.into_iter();
+        halves
+            .flat_map(|half| half.join().expect("books"))
+            .collect()
+    })
+}
+
+/// The books of 32 benches of 10,000 lines each: how long until their day is shown, and how long
+/// the page is held up meanwhile.
+pub async fn of_many_benches(browser: &Browser) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let opening = BookOpened {
+        book: Uuid::from_u128(1_000),
+        ..opening()
+    };
+    let mut own = Works::of_bench("OWN", opening);
+    own.staff();
+    let own = saved(folder.path(), "own.jsonl", &own);
+    let guests = long_books(folder.path());
+    long::come_to(browser, &own, &["sue"]).await;
+    go(browser, "Day").await;
+    browser.wait_for("#bring-guests").await;
+    browser.js(WATCH, vec![]).await;
+    let started = Instant::now();
+    let paths: Vec<&Path> = guests.iter().map(PathBuf::as_path).collect();
+    browser.upload_all("#bring-guests", &paths).await;
+    while browser.count("[data-bench=all]").await == 0 {
+        assert!(started.elapsed() < PATIENCE, "reading takes too long");
+        tokio::time::sleep(Duration::from_millis(100)).await;
+    }
+    let longest = browser.js("return Math.max(0, ...held)", vec![]).await;
+    let read = started.elapsed().as_secs_f64();
+    println!(
+        "{BENCHES} books verified and laid together in {read:.1} s, page held up for {longest} ms at most"
+    );
+    assert!(longest.as_f64().expect("a length") < BLOCKED_MS);
+
+    let told = browser.js(CHOOSE, vec![json!(BUSY_DAY)]).await;
+    let [took, longest, told]: [f64; 3] = serde_json::from_value(told).expect("three figures");
+    println!(
+        "their day in {took:.0} ms, told {told} times, page held up for {longest:.0} ms at most"
+    );
+    let all = figures(browser, "all").await;
+    println!("sheets of the day: {}", all[0]);
+    assert!(all[0] > u64::from(BENCHES) * LINES / 2, "{all:?}");
+    assert!(told >= 1.0, "it never said how far it is");
+    assert!(longest < BLOCKED_MS, "held up for {longest} ms");
+    browser.screenshot("many-benches").await;
 }

@@ -16,6 +16,7 @@ mod maps;
 mod part;
 mod press;
 mod several;
+mod slices;
 mod summary;
 mod workbook;
 
@@ -26,10 +27,12 @@ use web_sys::HtmlSelectElement;
 use yew::prelude::*;
 
 use crate::book::Hash;
-use crate::export::{DayRecord, day_record};
+use crate::export::{DayRecord, RecordMaking};
 use crate::people::Day;
 use crate::ui::kit::Empty;
-use crate::ui::use_shop;
+use crate::ui::{Shop, use_shop};
+
+use slices::{under_way, use_slices};
 
 /// The record as the parts of the screen share it. Two of the same head and day are the same.
 #[derive(Clone)]
@@ -68,60 +71,84 @@ pub fn DayScreen() -> Html {
     let chosen = use_state(|| None::<Day>);
     let day = chosen.unwrap_or(today);
     let head = shop.desk().book.head();
-    let record = {
-        let shop = shop.clone();
-        use_memo((head, day), move |(_, day)| {
-            day_record(&shop.desk().book, *day).map(Rc::new)
-        })
-    };
-    let Some(record) = (*record).clone().map(Record) else {
+    let worked = use_slices::<RecordMaking>((head, day));
+    if shop.state().opened.is_none() {
         return html! { <Empty text="The book is not open." /> };
-    };
+    }
+    // While the next is worked out, the last one of the same day stays.
+    let record = worked.made.filter(|made| made.day == day).map(Record);
     let choose = Callback::from(move |day| chosen.set(Some(day)));
-    // What is worked out from single sheets and sessions would be wrong where they are not here.
-    let whole = !shop.state().is_archived(day);
     html! {
         <div class="page day">
             <header class="screen-head">
                 <h1>{ format!("Day record {day}") }</h1>
-                <p class="lead">{ format!("Bench {}, {}; the day ends at {:02}:00", record.bench, record.works, record.cut_over_hour) }</p>
+                { lead(record.as_ref(), worked.per_cent) }
                 <div class="actions no-print">
                     <DayPick {day} {today} {choose} />
-                    <export::Exports record={record.clone()} />
+                    if let Some(record) = &record { <export::Exports record={record.clone()} /> }
                 </div>
             </header>
-            if record.practice {
-                <p class="print-practice print-only">{ "PRACTICE. Everything in this record is invented." }</p>
-            }
-            { closing::archived(&shop.state(), day) }
-            <closing::Late record={record.clone()} />
-            { compared::remarks(&record) }
-            { summary::summary(&record) }
+            if let Some(record) = &record { { beginning(&shop, record) } }
             <div class="day-parts">
-                { compared::compared(&record) }
-                { causes::causes(&record) }
-                if whole {
-                    <charts::Charts record={record.clone()} />
-                    <maps::Maps record={record.clone()} />
-                    { press::findings(&record) }
-                }
-                { hours::hours(&record) }
-                { examined::examined(&record) }
-                { acts::day_acts(&record) }
-                { acts::carried_in_and_over(&record) }
-                <closing::Closing record={record.clone()} />
-                <handover::Handover />
-                { head::head(&record) }
-                { press::series(&record) }
-                <lists::BalanceOfLots record={record.clone()} />
-                if whole {
-                    { press::corrections(&record) }
-                    <lists::Sessions record={record.clone()} />
-                    <lists::SheetsNotGood record={record} />
-                }
+                if let Some(record) = record { { parts(&shop, record) } }
                 <several::Several {day} />
             </div>
         </div>
+    }
+}
+
+/// Whose day it is, or how far it is worked out.
+fn lead(record: Option<&Record>, per_cent: Option<usize>) -> Html {
+    match (record, per_cent) {
+        (_, Some(per_cent)) => under_way("Working out the day", "day", per_cent),
+        (None, None) => Html::default(),
+        (Some(record), None) => html! {
+            <p class="lead">{ format!("Bench {}, {}; the day ends at {:02}:00", record.bench, record.works, record.cut_over_hour) }</p>
+        },
+    }
+}
+
+fn beginning(shop: &Shop, record: &Record) -> Html {
+    html! {
+        <>
+            if record.practice {
+                <p class="print-practice print-only">{ "PRACTICE. Everything in this record is invented." }</p>
+            }
+            { closing::archived(&shop.state(), record.day) }
+            <closing::Late record={record.clone()} />
+            { compared::remarks(record) }
+            { summary::summary(record) }
+        </>
+    }
+}
+
+fn parts(shop: &Shop, record: Record) -> Html {
+    // What is worked out from single sheets and sessions would be wrong where they are not here.
+    let whole = !shop.state().is_archived(record.day);
+    html! {
+        <>
+            { compared::compared(&record) }
+            { causes::causes(&record) }
+            if whole {
+                <charts::Charts record={record.clone()} />
+                <maps::Maps record={record.clone()} />
+                { press::findings(&record) }
+            }
+            { hours::hours(&record) }
+            { examined::examined(&record) }
+            { acts::day_acts(&record) }
+            { acts::carried_in_and_over(&record) }
+            <closing::Closing record={record.clone()} />
+            <handover::Handover />
+            { head::head(&record) }
+            { press::series(&record) }
+            <lists::BalanceOfLots record={record.clone()} />
+            if whole {
+                { press::corrections(&record) }
+                <lists::Sessions record={record.clone()} />
+                <lists::SheetsNotGood {record} />
+            }
+        </>
     }
 }
 

@@ -1,20 +1,26 @@
 //! Whether the notes of a lot's product are alike, whoever made and examined them: class rates
 //! and measured samples of groups, side by side.
 
+use std::rc::Rc;
+
 use yew::prelude::*;
 
 use crate::book::{
-    By, ClassesAlike, MeasuredGroup, QuantityAlike, Tested, classes_alike, measured_alike,
+    BookName, Brought, By, ClassesAlike, MeasuredGroup, Product, QuantityAlike, State, Tested,
+    brought, classes_alike, measured_alike,
 };
+use crate::desk::Desk;
 use crate::export::picture::{class_rates, classes_headline, measured_headline, tolerance_band};
 use crate::inspect::ClassCode;
 use crate::quality::Probability;
 use crate::quality::capability::Index;
 use crate::quality::rates::ClassRates;
+use crate::sheet::LotId;
 use crate::ui::chart::drawn;
 use crate::ui::kit::{Empty, count};
 use crate::ui::use_shop;
 
+use super::alike_books::books_in;
 use super::measure_forms::MeasureForms;
 use super::screen::OfLot;
 
@@ -25,18 +31,19 @@ const DRAWN: usize = 4;
 pub fn AlikeView(props: &OfLot) -> Html {
     let shop = use_shop();
     let by = use_state(|| By::Lot);
+    let with_others = use_state(|| true);
     let head = shop.desk().book.head();
+    let here: Vec<BookName> = shop.desk().visit.guests.names().cloned().collect();
+    let any = !here.is_empty();
+    let others = if *with_others { here } else { Vec::new() };
     let found = {
         let shop = shop.clone();
-        use_memo((head, props.lot, *by), move |(_, lot, by)| {
-            let state = shop.state();
-            let product = state.lots.get(lot)?.product.clone();
-            let classes = classes_alike(&[&*state], *by, product.id);
-            let measured = measured_alike(&[&*state], *by, product.id);
-            Some((product, classes, measured))
-        })
+        use_memo(
+            (head, others, props.lot, *by),
+            move |(_, others, lot, by)| Compared::of(&shop.desk(), !others.is_empty(), *lot, *by),
+        )
     };
-    let Some((product, classes, measured)) = (*found).as_ref() else {
+    let Some(found) = found.as_ref() else {
         return html! { <Empty text="The lot is not in the book any more." /> };
     };
     let pick = |one: By| {
@@ -47,11 +54,65 @@ pub fn AlikeView(props: &OfLot) -> Html {
     };
     html! {
         <div class="alike">
-            <p class="lead">{ format!("All that this book holds of {}, told apart by:", product.title) }</p>
+            <p class="lead">{ lead(found) }</p>
             <div class="by no-print" role="group" aria-label="Told apart by">{ for By::ALL.into_iter().map(pick) }</div>
-            { classes_panel(classes) }
-            { measured_panel(measured, *by) }
-            <MeasureForms product={product.id} />
+            if any { { which_books(&with_others) } }
+            { books_in(&shop, found.product.id, &found.books, any) }
+            { classes_panel(&found.classes) }
+            { measured_panel(&found.measured, *by) }
+            <MeasureForms product={found.product.id} />
+        </div>
+    }
+}
+
+/// The groups of one product side by side.
+#[derive(PartialEq)]
+struct Compared {
+    product: Rc<Product>,
+    books: Vec<Brought>,
+    classes: ClassesAlike,
+    measured: Vec<QuantityAlike>,
+}
+
+impl Compared {
+    /// Of the own book, and of all that are laid beside it where they are wanted. Nothing when the
+    /// own book has not this lot.
+    fn of(desk: &Desk, with_others: bool, lot: LotId, by: By) -> Option<Self> {
+        let product = Rc::clone(&desk.state().lots.get(&lot)?.product);
+        let mut books = desk.visit.guests.beside(&desk.book);
+        if !with_others {
+            books.truncate(1);
+        }
+        let states: Vec<&State> = books.iter().map(|book| book.verifier().state()).collect();
+        Some(Self {
+            books: brought(&books, product.id),
+            classes: classes_alike(&states, by, product.id),
+            measured: measured_alike(&states, by, product.id),
+            product,
+        })
+    }
+}
+
+fn lead(found: &Compared) -> String {
+    let title = &found.product.title;
+    match found.books.len() {
+        0 | 1 => format!("All that this book holds of {title}, told apart by:"),
+        books => format!("All that {books} books hold of {title}, told apart by:"),
+    }
+}
+
+/// The own book alone, or with those of other benches.
+fn which_books(with_others: &UseStateHandle<bool>) -> Html {
+    let choice = |all: bool, name: &'static str| {
+        let chosen = **with_others == all;
+        let with_others = with_others.clone();
+        let onclick = Callback::from(move |_: MouseEvent| with_others.set(all));
+        html! { <button type="button" aria-pressed={chosen.to_string()} {onclick} data-books-of={if all { "all" } else { "here" }}>{ name }</button> }
+    };
+    html! {
+        <div class="by no-print" role="group" aria-label="Books">
+            { choice(true, "All books here") }
+            { choice(false, "This bench only") }
         </div>
     }
 }

@@ -2,6 +2,7 @@
 
 mod acceptance;
 mod alike;
+mod alike_books;
 mod classes;
 mod draw;
 mod figures;

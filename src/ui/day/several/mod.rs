@@ -12,12 +12,13 @@ use yew::prelude::*;
 
 use crate::book::{BookName, Copied};
 use crate::desk::{Action, BroughtIn, Download};
-use crate::export::{SeveralDay, several_day, several_stem, several_zip};
+use crate::export::{SeveralDay, SeveralMaking, several_stem, several_zip};
 use crate::people::Day;
 use crate::ui::kit::{Panel, count, pick_files};
 use crate::ui::{Shop, use_shop};
 
 use super::export::copy;
+use super::slices::{under_way, use_slices};
 use reading::{HowFar, Task};
 
 #[derive(Properties, PartialEq)]
@@ -56,17 +57,10 @@ pub fn Several(props: &SeveralProps) -> Html {
         Some(_) => Vec::new(),
         None => shop.desk().visit.guests.names().cloned().collect(),
     };
-    let own = shop.desk().book.head();
-    let day = {
-        let shop = shop.clone();
-        use_memo((names, own, props.day), move |(names, _, day)| {
-            let desk = shop.desk();
-            let books = desk.visit.guests.beside(&desk.book);
-            let day = (!names.is_empty()).then(|| several_day(&books, *day));
-            day.flatten().map(Rc::new)
-        })
-    };
-    let title = (*day)
+    let head = shop.desk().book.head();
+    let worked = use_slices::<SeveralMaking>((names, head, props.day));
+    let day = worked.made.filter(|made| made.day == props.day);
+    let title = day
         .as_ref()
         .map_or_else(|| "Several benches".to_owned(), |day| headline(day));
     html! {
@@ -76,11 +70,15 @@ pub fn Several(props: &SeveralProps) -> Html {
                     { progress(far, onstop) }
                 } else {
                     { pick_files("bring-guests", "Bring in books", ".jsonl", onfiles) }
-                    if let Some(day) = &*day { { save_button(&shop, day) } }
+                    if let Some(per_cent) = worked.per_cent {
+                        { under_way("Working out the day of all benches", "several", per_cent) }
+                    } else if let Some(day) = &day {
+                        { save_button(&shop, day) }
+                    }
                 }
             </div>
             { files(&shop.desk().visit.files) }
-            if let Some(day) = &*day { { tables::tables(&shop, day) } }
+            if let Some(day) = &day { { tables::tables(&shop, day) } }
         </Panel>
     }
 }
