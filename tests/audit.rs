@@ -7,9 +7,10 @@ mod long;
 mod works;
 
 use std::fs::File;
-use std::io::{BufWriter, Write};
+use std::io::{BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
+use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
 use cullbook::book::{Book, Hash};
@@ -249,20 +250,32 @@ fn watched(arguments: &[&str]) -> (Said, u64, Duration) {
         .stderr(Stdio::piped())
         .spawn()
         .expect("the auditor runs");
+    // Read from the start: a full pipe would stop the auditor.
+    let (out, err) = (drained(child.stdout.take()), drained(child.stderr.take()));
     let mut peak = 0;
     while child.try_wait().expect("it can be asked").is_none() {
         peak = peak.max(peak_kb(child.id()).unwrap_or(0));
         std::thread::sleep(Duration::from_millis(10));
     }
     let took = started.elapsed();
-    let output = child.wait_with_output().expect("it ended");
-    let text = |bytes| String::from_utf8(bytes).expect("text");
+    let code = child.wait().expect("it ended").code();
+    let text = |read: JoinHandle<_>| String::from_utf8(read.join().expect("read")).expect("text");
     let said = Said {
-        code: output.status.code().expect("a code"),
-        out: text(output.stdout),
-        err: text(output.stderr),
+        code: code.expect("a code"),
+        out: text(out),
+        err: text(err),
     };
     (said, peak, took)
+}
+
+/// All that comes out of a pipe.
+fn drained(pipe: Option<impl Read + Send + 'static>) -> JoinHandle<Vec<u8>> {
+    let mut pipe = pipe.expect("a pipe");
+    std::thread::spawn(move || {
+        let mut bytes = Vec::new();
+        pipe.read_to_end(&mut bytes).expect("it can be read");
+        bytes
+    })
 }
 
 #[test]

@@ -1,6 +1,8 @@
 //! The record of a day in the making: one part after the other, so that a page that waits for it
 //! draws and answers in between.
 
+use serde::Serialize;
+
 use crate::account::{Carried, DayTotals};
 use crate::book::{BenchId, DayClosing, Hash, State, Verifier, carried};
 use crate::people::Day;
@@ -15,8 +17,38 @@ use super::day_rows::{
     balance_rows, container_rows, replacement_rows, series_rows, session_rows, sheet_rows,
     spoil_rows,
 };
-use super::day_tags::{class_rows, step_rows};
+use super::day_tags::{TagRow, class_rows, step_rows};
 use super::mass_rows::{residue_rows, weighing_rows};
+
+/// What a day comes to, without the lists behind it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DayFigures {
+    pub day: Day,
+    pub closed: Option<Closed>,
+    pub acts: Acts,
+    pub carried_in: Carried,
+    pub carried: Carried,
+    pub examined: Vec<ExaminedRow>,
+    pub tags: Vec<TagRow>,
+}
+
+/// The figures of a day, the same as in its record. Nothing for a book that is not open.
+pub fn day_figures(state: &State, day: Day) -> Option<DayFigures> {
+    let opened = state.opened.as_ref()?;
+    Some(with_totals(state, day, |state, totals, day| DayFigures {
+        day,
+        closed: state.closed_days.get(&day).map(|c| closed(c, totals)),
+        acts: acts(totals),
+        carried_in: carried_in(state, totals, day),
+        carried: left_after(state, day),
+        examined: examined_rows(state, opened.bench, totals),
+        tags: [
+            class_rows(state, totals, day),
+            step_rows(state, totals, day),
+        ]
+        .concat(),
+    }))
+}
 
 /// A record of which the first parts are made.
 #[derive(Clone, Debug)]
@@ -68,10 +100,7 @@ impl RecordMaking {
                 _ => totals.cut_over_hour,
             },
             acts: acts(totals),
-            carried_in: match totals.entries {
-                0 => left_after(state, day),
-                _ => totals.carried_in,
-            },
+            carried_in: carried_in(state, totals, day),
             carried: Carried::default(),
             examined: examined_rows(state, opened.bench, totals),
             compared: compared(state, day, &totals.all),
@@ -156,6 +185,13 @@ fn acts(totals: &DayTotals) -> Acts {
         notes_destroyed: totals.notes_destroyed,
         custody_corrections: totals.custody_corrections,
         spoils_declared_lost: totals.spoils_lost,
+    }
+}
+
+fn carried_in(state: &State, totals: &DayTotals, day: Day) -> Carried {
+    match totals.entries {
+        0 => left_after(state, day),
+        _ => totals.carried_in,
     }
 }
 

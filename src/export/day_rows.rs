@@ -323,7 +323,8 @@ fn session_row(session: &SessionRecord) -> SessionRow {
     }
 }
 
-pub(super) fn balance_rows(state: &State) -> Vec<BalanceRow> {
+/// Both sides of every identity, of each lot (archived ones too) and of the whole book.
+pub fn balance_rows(state: &State) -> Vec<BalanceRow> {
     let lots = state.lots.values();
     let lots = lots.map(|lot| (lot.id, lot_account(state, lot)));
     let archived = state.archive.lots.values();

@@ -38,7 +38,7 @@ impl DayRecord {
 }
 
 pub(super) fn class_rows(state: &State, totals: &DayTotals, day: Day) -> Vec<TagRow> {
-    let sheets = sheets_with(state, day, |_, class| Some(class));
+    let sheets = sheets_with(state, totals, day, |_, class| Some(class));
     let row = |bar: Bar<ClassCode>| {
         let (name, step) = class_of(state, bar.key);
         row(Some(bar.key), name, step, &bar, &sheets)
@@ -49,7 +49,7 @@ pub(super) fn class_rows(state: &State, totals: &DayTotals, day: Day) -> Vec<Tag
 }
 
 pub(super) fn step_rows(state: &State, totals: &DayTotals, day: Day) -> Vec<TagRow> {
-    let sheets = sheets_with(state, day, |lot, class| {
+    let sheets = sheets_with(state, totals, day, |lot, class| {
         lot.catalogue.get(class).map(|class| class.step)
     });
     let row = |bar: Bar<Step>| row(None, bar.key.name().to_owned(), bar.key, &bar, &sheets);
@@ -78,11 +78,12 @@ fn row<K: Ord>(
 /// How many sheets of the day have a tag of each kind.
 fn sheets_with<K: Ord + Copy>(
     state: &State,
+    totals: &DayTotals,
     day: Day,
     kind: impl Fn(&crate::book::Lot, ClassCode) -> Option<K>,
 ) -> BTreeMap<K, u64> {
     let mut sheets = BTreeMap::new();
-    for lot in state.lots.values() {
+    for lot in totals.by_lot.keys().filter_map(|lot| state.lots.get(lot)) {
         for (_, exam) in lot.examined().filter(|(_, exam)| exam.day == day) {
             let kinds = exam.tags.iter().filter_map(|tag| kind(lot, tag.class));
             for kind in kinds.collect::<BTreeSet<_>>() {

@@ -59,10 +59,11 @@ pub use day_alike::{AlikeRow, MeasuredRow, SampleRow};
 pub use day_charts::{ChartOfLot, ChartPoint, Heard, Plotted};
 pub use day_compared::{Change, Compared, WINDOWS};
 pub use day_findings::FindingRow;
-pub use day_making::RecordMaking;
+pub use day_making::{DayFigures, RecordMaking, day_figures};
 pub use day_record::{Acts, Closed, DayRecord, ExaminedRow, Of, Rate, day_record, day_record_of};
 pub use day_rows::{
     BalanceRow, ContainerRow, ReplacementRow, SeriesRow, SessionRow, SheetRow, SpoilRow,
+    balance_rows,
 };
 pub use day_tags::TagRow;
 pub use head::{HEAD_FILE_MAX, HeadFile, HeadMark, HeadTextError, head_file, head_text, read_head};

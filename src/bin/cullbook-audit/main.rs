@@ -120,7 +120,7 @@ fn answer(request: &Request) -> Result<Answer, AuditError> {
         }
         Command::Day { book, day } => {
             let read = reading.verified(book, |_| {})?;
-            let figures = figures::day(&read, *day)?;
+            let figures = figures::day(read.state(), *day)?;
             let (book, day) = (book.clone(), *day);
             Ok(figures.ok_or(AuditError::NoSuchDay { book, day })?.into())
         }
