@@ -531,7 +531,9 @@ impl World {
         }
         let second = self.second_home();
         let reach = second.reach.map_or(0, |reach| reach.lines as usize);
-        let seen = second.lines.contains_key(&(from as u64)) || reach > from;
+        // A line that was itself altered, and whose healing a kill undid, tells of nothing.
+        let kept = second.lines.get(&(from as u64));
+        let seen = kept.is_some_and(|line| **line == *self.first[from]) || reach > from;
         if !seen {
             return;
         }
