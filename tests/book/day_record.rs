@@ -2,6 +2,7 @@
 
 use cullbook::account::Carried;
 use cullbook::book::*;
+use cullbook::custody::{Fact, Mass, Weighed};
 use cullbook::export::picture::{
     by_hour, control_chart, draw_map, headline, map_file, pareto, position_map, save_map,
     sentences, svg_file,
@@ -10,7 +11,7 @@ use cullbook::export::{DayRecord, Of, Plotted, day_record};
 use cullbook::inspect::Rules;
 use cullbook::sheet::{Side, grouped};
 
-use super::session_steps::begin;
+use super::session_steps::{begin, fact_corrected};
 use super::works::*;
 
 fn record(works: &Works, day: &str) -> DayRecord {
@@ -182,6 +183,64 @@ fn corrections_in_the_cage_are_listed_in_the_order_of_the_book() {
         expected.map(|(what, entry, amends, (before, after))| (what, entry, amends, before, after));
     assert_eq!(rows.collect::<Vec<_>>(), expected);
     assert_eq!(day.amendments[2].second, Some(id("cas")));
+}
+
+/// A fact of a destruction written down amiss stands among the corrections of the day it was put
+/// right on, each correction amending the one before it.
+#[test]
+fn a_corrected_fact_of_a_session_is_listed_with_both_sides() {
+    let mut works = Works::destroyed();
+    let recorded = works.book.len() - 1;
+    works.set_clock("2026-11-26", 9 * 3600);
+    let machine = Fact::Machine("Shredder 3".to_owned());
+    works.must("sue", fact_corrected("D1", machine, "cal"));
+    let masses = Fact::Masses(Weighed {
+        container: id("C1"),
+        gross: Mass::from_milligrams(5_100_000),
+        tare: Mass::from_milligrams(4_000_000),
+        scale: None,
+    });
+    works.must("sue", fact_corrected("D1", masses, "cas"));
+    let rows = record(&works, "2026-11-26").amendments;
+    let said: Vec<_> = rows
+        .iter()
+        .map(|row| (row.what.name(), row.entry, row.amends, row.what.said()))
+        .collect();
+    let texts = |before: &str, after: &str| (before.to_owned(), after.to_owned());
+    assert_eq!(
+        said,
+        [
+            (
+                "session",
+                recorded + 1,
+                recorded,
+                texts("machine: Shredder 2", "machine: Shredder 3")
+            ),
+            (
+                "session",
+                recorded + 2,
+                recorded + 1,
+                texts(
+                    "gross 5000000 mg, tare 4000000 mg",
+                    "gross 5100000 mg, tare 4000000 mg"
+                )
+            ),
+        ]
+    );
+    let of = |at: usize| (rows[at].what.session(), rows[at].what.container());
+    assert_eq!(
+        [of(0), of(1)],
+        [(Some(id("D1")), None), (Some(id("D1")), Some(id("C1")))]
+    );
+    assert_eq!(
+        [rows[0].second, rows[1].second],
+        [Some(id("cal")), Some(id("cas"))]
+    );
+    assert_eq!(
+        (rows[0].by, rows[0].reason.as_str()),
+        (id("sue"), "mistyped")
+    );
+    assert_eq!(record(&works, "2026-11-25").amendments, []);
 }
 
 #[test]

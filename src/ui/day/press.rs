@@ -94,7 +94,8 @@ pub fn corrections(record: &Record) -> Html {
         let (before, after) = row.what.said();
         let of = match (row.what.reruled(), row.what.session(), row.what.container()) {
             (Some(of), ..) => format!("{} {}", of.lot, of.sheet),
-            (_, Some(session), _) => session.to_string(),
+            (_, Some(session), Some(container)) => format!("{session}, {container}"),
+            (_, Some(session), None) => session.to_string(),
             (_, _, container) => container.map_or_else(String::new, |of| of.to_string()),
         };
         vec![
