@@ -1,18 +1,16 @@
 //! How long the record of a day takes, and the files made from it (`make bench`). All invented.
 
+#[path = "../tests/book/long.rs"]
+mod long;
 #[path = "../tests/book/works.rs"]
 mod works;
 
-use cullbook::book::*;
+use cullbook::book::Book;
 use cullbook::export::{DayRecord, day_record, day_xlsx, day_zip};
 use cullbook::people::Day;
 use divan::Bencher;
-use uuid::Uuid;
 
-use works::*;
-
-/// Seconds over which the entries are spread.
-const WORKED: u64 = 10 * 3600;
+use works::id;
 
 fn main() {
     divan::main();
@@ -22,42 +20,13 @@ fn day() -> Day {
     id("2026-11-25")
 }
 
-/// A book of one lot, each sheet examined in an entry of its own; one in `every` is marked. All of
-/// it is of one production day, whatever the number of entries.
+/// A book of one lot, each sheet examined in an entry of its own; one in `every` is marked.
 fn book(sheets: u32, every: u32) -> Book {
-    let mut works = Works::staffed();
-    works.must("sue", lot("L", sheets, Some(numbered("KA", sheets, 1))));
-    let (mut book, ida) = (works.book, key("ida"));
-    for number in 1..=sheets {
-        let tags: &[&str] = match number % every {
-            0 if number % (3 * every) == 0 => &["A1 PH", "b:B2 OM"],
-            0 => &["A2 OM"],
-            _ => &[],
-        };
-        let second = u64::from(number) * WORKED / u64::from(sheets);
-        let header = header(book.len(), second, book.head());
-        let line = Line::write(header, examined("L", number, number, tags), None, &ida);
-        let text = line.expect("a line").text;
-        book.push_ahead(&text).expect("an examination of this lot");
-    }
+    let mut book = Book::default();
+    long::long_day(sheets, every, |text| {
+        book.push_ahead(text).expect("a line that holds");
+    });
     book
-}
-
-/// Of an entry of inspector `ida`, so many seconds after nine in the morning.
-fn header(seq: u64, second: u64, prev: Hash) -> Header {
-    let (minutes, seconds) = (second / 60, second % 60);
-    let (hours, minutes) = (9 + minutes / 60, minutes % 60);
-    Header {
-        seq,
-        id: Uuid::from_u128(u128::from(seq) << 80 | 0x7000_8000_0000_0000_0000),
-        bench: id("B1"),
-        at: id(&format!(
-            "{}T{hours:02}:{minutes:02}:{seconds:02}+01:00",
-            day()
-        )),
-        by: id("ida"),
-        prev,
-    }
 }
 
 fn record(book: &Book) -> DayRecord {

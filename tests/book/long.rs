@@ -48,6 +48,34 @@ pub fn long_book_of(bench: &str, first: u32, lines: u64, mut put: impl FnMut(&st
     }
 }
 
+/// The lines of one production day, 2026-11-25: a lot of so many sheets, each examined in an entry
+/// of its own; one sheet in `every` has a tag.
+pub fn long_day(sheets: u32, every: u32, mut put: impl FnMut(&str)) {
+    let mut works = Works::staffed();
+    works.must("sue", lot("L", sheets, Some(numbered("KA", sheets, 1))));
+    works.book.texts().iter().for_each(|text| put(text));
+    let (mut seq, mut head) = (works.book.len(), works.book.head());
+    let ida = key("ida");
+    for number in 1..=sheets {
+        let tags: &[&str] = match number % every {
+            0 if number % (3 * every) == 0 => &["A1 PH", "b:B2 OM"],
+            0 => &["A2 OM"],
+            _ => &[],
+        };
+        // Ten hours' work, from eight in the morning on (UTC), however many entries it takes.
+        let start = OffsetDateTime::from_unix_timestamp(1_795_593_600).expect("a moment of 2026");
+        let after = Duration::seconds(i64::from(number) * 36_000 / i64::from(sheets));
+        let header = Header {
+            at: id(&(start + after).format(&Rfc3339).expect("RFC 3339")),
+            ..header("B1", seq, "ida", head)
+        };
+        let entry = examined("L", number, number, tags);
+        let line = Line::write(header, entry, None, &ida).expect("a line");
+        put(&line.text);
+        (head, seq) = (line.hash, seq + 1);
+    }
+}
+
 fn entries_of_a_lot(number: u32) -> impl Iterator<Item = (&'static str, Entry)> {
     let name = format!("L-{number:03}");
     let letter = |place: u32| char::from(b'A' + (place % 26) as u8);

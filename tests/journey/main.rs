@@ -1,5 +1,6 @@
 //! The built app, used in a real browser from end to end (`make journey`).
 
+mod alike;
 mod archive;
 mod bench;
 mod cage;
@@ -10,6 +11,7 @@ mod homes;
 mod long;
 #[path = "../book/long.rs"]
 mod long_book;
+mod long_day;
 mod office;
 mod offline;
 mod record;
@@ -117,6 +119,17 @@ async fn several_benches_have_one_day() {
     .await;
 }
 
+/// Lots and benches side by side, in the own book and with the book of another bench.
+#[tokio::test]
+async fn lots_and_benches_are_alike_or_not() {
+    journey("alike", async |browser| {
+        browser.set_size(1280, 800).await;
+        alike::own_book_and_another(browser).await;
+        browser.expect_clean_console().await;
+    })
+    .await;
+}
+
 /// The day of 32 other benches, 10,000 entries each: the page is never held up.
 #[tokio::test]
 #[ignore = "measures the machine: cargo test --features journey --test journey -- --ignored many_benches"]
@@ -124,6 +137,17 @@ async fn many_benches() {
     journey("many-benches", async |browser| {
         browser.set_size(1280, 800).await;
         several::of_many_benches(browser).await;
+    })
+    .await;
+}
+
+/// The record of a day of 100,000 entries: soon shown, the page never held up.
+#[tokio::test]
+#[ignore = "measures the machine: cargo test --features journey --test journey -- --ignored a_long_day"]
+async fn a_long_day() {
+    journey("long-day", async |browser| {
+        browser.set_size(1280, 800).await;
+        long_day::of_100_000_entries(browser).await;
     })
     .await;
 }

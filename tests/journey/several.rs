@@ -139,6 +139,9 @@ const LINES: u64 = 10_000;
 /// The production day with the most lines of [`long_book_of`].
 const BUSY_DAY: &str = "2026-11-18";
 
+/// The sheets of all benches together.
+const TOGETHER: &str = "[data-bench=all] [data-figure=sheets]";
+
 /// How long reading the books may take: far more than it should.
 const PATIENCE: Duration = Duration::from_secs(900);
 
@@ -146,28 +149,32 @@ const PATIENCE: Duration = Duration::from_secs(900);
 const BLOCKED_MS: f64 = 5.0 * 200.0;
 
 /// Notes every task that holds the page up (Long Tasks API, 50 ms and more).
-const WATCH: &str = "window.held = []; new PerformanceObserver(list =>
+pub const WATCH: &str = "window.held = []; new PerformanceObserver(list =>
   list.getEntries().forEach(task => held.push(task.duration))).observe({type: 'longtask'})";
 
-/// Chooses a day and waits until the day of all benches has sheets: how long that took, how long
+/// Chooses a day and waits until an element has a figure and nothing is worked out: how long that took, how long
 /// the page was held up at most, and how often it said how far it is.
-const CHOOSE: &str = "held.length = 0; let told = 0, last = null; const start = performance.now();
+pub const CHOOSE: &str =
+    "held.length = 0; let told = 0, last = null; const start = performance.now();
 const look = new MutationObserver(() => {
-  const said = document.querySelector('[data-making=several]')?.textContent ?? null;
+  const said = document.querySelector('.day [data-making]')?.textContent ?? null;
   if (said !== null && said !== last) told++;
   last = said; });
 look.observe(document, {childList: true, subtree: true, characterData: true});
 const pick = document.querySelector('[data-pick=day]');
 pick.value = arguments[0]; pick.dispatchEvent(new Event('change', {bubbles: true}));
-const shown = () => document.querySelector('[data-making=several]') === null &&
-  document.querySelector('[data-making=day]') === null &&
-  /[1-9]/.test(document.querySelector('[data-bench=all] [data-figure=sheets]')?.textContent ?? '');
+const shown = () => document.querySelector('.day [data-making]') === null &&
+  /[1-9]/.test(document.querySelector(arguments[1])?.textContent ?? '');
 return new Promise(done => { const turn = () => {
   if (!shown()) return requestAnimationFrame(turn);
   const took = performance.now() - start;
   look.disconnect();
   setTimeout(() => done([took, Math.max(0, ...held), told]), 500); };
   requestAnimationFrame(turn); })";
+
+/// Presses a button: how long the page is held up at most by it.
+const CLICK: &str = "held.length = 0; document.querySelector(arguments[0]).click();
+return new Promise(done => setTimeout(() => done(Math.max(0, ...held)), 1500))";
 
 fn long_books(folder: &Path) -> Vec<PathBuf> {
     let file = |bench: u32| {
@@ -204,6 +211,8 @@ pub async fn of_many_benches(browser: &Browser) {
     };
     let mut own = Works::of_bench("OWN", opening);
     own.staff();
+    own.must("sue", lot("L1", 300, Some(numbered("AA", 300, 0))));
+    own.must("ida", examined("L1", 1, 100, &[]));
     let own = saved(folder.path(), "own.jsonl", &own);
     let guests = long_books(folder.path());
     long::come_to(browser, &own, &["sue"]).await;
@@ -224,7 +233,9 @@ pub async fn of_many_benches(browser: &Browser) {
     );
     assert!(longest.as_f64().expect("a length") < BLOCKED_MS);
 
-    let told = browser.js(CHOOSE, vec![json!(BUSY_DAY)]).await;
+    let told = browser
+        .js(CHOOSE, vec![json!(BUSY_DAY), json!(TOGETHER)])
+        .await;
     let [took, longest, told]: [f64; 3] = serde_json::from_value(told).expect("three figures");
     println!(
         "their day in {took:.0} ms, told {told} times, page held up for {longest:.0} ms at most"
@@ -235,4 +246,17 @@ pub async fn of_many_benches(browser: &Browser) {
     assert!(told >= 1.0, "it never said how far it is");
     assert!(longest < BLOCKED_MS, "held up for {longest} ms");
     browser.screenshot("many-benches").await;
+
+    go(browser, "Verdicts").await;
+    for css in ["[data-view=Alike]", "[data-by=bench]"] {
+        let longest = browser.js(CLICK, vec![json!(css)]).await;
+        let longest = longest.as_f64().expect("a length");
+        println!("{css}: page held up for {longest:.0} ms at most");
+        assert!(longest < BLOCKED_MS, "held up for {longest} ms");
+    }
+    let books = browser
+        .count(&format!("[data-books='{}']", BENCHES + 1))
+        .await;
+    assert_eq!(books, 1);
+    browser.screenshot("many-alike").await;
 }

@@ -55,8 +55,10 @@ pub fn AlikeView(props: &OfLot) -> Html {
     html! {
         <div class="alike">
             <p class="lead">{ lead(found) }</p>
-            <div class="by no-print" role="group" aria-label="Told apart by">{ for By::ALL.into_iter().map(pick) }</div>
-            if any { { which_books(&with_others) } }
+            <div class="choices no-print">
+                <div class="by" role="group" aria-label="Told apart by">{ for By::ALL.into_iter().map(pick) }</div>
+                if any { { which_books(&with_others) } }
+            </div>
             { books_in(&shop, found.product.id, &found.books, any) }
             { classes_panel(&found.classes) }
             { measured_panel(&found.measured, *by) }
@@ -110,7 +112,7 @@ fn which_books(with_others: &UseStateHandle<bool>) -> Html {
         html! { <button type="button" aria-pressed={chosen.to_string()} {onclick} data-books-of={if all { "all" } else { "here" }}>{ name }</button> }
     };
     html! {
-        <div class="by no-print" role="group" aria-label="Books">
+        <div class="by" role="group" aria-label="Books">
             { choice(true, "All books here") }
             { choice(false, "This bench only") }
         </div>

@@ -13,6 +13,7 @@ pub fn books_in(shop: &Shop, product: ProductId, brought: &[Brought], any: bool)
     if brought.len() < 2 {
         return if any { Html::default() } else { alone(shop) };
     }
+    let remarked = brought.iter().any(|one| !remark(one).is_empty());
     let row = |(place, one): (usize, &Brought)| {
         html! {
             <tr key={one.book.head.to_string()} data-book={one.book.bench.to_string()}>
@@ -20,7 +21,7 @@ pub fn books_in(shop: &Shop, product: ProductId, brought: &[Brought], any: bool)
                 <td class="mono">{ one.book.head.short() }</td>
                 <td class="num">{ count(one.sheets) }</td>
                 <td class="num">{ count(one.samples) }</td>
-                <td>{ remark(one) }</td>
+                if remarked { <td>{ remark(one) }</td> }
             </tr>
         }
     };
@@ -34,7 +35,7 @@ pub fn books_in(shop: &Shop, product: ProductId, brought: &[Brought], any: bool)
                     <thead><tr>
                         <th scope="col">{ "Bench" }</th><th scope="col">{ "Head" }</th>
                         <th scope="col" class="num">{ "Sheets examined" }</th><th scope="col" class="num">{ "Samples" }</th>
-                        <th scope="col">{ "To be said of it" }</th>
+                        if remarked { <th scope="col">{ "To be said of it" }</th> }
                     </tr></thead>
                     <tbody>{ for brought.iter().enumerate().map(row) }</tbody>
                 </table>
