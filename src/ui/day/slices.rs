@@ -46,6 +46,8 @@ struct Work<W: Stepwise> {
     of: Option<W::Of>,
     made: Option<Rc<W::Made>>,
     under_way: Option<(W::Of, W)>,
+    /// Slices worked so far.
+    slices: u64,
 }
 
 impl<W: Stepwise> Work<W> {
@@ -66,6 +68,7 @@ impl<W: Stepwise> Work<W> {
     /// Works for a slice. What is not of the desk any more is given up: the next drawing begins
     /// anew.
     fn go_on(&mut self, desk: &Desk) {
+        self.slices += 1;
         let Some((of, mut work)) = self.under_way.take() else {
             return;
         };
@@ -103,6 +106,7 @@ pub fn use_slices<W: Stepwise>(of: W::Of) -> Worked<W::Made> {
         of: None,
         made: None,
         under_way: None,
+        slices: 0,
     });
     if !work.borrow().is_of(&of) {
         let mut work = work.borrow_mut();
@@ -110,8 +114,9 @@ pub fn use_slices<W: Stepwise>(of: W::Of) -> Worked<W::Made> {
         work.go_on(&shop.desk());
     }
     let worked = work.borrow().worked();
-    let more = worked.per_cent.is_some();
-    use_effect(move || {
+    let (more, slices) = (worked.per_cent.is_some(), work.borrow().slices);
+    // Whatever else draws the page meanwhile, the next slice keeps its turn.
+    use_effect_with((more, slices), move |(more, _)| {
         let timer = more.then(|| {
             Timeout::new(0, move || {
                 work.borrow_mut().go_on(&shop.desk());
