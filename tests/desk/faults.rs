@@ -79,7 +79,8 @@ struct World {
     second_room: usize,
     /// The first home lost or altered lines since the desk last stood.
     first_harmed: bool,
-    second_altered: bool,
+    /// What was altered in the second home. It may come back when a kill undoes the healing.
+    altered: Vec<(String, String)>,
     containers: u32,
     tally: Tally,
 }
@@ -101,7 +102,7 @@ impl World {
             first_full: false,
             second_room: usize::MAX,
             first_harmed: false,
-            second_altered: false,
+            altered: Vec::new(),
             containers: 0,
             tally: Tally::new(),
         };
@@ -119,7 +120,8 @@ impl World {
         (self.first, self.second) = (Vec::new(), Pocket::new());
         self.sync();
         self.second_room = usize::MAX;
-        (self.first_harmed, self.second_altered) = (false, false);
+        self.first_harmed = false;
+        self.altered.clear();
         self.acknowledged = lines.clone();
         self.desk = Desk::default();
         let space = Space::Real;
@@ -320,7 +322,10 @@ impl World {
             }
             Startup::Loading => panic!("the start never ends"),
         }
-        (self.first_harmed, self.second_altered) = (false, false);
+        self.first_harmed = false;
+        let homes = [&self.second, &self.synced];
+        self.altered
+            .retain(|(name, value)| homes.iter().any(|home| home.get(name) == Some(value)));
     }
 
     fn judge_ready(&mut self, known: u64, had: usize) {
@@ -369,7 +374,7 @@ impl World {
     /// Work stopped: only harm to the data may do that. A saved copy mends it, unless the homes
     /// contradict the copy itself: then people decide, and begin with the copy alone.
     fn judge_broken(&mut self) {
-        let harmed = self.first_harmed || self.second_altered;
+        let harmed = self.first_harmed || !self.altered.is_empty();
         assert!(harmed, "a false alarm: {}", self.why());
         self.count("alarm");
         let (first, second) = (self.first.clone(), self.second.clone());
@@ -515,8 +520,8 @@ impl World {
                 let names: Vec<_> = self.second.keys().cloned().collect();
                 if let Some(name) = names.get(self.dice.below(names.len().max(1))) {
                     let value = flipped(&mut self.dice, &self.second[name]);
-                    self.second.insert(name.clone(), value);
-                    self.second_altered = true;
+                    self.second.insert(name.clone(), value.clone());
+                    self.altered.push((name.clone(), value));
                 }
             }
         }

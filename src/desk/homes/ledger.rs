@@ -55,7 +55,10 @@ impl Ledger {
         for (seq, text) in (first..).zip(texts) {
             if is_of_log(text) || seq >= from {
                 ledger.enter(seq, text);
-                if held.get(&seq).is_none_or(|held| **held != **text) {
+                let held = held.get(&seq);
+                if held.is_none_or(|held| **held != **text) {
+                    // Not even where there is no room for the right one does a wrong one stay.
+                    forget.extend(held.map(|_| Keep::Forget(seq)));
                     let text = Rc::clone(text);
                     write.push(Keep::Line { seq, text });
                 }
@@ -218,6 +221,18 @@ mod tests {
         let (_, keeps) = Ledger::refill(0, &texts, &held.collect(), 1000);
         assert_eq!(kept(&keeps), [0]);
         assert_eq!(keeps.len(), 1);
+    }
+
+    #[test]
+    fn a_wrong_line_goes_before_the_right_one_comes() {
+        let texts = [log(), log()];
+        let held = BTreeMap::from([(0, other().to_string()), (1, log().to_string())]);
+        let (_, keeps) = Ledger::refill(0, &texts, &held, 1000);
+        let right = Keep::Line {
+            seq: 0,
+            text: log(),
+        };
+        assert_eq!(keeps, [Keep::Forget(0), right]);
     }
 
     #[test]
