@@ -54,7 +54,7 @@ pub fn Loose() -> Html {
         let oldest = kinds.oldest.as_ref().map(|since| for_how_long(&now, since));
         html! {
             <tr key={lot.to_string()} data-row={lot.to_string()}>
-                <th scope="row">{ lot.to_string() }</th>
+                <th scope="row" class="id">{ lot.to_string() }</th>
                 <td class="num" data-kind="sheets">{ sheets }</td>
                 <td class="num" data-kind="notes">{ notes }</td>
                 <td class="num" data-kind="replacements">{ replacements }</td>

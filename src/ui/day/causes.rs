@@ -35,7 +35,7 @@ fn chart(id: &'static str, by: &'static str, rows: &[&TagRow]) -> Html {
             </details>
         </>
     };
-    part(&drawing.title, &lead, "", body)
+    part(&drawing.title, &lead, "bars", body)
 }
 
 fn table(by: &'static str, rows: &[&TagRow]) -> Html {

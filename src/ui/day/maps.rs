@@ -10,7 +10,7 @@ use crate::export::{Of, stem};
 use crate::inspect::ClassCode;
 use crate::sheet::{LotId, Side};
 use crate::ui::chart::drawn;
-use crate::ui::kit::count;
+use crate::ui::kit::{count, unbroken};
 use crate::ui::{Shop, use_shop};
 
 use super::part::{part, table};
@@ -129,7 +129,7 @@ fn one(shop: &Shop, record: &Record, map: &PositionMap) -> Html {
     let title = map.title();
     html! {
         <figure class="map" data-map={map.side.name()}>
-            <figcaption><h3>{ title.clone() }</h3></figcaption>
+            <figcaption><h3>{ unbroken(&title) }</h3></figcaption>
             { drawn(&draw_map(map), None) }
             <details>
                 <summary>{ "Positions in figures" }</summary>

@@ -2,11 +2,13 @@
 
 use yew::prelude::*;
 
+use crate::ui::kit::unbroken;
+
 /// A titled part; `lead` and `class` may be empty.
 pub fn part(title: &str, lead: &str, class: &'static str, body: Html) -> Html {
     html! {
         <section class={classes!("panel", class)}>
-            <h2>{ title.to_owned() }</h2>
+            <h2>{ unbroken(title) }</h2>
             if !lead.is_empty() { <p class="lead">{ lead.to_owned() }</p> }
             { body }
         </section>

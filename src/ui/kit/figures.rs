@@ -11,3 +11,8 @@ pub fn count(number: impl Into<u64>) -> String {
 pub fn percent(share: Option<f64>) -> String {
     share.map_or_else(|| "–".to_owned(), |share| format!("{:.2} %", share * 100.0))
 }
+
+/// A text in which no per cent sign is parted from its figure at the end of a line.
+pub fn unbroken(text: &str) -> String {
+    text.replace(" %", "\u{a0}%")
+}

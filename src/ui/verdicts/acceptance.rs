@@ -44,7 +44,7 @@ pub fn AcceptanceView(props: &OfLot) -> Html {
                 { results(&shop, &state, lot, &samples) }
             </Panel>
             if lot.closed.is_none() && !open {
-                <Panel title="Draw a sample" lead="Single sampling plans; normal and tightened as in ISO 2859-1, reduced as in MIL-STD-105E.">
+                <Panel title="Draw a sample" lead="Single sampling plans; normal and tightened as in ISO 2859‑1, reduced as in MIL-STD-105E.">
                     { draw_form(&shop, &form, lot, &state) }
                 </Panel>
             }
