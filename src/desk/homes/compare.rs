@@ -36,7 +36,7 @@ pub enum Alarm {
     #[error("{why}{}", spare_words(*.spare))]
     Damaged { why: BookError, spare: Option<u64> },
     #[error(
-        "The two homes of this book hold different lines for entry {entry}. The book was rolled back or replaced, or went on in two places. Save both and compare them with the copies and heads that left this machine. Whoever answers for the works then says which one goes on: keep both files, clear this address in the browser's settings, and bring that one in."
+        "The two homes of this book hold different lines for entry {entry}. The book was rolled back or replaced, or went on in two places. Save both and compare them with the copies and heads that left this machine. Whoever answers for the works then says which one goes on: keep both files, have the saved keys at hand, clear this address in the browser's settings (which takes the keys too), and bring that one in."
     )]
     Fork { entry: u64 },
     #[error(
