@@ -113,7 +113,7 @@ fn verification(desk: &Desk) -> Html {
     let (all, left) = (desk.book.texts().len() as u64, desk.book.unchecked() as u64);
     let done = all - left;
     let when = match &desk.checked {
-        Some(at) => format!("done {}", at.dated()),
+        Some(at) => format!("those stored before checked {}", at.dated()),
         None => "under way".to_owned(),
     };
     html! {

@@ -106,11 +106,10 @@ fn seal(state: &State, container: &Container) -> Html {
         return html! { "–" };
     };
     let who = format!(
-        "{} and {}, {} {}",
+        "{} and {}, {}",
         state.name_of(sealing.by),
         state.name_of(sealing.second),
-        state.day_of(&sealing.at),
-        sealing.at.clock()
+        sealing.at.dated()
     );
     let corrected = sealing.corrections.last().map(|one| one.act.seq);
     html! {

@@ -65,10 +65,7 @@ fn choice(shop: &Shop, container: &Container) -> Html {
     };
     let sealed = container.sealing().map(|sealing| {
         let (by, second) = (state.name_of(sealing.by), state.name_of(sealing.second));
-        format!(
-            ", sealed by {by} and {second} on {}",
-            state.day_of(&sealing.at)
-        )
+        format!(", sealed by {by} and {second} on {}", sealing.at.dated())
     });
     let field = format!("choose-{id}");
     html! {

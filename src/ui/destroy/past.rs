@@ -39,7 +39,7 @@ pub fn Past() -> Html {
                     <caption class="sr-only">{ "Destruction sessions, the last first" }</caption>
                     <thead><tr>
                         <th scope="col">{ "Session" }</th>
-                        <th scope="col">{ "Day" }</th>
+                        <th scope="col">{ "Started" }</th>
                         <th scope="col">{ "Containers" }</th>
                         <th scope="col" class="num">{ "Sheets" }</th>
                         <th scope="col" class="num">{ "Notes" }</th>
@@ -73,7 +73,7 @@ fn row(state: &State, session: &SessionRecord, onclick: Callback<MouseEvent>) ->
     html! {
         <tr key={record.session.to_string()} data-row={record.session.to_string()}>
             <th scope="row" class="mono">{ record.session.to_string() }</th>
-            <td>{ state.day_of(&record.started).to_string() }</td>
+            <td>{ record.started.dated() }</td>
             <td class="mono">{ containers.join(", ") }</td>
             <td class="num">{ count(sum(|one| one.sheets)) }</td>
             <td class="num">{ count(sum(|one| one.notes)) }</td>

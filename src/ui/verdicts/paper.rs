@@ -60,7 +60,7 @@ fn paper(shop: &Shop, lot: LotId) -> Html {
             <dl class="print-facts">
                 <dt>{ "Works" }</dt><dd>{ &opened.works }</dd>
                 <dt>{ "Lot" }</dt><dd>{ format!("{} · {}", lot.id, lot.product.title) }</dd>
-                <dt>{ "Printed" }</dt><dd>{ format!("{} {}", state.day_of(&now), now.clock()) }</dd>
+                <dt>{ "Printed" }</dt><dd>{ now.dated() }</dd>
                 <dt>{ "Notes" }</dt><dd>{ count(lines.len() as u64) }</dd>
                 <dt>{ "Head of the book" }</dt><dd class="mono">{ head.to_string() }</dd>
             </dl>
