@@ -7,11 +7,12 @@ use crate::custody::{
     ContainerId, Destruction, Found, Mass, ParticleClass, Scale, SealNumber, SessionId,
 };
 use crate::people::{PersonId, Stamp};
-use crate::sheet::grouped;
+use crate::sheet::number_of;
 
 use super::certificate_notes::{
     CertifiedAbandoned, CertifiedLeftOut, CertifiedPresence, begun_before, left_out, presence,
 };
+use super::certificate_products::{CertifiedProduct, products};
 use super::certificate_steps::{CertifiedLock, CertifiedStep, locks, steps};
 use super::contents::{NoteRange, SheetSpan, note_ranges, sheet_spans};
 
@@ -26,7 +27,10 @@ pub const CAUTIONS: [&str; 6] = [
 ];
 
 /// What the file says it is; a certificate in another form gets another number.
-pub const FORMAT: &str = "cullbook certificate v2";
+pub const FORMAT: &str = "cullbook certificate v3";
+
+/// The form before: without [`Certificate::products`], otherwise the same.
+pub(super) const FORMAT_BEFORE: &str = "cullbook certificate v2";
 
 /// A certificate of destruction. As JSON its members stand in this order, masses in milligrams,
 /// moments as RFC 3339. It is made of the lines up to the one that recorded the session and of
@@ -50,6 +54,9 @@ pub struct Certificate {
     pub residue: Option<CertifiedResidue>,
     pub started: Stamp,
     pub ended: Stamp,
+    /// What was destroyed, by product; a certificate in the form before has none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub products: Vec<CertifiedProduct>,
     pub containers: Vec<CertifiedContainer>,
     pub persons: Vec<CertifiedPerson>,
     /// What each witness agreed to, word for word.
@@ -192,6 +199,7 @@ pub fn certificate(state: &State, session: &SessionRecord) -> Certificate {
         residue: residue(record),
         started: record.started.clone(),
         ended: record.ended.clone(),
+        products: products(state, session),
         containers: (record.containers.iter().zip(&session.weighed))
             .filter_map(|(found, weighed)| certified(state, found, weighed))
             .collect(),
@@ -293,11 +301,9 @@ fn persons(state: &State, session: &SessionRecord) -> Vec<CertifiedPerson> {
 
 /// "1 sheet and 26 notes".
 pub fn sheets_and_notes(sheets: u64, notes: u64) -> String {
-    let pieces = |count: u64, kind: &str| match count {
-        1 => format!("1 {kind}"),
-        count => format!("{} {kind}s", grouped(count)),
-    };
-    format!("{} and {}", pieces(sheets, "sheet"), pieces(notes, "note"))
+    let sheets = number_of(sheets, "sheet", "sheets");
+    let notes = number_of(notes, "note", "notes");
+    format!("{sheets} and {notes}")
 }
 
 impl Certificate {
@@ -310,6 +316,15 @@ impl Certificate {
                 .sum()
         };
         (sum(|one| one.sheets), sum(|one| one.notes))
+    }
+
+    /// The same as Cullbook saved it before certificates told their products.
+    pub(super) fn in_the_form_before(self) -> Self {
+        Self {
+            format: FORMAT_BEFORE,
+            products: Vec::new(),
+            ..self
+        }
     }
 
     /// What the QR code says: enough to find the line in a copy of the book and to see whether

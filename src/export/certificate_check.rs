@@ -5,7 +5,7 @@ use serde_json::Value;
 use crate::book::State;
 use crate::custody::SessionId;
 
-use super::certificate::{Certificate, FORMAT, certificate};
+use super::certificate::{Certificate, FORMAT, FORMAT_BEFORE, certificate};
 use super::certificate_addendum::{CertifiedCorrection, corrections_of};
 
 /// Largest certificate file that is read: a session of many containers, each of many ranges.
@@ -53,7 +53,8 @@ pub fn check_certificate(state: &State, file: &[u8]) -> Result<Checked, Certific
     }
     let not_json = |why: serde_json::Error| CertificateFault::NotJson(why.to_string());
     let said: Value = serde_json::from_slice(file).map_err(not_json)?;
-    if said["format"] != FORMAT {
+    let before = said["format"] == FORMAT_BEFORE;
+    if said["format"] != FORMAT && !before {
         return Err(CertificateFault::OtherFormat);
     }
     let id = said["session"].as_str().and_then(|text| text.parse().ok());
@@ -62,7 +63,10 @@ pub fn check_certificate(state: &State, file: &[u8]) -> Result<Checked, Certific
     let session = sessions
         .find(|session| session.record.session == id)
         .ok_or(CertificateFault::UnknownSession(id))?;
-    let made = certificate(state, session);
+    let made = match certificate(state, session) {
+        made if before => made.in_the_form_before(),
+        made => made,
+    };
     let right = serde_json::to_value(&made).map_err(not_json)?;
     if let Some(difference) = difference("", &said, &right) {
         return Err(difference);
@@ -140,6 +144,17 @@ mod tests {
                 corrections
             })
         );
+    }
+
+    #[test]
+    fn one_saved_in_the_form_before_holds() {
+        let before = made().in_the_form_before();
+        let file = before.to_json().expect("written");
+        assert!(file.contains("certificate v2") && !file.contains("products"));
+        let checked = check_certificate(destroyed().state(), file.as_bytes());
+        assert_eq!(checked.expect("it holds").certificate, before);
+        let forged = file.replace("Oskar Lind", "Osgar Lind");
+        assert!(check_certificate(destroyed().state(), forged.as_bytes()).is_err());
     }
 
     #[test]

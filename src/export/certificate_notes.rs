@@ -163,8 +163,8 @@ impl super::Certificate {
         });
         let rest = match (self.steps.is_empty(), self.presence.is_empty()) {
             (true, _) => None,
-            (false, true) => Some("Operator and witnesses were there at every step."),
-            (false, false) => Some("Everybody else was there at every step."),
+            (false, true) => Some("No operator or witness is recorded as leaving."),
+            (false, false) => Some("Nobody else is recorded as leaving."),
         };
         moved.chain(rest.map(str::to_owned)).collect()
     }

@@ -6,6 +6,7 @@ mod certificate;
 mod certificate_addendum;
 mod certificate_check;
 mod certificate_notes;
+mod certificate_products;
 mod certificate_steps;
 mod code128;
 mod container_slip;
@@ -50,6 +51,7 @@ pub use certificate::{
 pub use certificate_addendum::{CertifiedCorrection, corrections_of};
 pub use certificate_check::{CERTIFICATE_MAX, CertificateFault, Checked, check_certificate};
 pub use certificate_notes::{CertifiedAbandoned, CertifiedLeftOut, CertifiedPresence};
+pub use certificate_products::CertifiedProduct;
 pub use certificate_steps::{CertifiedLock, CertifiedStep};
 pub use code128::{Caption, Code128, Code128Error};
 pub use container_slip::{ContainerSlip, ON_SLIP, SlipSeal, container_slip};

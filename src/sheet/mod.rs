@@ -49,4 +49,4 @@ pub use series::{Series, SeriesError, SeriesSpec, SeriesStock};
 pub use short::ShortText;
 pub use slip::{Slip, SlipKind};
 pub(crate) use text::{Hex, read_hex, read_text, serde_as_text};
-pub use units::{Grammage, Length, UnitError, grouped};
+pub use units::{Grammage, Length, UnitError, grouped, number_of};

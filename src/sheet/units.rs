@@ -131,6 +131,14 @@ pub fn grouped(number: u64) -> String {
     text
 }
 
+/// How many of a thing, as people say it: `1 sheet`, `6 400 sheets`.
+pub fn number_of(number: u64, one: &str, many: &str) -> String {
+    match number {
+        1 => format!("1 {one}"),
+        _ => format!("{} {many}", grouped(number)),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

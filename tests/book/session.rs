@@ -960,7 +960,7 @@ fn a_certificate_is_the_same_after_a_correction() {
     // Who was there, which steps were recorded by whom, and the locked key.
     for says in [
         "left before the seals as found (taken ill).",
-        "Everybody else was there at every step.",
+        "Nobody else is recorded as leaving.",
         "gave a wrong passphrase three times at",
         "Every piece was counted",
         "Recorded step by step: the beginning ",

@@ -131,6 +131,21 @@ fn contents_are_given_in_ranges() {
     assert_eq!(certificate.totals(), (3, 4));
 }
 
+#[test]
+fn what_was_destroyed_is_told_by_denomination() {
+    let certificate = made();
+    let [of] = certificate.products.as_slice() else {
+        panic!("one product: {:?}", certificate.products);
+    };
+    // Three sheets of four notes, three notes cut from theirs and a replacement note.
+    assert_eq!((of.sheets, of.notes_on_sheets), (3, 12));
+    assert_eq!((of.single_notes, of.notes_in_all), (4, 16));
+    assert_eq!(
+        of.readable(),
+        "20 merin, lot BW-1: 3 sheets (12 notes) and 4 single notes, 16 notes in all"
+    );
+}
+
 /// Worked by hand: sheets of 296 × 174 mm, notes of 130 × 65 mm, 85 g/m². A sheet is 0.051504 m²,
 /// so three weigh 13 133.52 mg; a note is 0.00845 m², so four weigh 2 873 mg.
 #[test]

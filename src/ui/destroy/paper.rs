@@ -4,11 +4,11 @@ use yew::prelude::*;
 
 use crate::custody::Mass;
 use crate::export::{
-    Certificate, CertifiedContainer, CertifiedPerson, CertifiedResidue, WeighChecked, lists,
-    sheets_and_notes,
+    Certificate, CertifiedContainer, CertifiedPerson, CertifiedProduct, CertifiedResidue,
+    WeighChecked, lists, sheets_and_notes,
 };
 use crate::people::Stamp;
-use crate::sheet::grouped;
+use crate::sheet::{grouped, number_of};
 
 use super::annex::annexes;
 use super::print::square;
@@ -58,13 +58,13 @@ pub(super) fn moment(at: &Stamp) -> String {
 }
 
 fn facts(it: &Certificate) -> Html {
-    let (sheets, notes) = it.totals();
     let residue = it.residue.as_ref();
+    let destroyed: Vec<_> = it.products.iter().map(CertifiedProduct::readable).collect();
     let facts = [
         ("Place", it.place.clone()),
         ("Machine", it.machine.clone()),
         ("Method", it.method.to_owned()),
-        ("Destroyed", sheets_and_notes(sheets, notes)),
+        ("Destroyed", destroyed.join("; ")),
         ("Start", moment(&it.started)),
         ("End", moment(&it.ended)),
         ("Particle class", residue.map_or_else(String::new, class)),
@@ -122,6 +122,11 @@ fn contents_of_all(it: &Certificate) -> Html {
 
 /// The table of containers: what was found, what it weighed, what its count should weigh.
 pub(super) fn containers(containers: &[CertifiedContainer]) -> Html {
+    let weighed_when_sealed = containers.iter().any(|one| one.gross_when_sealed.is_some());
+    let gross = match weighed_when_sealed {
+        true => "Gross (when sealed)",
+        false => "Gross",
+    };
     let row = |one: &CertifiedContainer| {
         html! {
             <tr>
@@ -141,7 +146,7 @@ pub(super) fn containers(containers: &[CertifiedContainer]) -> Html {
             <thead><tr>
                 <th scope="col">{ "Container" }</th><th scope="col">{ "Seal as found, unbroken" }</th>
                 <th scope="col" class="num">{ "Sheets" }</th><th scope="col" class="num">{ "Notes" }</th>
-                <th scope="col" class="num">{ "Gross (when sealed)" }</th><th scope="col" class="num">{ "Tare" }</th>
+                <th scope="col" class="num">{ gross }</th><th scope="col" class="num">{ "Tare" }</th>
                 <th scope="col" class="num">{ "Net" }</th><th scope="col">{ "Expected of its count, coverage 2" }</th>
             </tr></thead>
             <tbody>{ for containers.iter().map(row) }</tbody>
@@ -162,13 +167,10 @@ fn weighed(expected: Mass, check: &WeighChecked) -> String {
         .expanded
         .map_or_else(String::new, |band| format!(" ± {band}"));
     let mut text = format!("{expected}{band}: {}", check.verdict);
+    let pieces = |one, many| move |count| number_of(count, one, many);
     let missing = [
-        check
-            .missing_notes
-            .map(|count| format!("{} notes", grouped(count))),
-        check
-            .missing_sheets
-            .map(|count| format!("{} sheets", grouped(count))),
+        check.missing_notes.map(pieces("note", "notes")),
+        check.missing_sheets.map(pieces("sheet", "sheets")),
     ];
     let missing: Vec<String> = missing.into_iter().flatten().collect();
     if !missing.is_empty() {
