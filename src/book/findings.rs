@@ -5,6 +5,7 @@ use std::rc::Rc;
 
 use crate::inspect::{ClassCode, Scope, Spot, Tag};
 use crate::people::Day;
+use crate::quality::meaning::Pattern;
 use crate::quality::repeat::{self, Family, Runs};
 use crate::quality::zones::{self, Tables};
 use crate::quality::{Grid, Probability};
@@ -18,6 +19,15 @@ use super::lot::{Exam, Lot};
 pub struct Mark {
     pub class: ClassCode,
     pub side: Side,
+}
+
+impl Mark {
+    /// Where to look first when the marks of this class lie so; the catalogue knows the step. A
+    /// class that is not in the lot's catalogue is never tagged.
+    pub fn look_at(self, pattern: Pattern, lot: &Lot) -> String {
+        let class = lot.catalogue.get(self.class);
+        class.map_or_else(String::new, |class| pattern.look_at(class.step))
+    }
 }
 
 /// A mark at one position, sheet after sheet.

@@ -12,7 +12,7 @@ use super::bench::{Bench, LOOK_BACK, Running, running};
 #[derive(Clone, Debug, PartialEq)]
 pub struct Told {
     pub what: String,
-    pub meaning: &'static str,
+    pub look_at: String,
     pub mark: Mark,
     /// The position concerned; nothing for a whole line of them.
     pub at: Option<Position>,
@@ -67,7 +67,7 @@ fn told_repeater(lot: &Lot, found: &Repeater) -> Told {
             mark_name(found.class),
             grouped(found.length)
         ),
-        meaning: Pattern::OnePosition.look_at(),
+        look_at: found.class.look_at(Pattern::OnePosition, lot),
         mark: found.class,
         at: Some(found.position),
     }
@@ -82,7 +82,7 @@ fn told_zone(lot: &Lot, found: &ZoneFinding) -> Told {
             grouped(found.zone.count),
             found.zone.expected
         ),
-        meaning: Pattern::of_zone(&found.zone).look_at(),
+        look_at: found.class.look_at(Pattern::of_zone(&found.zone), lot),
         mark: found.class,
         at: None,
     }
@@ -102,7 +102,7 @@ pub fn told_running(lot: &Lot, run: &Running) -> Told {
             mark_name(run.mark),
             odds(run.chance)
         ),
-        meaning: Pattern::OnePosition.look_at(),
+        look_at: run.mark.look_at(Pattern::OnePosition, lot),
         mark: run.mark,
         at: Some(run.position),
     }

@@ -1,5 +1,7 @@
 //! What stands out in the sheets of a day: repeaters and zones, lot by lot.
 
+use std::cmp::Reverse;
+
 use serde::Serialize;
 
 use crate::book::{Lot, Press, Repeater, State, ZoneFinding};
@@ -30,7 +32,7 @@ pub struct FindingRow {
     pub chance_ppb: u64,
     pub q_ppb: u64,
     /// Where to look first (common practice, no source).
-    pub look_at: &'static str,
+    pub look_at: String,
 }
 
 pub(super) fn finding_rows(state: &State, day: Day) -> Vec<FindingRow> {
@@ -43,9 +45,12 @@ fn of_lot(lot: &Lot, day: Day) -> Vec<FindingRow> {
     let repeaters = found.repeaters.iter().map(|found| repeater(lot, found));
     let zones = found.zones.iter().map(|found| zone(lot, found));
     let mut rows: Vec<_> = repeaters.chain(zones).collect();
-    // Chances that round to the same figure are put in an order that any reader can follow.
+    // The least likely first; where chances round to the same figure, the most marks.
     rows.sort_by(|a, b| {
-        let key = |row: &FindingRow| (row.kind, row.q_ppb, row.class, row.side, row.at.clone());
+        let key = |row: &FindingRow| {
+            let place = (row.kind, row.class, row.side, row.at.clone());
+            (row.q_ppb, Reverse(row.count), place)
+        };
         key(a).cmp(&key(b))
     });
     rows
@@ -63,7 +68,7 @@ fn repeater(lot: &Lot, found: &Repeater) -> FindingRow {
         expected_milli: None,
         chance_ppb: ppb(found.p),
         q_ppb: ppb(found.q),
-        look_at: Pattern::OnePosition.look_at(),
+        look_at: found.class.look_at(Pattern::OnePosition, lot),
     }
 }
 
@@ -89,7 +94,7 @@ fn zone(lot: &Lot, found: &ZoneFinding) -> FindingRow {
         expected_milli: Some((zone.expected * 1e3).round() as u64),
         chance_ppb: ppb(zone.p),
         q_ppb: ppb(found.q),
-        look_at: Pattern::of_zone(zone).look_at(),
+        look_at: found.class.look_at(Pattern::of_zone(zone), lot),
     }
 }
 

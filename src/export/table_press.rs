@@ -188,7 +188,7 @@ pub fn findings(record: &DayRecord) -> DayTable {
                 maybe_count(row.expected_milli),
                 row.chance_ppb.into(),
                 row.q_ppb.into(),
-                row.look_at.into(),
+                row.look_at.clone().into(),
             ]
         }),
     )

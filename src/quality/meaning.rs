@@ -1,8 +1,9 @@
 //! What a pattern of marks usually means at the press. Common practice, no source: each is a
 //! place to look first, not a proof.
 
+use crate::inspect::Step;
+
 use super::zones::{Axis, Zone};
-use std::fmt;
 
 /// Where the marks of one class lie.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -37,35 +38,57 @@ impl Pattern {
         }
     }
 
-    /// Where to look first, in a few words.
-    pub fn look_at(self) -> &'static str {
-        match self {
-            Self::OnePosition => "one position, sheet after sheet: plate or blanket",
-            Self::OneColumn => "one column: inking zone",
-            Self::OneRow => "one row: gap, roller or gripper",
-            Self::Scattered => "scattered: paper or dust",
-            Self::TooFew => "too few to say",
+    /// Where to look first, in a few words, for a class of this step.
+    pub fn look_at(self, step: Step) -> String {
+        match self.place() {
+            Some(place) => format!("{place}: {}", self.suspect(step)),
+            None => "too few to say".to_owned(),
         }
     }
 
-    /// What it usually means, in one sentence.
-    pub fn meaning(self) -> &'static str {
+    fn place(self) -> Option<&'static str> {
         match self {
-            Self::OnePosition => {
-                "One position, sheet after sheet: look at the plate or the blanket there first."
-            }
-            Self::OneColumn => "One column: look at the inking zone of that column first.",
-            Self::OneRow => {
-                "One row: look at what crosses the sheet there, such as a cylinder gap, a roller stripe or a gripper."
-            }
-            Self::Scattered => "Scattered over the sheet: look at the paper or at dust first.",
-            Self::TooFew => "Too few marks to say where they come from.",
+            Self::OnePosition => Some("one position, sheet after sheet"),
+            Self::OneColumn => Some("one column"),
+            Self::OneRow => Some("one row"),
+            Self::Scattered => Some("scattered"),
+            Self::TooFew => None,
+        }
+    }
+
+    /// What works at that place in that step. Common practice, no source, from memory.
+    fn suspect(self, step: Step) -> &'static str {
+        match (self, step) {
+            (Self::OnePosition, Step::Paper) => "mould or thread at the paper maker's",
+            (Self::OnePosition, Step::Offset) => "plate or blanket",
+            (Self::OnePosition, Step::Screen) => "screen",
+            (Self::OnePosition, Step::Foil) => "foil die",
+            (Self::OnePosition, Step::Intaglio) => "plate or wiping unit",
+            (Self::OnePosition, Step::Numbering) => "numbering box",
+            (Self::OneColumn, Step::Offset) => "inking zone",
+            (Self::OneColumn, Step::Intaglio) => "inking zone or wiping unit",
+            (Self::OneColumn, Step::Screen) => "squeegee",
+            (Self::OneColumn, Step::Foil) => "foil track",
+            (Self::OneColumn, Step::Paper) => "paper web",
+            (Self::OneColumn | Self::OneRow, Step::Numbering) => "numbering shaft",
+            (Self::OnePosition | Self::OneColumn, Step::Handling) => "what touches the sheet",
+            (Self::OneRow, _) => "gap, roller or gripper",
+            (Self::Scattered | Self::TooFew, _) => "paper or dust",
         }
     }
 }
 
-impl fmt::Display for Pattern {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.meaning())
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn where_to_look_depends_on_the_step_that_makes_the_fault() {
+        let one = Pattern::OnePosition;
+        assert!(one.look_at(Step::Offset).ends_with(": plate or blanket"));
+        assert!(one.look_at(Step::Numbering).ends_with(": numbering box"));
+        let column = Pattern::OneColumn.look_at(Step::Offset);
+        assert_eq!(column, "one column: inking zone");
+        assert_eq!(Pattern::TooFew.look_at(Step::Paper), "too few to say");
     }
 }

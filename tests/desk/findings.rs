@@ -28,7 +28,7 @@ fn a_run_is_said_with_its_chance_from_its_third_sheet() {
     let odds = grouped(510_000);
     let expected = format!("OM at A1 on the last 3 sheets; chance 1 in {odds}");
     assert_eq!(said.what, expected);
-    assert!(said.meaning.contains("plate or blanket"));
+    assert!(said.look_at.contains("plate or blanket"));
     // The run breaks where the tag is taken off again, and nothing is said of another place.
     bench.keys(&["Ctrl+z", "ArrowRight", "o", "m"]);
     assert!(told(&bench).iter().all(|told| !told.what.contains("last")));
@@ -112,8 +112,8 @@ fn a_column_is_named_by_the_notes_at_its_ends() {
         "IW in column A1 to H1: 16 marks, 3.2 expected"
     );
     assert_eq!(
-        (said[0].at, said[0].meaning),
-        (None, "one column: inking zone")
+        (said[0].at, &*said[0].look_at),
+        (None, "one column: inking zone or wiping unit")
     );
 }
 

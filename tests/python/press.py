@@ -3,11 +3,19 @@ the program from the definitions that the tables name."""
 
 import math
 
-LOOK_AT = {
-    "position": "one position, sheet after sheet: plate or blanket",
-    "column": "one column: inking zone",
-    "row": "one row: gap, roller or gripper",
+# By pattern and step; nothing for a step: all others.
+SUSPECTS = {
+    "position": {
+        "paper": "mould or thread at the paper maker's", "offset": "plate or blanket",
+        "screen": "screen", "foil": "foil die", "intaglio": "plate or wiping unit",
+        "numbering": "numbering box", "handling": "what touches the sheet"},
+    "column": {
+        "paper": "paper web", "offset": "inking zone", "screen": "squeegee",
+        "foil": "foil track", "intaglio": "inking zone or wiping unit",
+        "numbering": "numbering shaft", "handling": "what touches the sheet"},
+    "row": {"numbering": "numbering shaft", None: "gap, roller or gripper"},
 }
+PLACES = {"position": "one position, sheet after sheet", "column": "one column", "row": "one row"}
 SIDES = ["front", "back"]
 ONE_IN_TWENTY = 0.05
 EXACT_UP_TO = 30
@@ -77,7 +85,7 @@ def findings(lot, exams):
     exams = list(exams)
     placed = [(sheet, [tag for tag in exam["tags"] if tag[0] is not None]) for sheet, exam in exams]
     rows = [*repeaters(lot, placed), *zones(lot, placed)]
-    return sorted(rows, key=lambda row: (row[0], row[9], row[1], SIDES.index(row[2]), row[3]))
+    return sorted(rows, key=lambda row: (row[9], -row[6], row[0], row[1], SIDES.index(row[2]), row[3]))
 
 
 def repeaters(lot, placed):
@@ -104,7 +112,12 @@ def repeaters(lot, placed):
         (place, side, code), (length, first, last) = key, longest[key]
         if q <= ONE_IN_TWENTY:
             yield ["repeater", code, side, lot.layout.names[place], first, last, length, None,
-                   rounded(chances[key] * 1e9), rounded(q * 1e9), LOOK_AT["position"]]
+                   rounded(chances[key] * 1e9), rounded(q * 1e9), look_at(lot, "position", code)]
+
+
+def look_at(lot, pattern, code):
+    suspects = SUSPECTS[pattern]
+    return f"{PLACES[pattern]}: {suspects.get(lot.classes[code]['step'], suspects.get(None))}"
 
 
 def run_chance(trials, length, rate):
@@ -145,7 +158,7 @@ def zones(lot, placed):
         one_note = 2 * max(of_kind[at]) > totals[at]
         yield [kind, code, side, " to ".join(names), None, None, totals[at],
                rounded(sum(totals) / len(totals) * 1e3), rounded(chance * 1e9), rounded(q * 1e9),
-               LOOK_AT["position" if one_note else kind]]
+               look_at(lot, "position" if one_note else kind, code)]
 
 
 def line_chance(totals):

@@ -43,9 +43,9 @@ pub fn repeating(shop: &Shop) -> Html {
 /// The first line also says where to look.
 fn line(place: usize, told: &Told) -> Html {
     html! {
-        <p key={told.what.clone()} title={told.meaning}>
+        <p key={told.what.clone()} title={told.look_at.clone()}>
             <b>{ &told.what }</b>
-            if place == 0 { <span>{ format!("; {}", told.meaning) }</span> }
+            if place == 0 { <span>{ format!("; {}", told.look_at) }</span> }
         </p>
     }
 }

@@ -4,7 +4,7 @@ use yew::prelude::*;
 
 use crate::account::Amendment;
 use crate::export::{FindingRow, SeriesRow};
-use crate::ui::kit::count;
+use crate::ui::kit::{count, number_of};
 
 use super::Record;
 use super::part::{part, table};
@@ -41,7 +41,7 @@ pub fn findings(record: &Record) -> Html {
             row.expected_milli
                 .map_or_else(String::new, |n| format!("{:.1}", n as f64 / 1e3)),
             billionths(row.q_ppb),
-            row.look_at.to_owned(),
+            row.look_at.clone(),
         ]
     };
     let headings = [
@@ -117,10 +117,7 @@ pub fn corrections(record: &Record) -> Html {
         ("By", false),
         ("At", true),
     ];
-    let title = match rows.len() {
-        1 => "1 correction made".to_owned(),
-        rows => format!("{} corrections made", count(rows as u64)),
-    };
+    let title = number_of(rows.len() as u64, "correction made", "corrections made");
     let body = html! {
         <>
             { table("Corrections made on the day", &headings, rows.iter().take(SHOWN).map(row)) }

@@ -22,7 +22,7 @@ pub fn repeaters(lot: &Lot, found: &Findings) -> Html {
                 <td class="num">{ count(found.length) }</td>
                 <td class="num">{ odds(found.p) }</td>
                 <td class="num">{ small(found.q) }</td>
-                <td>{ Pattern::OnePosition.meaning() }</td>
+                <td>{ found.class.look_at(Pattern::OnePosition, lot) }</td>
             </tr>
         }
     };
@@ -37,11 +37,11 @@ pub fn repeaters(lot: &Lot, found: &Findings) -> Html {
                         <th scope="col">{ "Position" }</th><th scope="col">{ "Class" }</th><th scope="col">{ "Side" }</th>
                         <th scope="col" class="num">{ "Sheets" }</th><th scope="col" class="num">{ "In a row" }</th>
                         <th scope="col" class="num">{ "Chance" }</th><th scope="col" class="num">{ "q-value" }</th>
-                        <th scope="col">{ "Usual meaning" }</th>
+                        <th scope="col">{ "Look first at" }</th>
                     </tr></thead>
                     <tbody>{ for found.repeaters.iter().map(row) }</tbody>
                 </table></div>
-                <p class="hint">{ "Chance: of such a run anywhere in the lot if marks fell independently, as often as at the other positions. q-value: the same with every position and class counted. Meanings are common practice: where to look first, not a proof." }</p>
+                <p class="hint">{ "Chance: of such a run anywhere in the lot if marks fell independently, as often as at the other positions. q-value: the same with every position and class counted. Where to look first is common practice, not a proof." }</p>
             }
         </Panel>
     }
@@ -65,7 +65,7 @@ pub fn zones(lot: &Lot, found: &Findings) -> Html {
                 <td class="num">{ format!("{:.1}", zone.expected) }</td>
                 <td class="num">{ format!("{} ({how})", odds(zone.p)) }</td>
                 <td class="num">{ small(found.q) }</td>
-                <td>{ Pattern::of_zone(zone).meaning() }</td>
+                <td>{ found.class.look_at(Pattern::of_zone(zone), lot) }</td>
             </tr>
         }
     };
@@ -80,7 +80,7 @@ pub fn zones(lot: &Lot, found: &Findings) -> Html {
                         <th scope="col">{ "Line" }</th><th scope="col">{ "Class" }</th><th scope="col">{ "Side" }</th>
                         <th scope="col" class="num">{ "Marks" }</th><th scope="col" class="num">{ "Expected" }</th>
                         <th scope="col" class="num">{ "Chance" }</th><th scope="col" class="num">{ "q-value" }</th>
-                        <th scope="col">{ "Usual meaning" }</th>
+                        <th scope="col">{ "Look first at" }</th>
                     </tr></thead>
                     <tbody>{ for found.zones.iter().map(row) }</tbody>
                 </table></div>
@@ -101,7 +101,7 @@ pub fn unmarked(lot: &Lot, press: &Press, found: &Findings) -> Html {
                 <th scope="row">{ class(lot, mark) }</th>
                 <td>{ mark.side.name() }</td>
                 <td class="num">{ count(marks) }</td>
-                <td>{ Pattern::without_findings(marks).meaning() }</td>
+                <td>{ mark.look_at(Pattern::without_findings(marks), lot) }</td>
             </tr>
         }
     };
@@ -120,7 +120,7 @@ pub fn unmarked(lot: &Lot, press: &Press, found: &Findings) -> Html {
                 <caption class="sr-only">{ "Classes without a finding, the most frequent first" }</caption>
                 <thead><tr>
                     <th scope="col">{ "Class" }</th><th scope="col">{ "Side" }</th>
-                    <th scope="col" class="num">{ "Marks" }</th><th scope="col">{ "Usual meaning" }</th>
+                    <th scope="col" class="num">{ "Marks" }</th><th scope="col">{ "Look first at" }</th>
                 </tr></thead>
                 <tbody>{ for quiet.into_iter().map(row) }</tbody>
             </table></div>
