@@ -1,10 +1,11 @@
 //! Control charts: values, limits that step with the size of each stack, and signs where a point
 //! leaves them or completes a run.
 
+use std::cmp::Reverse;
 use std::ops::Range;
 
 use crate::export::{ChartOfLot, ChartPoint, Plotted};
-use crate::sheet::grouped;
+use crate::sheet::{grouped, number_of};
 
 use super::{Anchor, Drawing, Shape, Sign, number, per_cent, scale_end, tick};
 
@@ -194,9 +195,9 @@ fn sentence(chart: &ChartOfLot, point: &ChartPoint) -> String {
     let what = match chart.plotted {
         Plotted::P => format!("{} of {} notes", grouped(point.found), grouped(point.size)),
         Plotted::U => format!(
-            "{} tags on {} sheets",
-            grouped(point.found),
-            grouped(point.size)
+            "{} on {}",
+            number_of(point.found, "tag", "tags"),
+            number_of(point.size, "sheet", "sheets")
         ),
     };
     let mut text = format!(
@@ -219,9 +220,41 @@ pub fn telling(chart: &ChartOfLot) -> impl Iterator<Item = &ChartPoint> {
     chart.points.iter().filter(telling)
 }
 
-/// The same in words.
+/// The same in words, the worst first: what lies furthest above its limit, then what completes a
+/// run, then what lies below.
 pub fn sentences(chart: &ChartOfLot) -> impl Iterator<Item = String> + '_ {
-    telling(chart).map(|point| sentence(chart, point))
+    let mut points: Vec<_> = telling(chart).collect();
+    points.sort_by_key(|point| match side(chart, point) {
+        Some(Side::Above) => (0, Reverse(over(chart, point))),
+        None => (1, Reverse(0)),
+        Some(Side::Below) => (2, Reverse(over(chart, point))),
+    });
+    points.into_iter().map(|point| sentence(chart, point))
+}
+
+#[derive(PartialEq)]
+enum Side {
+    Above,
+    Below,
+}
+
+/// On which side of its limits a point lies.
+fn side(chart: &ChartOfLot, point: &ChartPoint) -> Option<Side> {
+    let above = point.value_ppm > chart.centre_ppm;
+    let side = if above { Side::Above } else { Side::Below };
+    point.outside.then_some(side)
+}
+
+/// How far a point lies from the middle, in millionths of the way to its limit on that side:
+/// stacks differ in size, and so do their limits.
+fn over(chart: &ChartOfLot, point: &ChartPoint) -> u64 {
+    let limit = if point.value_ppm > chart.centre_ppm {
+        point.upper_ppm
+    } else {
+        point.lower_ppm
+    };
+    let way = limit.abs_diff(chart.centre_ppm).max(1);
+    point.value_ppm.abs_diff(chart.centre_ppm) * 1_000_000 / way
 }
 
 /// What the chart shows, as a sentence.
@@ -230,29 +263,43 @@ pub fn headline(chart: &ChartOfLot) -> String {
         Plotted::P => "defective notes",
         Plotted::U => "tags a sheet",
     };
-    let outside = chart.points.iter().filter(|point| point.outside).count();
+    let beyond = |way: Side| {
+        let points = chart.points.iter();
+        points
+            .filter(|point| side(chart, point).as_ref() == Some(&way))
+            .count() as u64
+    };
+    let (above, below) = (beyond(Side::Above), beyond(Side::Below));
     let runs = chart
         .points
         .iter()
         .filter(|point| !point.signals.is_empty());
-    let stacks = match chart.points.len() {
-        1 => "1 stack".to_owned(),
-        stacks => format!("{} stacks", grouped(stacks as u64)),
-    };
-    match (outside, runs.count()) {
-        (0, 0) => format!(
+    let stacks = number_of(chart.points.len() as u64, "stack", "stacks");
+    match (above, below, runs.count()) {
+        (0, 0, 0) => format!(
             "{}: {what} of {stacks} vary no more than chance allows",
             chart.lot
         ),
-        (0, runs) => format!(
+        (0, 0, runs) => format!(
             "{}: {what} of {stacks} stay within the limits, but {} complete a run",
             chart.lot,
             grouped(runs as u64)
         ),
-        (outside, _) => format!(
-            "{}: {what} beyond the limits in {} of {stacks}",
+        (above, 0, _) => format!(
+            "{}: {what} above the limit in {} of {stacks}",
             chart.lot,
-            grouped(outside as u64)
+            grouped(above)
+        ),
+        (0, below, _) => format!(
+            "{}: {what} below the limit in {} of {stacks}",
+            chart.lot,
+            grouped(below)
+        ),
+        (above, below, _) => format!(
+            "{}: {what} above the limit in {}, below it in {}, of {stacks}",
+            chart.lot,
+            grouped(above),
+            grouped(below)
         ),
     }
 }
