@@ -4,7 +4,7 @@ use std::fmt;
 
 use crate::custody::{ContainerId, Seal, SessionId};
 use crate::people::{PersonId, Stamp};
-use crate::sheet::{AcceptanceId, LotId, grouped};
+use crate::sheet::{AcceptanceId, LotId, number_of};
 
 use super::cage::Place;
 use super::figures::on_hand;
@@ -59,14 +59,6 @@ impl Unfinished {
     }
 }
 
-/// "1 sheet", "12 sheets".
-fn some(count: u64, one: &str) -> String {
-    match count {
-        1 => format!("1 {one}"),
-        _ => format!("{} {one}s", grouped(count)),
-    }
-}
-
 impl fmt::Display for Unfinished {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -74,33 +66,37 @@ impl fmt::Display for Unfinished {
                 write!(
                     f,
                     "Lot {lot}: {} not examined",
-                    some((*sheets).into(), "sheet")
+                    number_of((*sheets).into(), "sheet", "sheets")
                 )
             }
             Unfinished::NotLookedAt { sample, sheets } => {
-                let sheets = some(*sheets, "sheet");
+                let sheets = number_of(*sheets, "sheet", "sheets");
                 write!(f, "Acceptance sample {sample}: {sheets} not looked at")
             }
             Unfinished::NotReplaced { lot, notes } => {
                 write!(
                     f,
                     "Lot {lot}: {} without a replacement",
-                    some(*notes, "note")
+                    number_of(*notes, "note", "notes")
                 )
             }
             Unfinished::OnHand { lot, notes } => {
-                let notes = some(*notes, "replacement note");
+                let notes = number_of(*notes, "replacement note", "replacement notes");
                 write!(f, "Lot {lot}: {notes} drawn and not inserted")
             }
             Unfinished::Loose { pieces } => {
-                write!(f, "Cage: {} loose, in no container", some(*pieces, "piece"))
+                write!(
+                    f,
+                    "Cage: {} loose, in no container",
+                    number_of(*pieces, "piece", "pieces")
+                )
             }
             Unfinished::OpenContainer { container, pieces } => {
-                let pieces = some(*pieces, "piece");
+                let pieces = number_of(*pieces, "piece", "pieces");
                 write!(f, "Container {container}: open, with {pieces}")
             }
             Unfinished::Sealed { container, pieces } => {
-                let pieces = some(*pieces, "piece");
+                let pieces = number_of(*pieces, "piece", "pieces");
                 write!(
                     f,
                     "Container {container}: sealed with {pieces}, not destroyed"
@@ -110,7 +106,7 @@ impl fmt::Display for Unfinished {
                 write!(f, "Container {container}: held, to be counted again")
             }
             Unfinished::Missing { pieces } => {
-                write!(f, "Cage: {} missing", some(*pieces, "piece"))
+                write!(f, "Cage: {} missing", number_of(*pieces, "piece", "pieces"))
             }
             Unfinished::Session { session } => {
                 write!(f, "Destruction {session}: begun and not recorded")

@@ -3,7 +3,7 @@
 use crate::custody::Destruction;
 use crate::inspect::{Limit, Rules};
 use crate::people::{Person, Role};
-use crate::sheet::{Replacement, Serial, SeriesSpec, SeriesStock, grouped};
+use crate::sheet::{Replacement, Serial, SeriesSpec, SeriesStock, grouped, number_of};
 
 use super::checkpoint::BookCheckpoint;
 use super::entry::*;
@@ -76,7 +76,10 @@ impl KindGroup {
 
 /// A kind in words: "sheets.examined" is "Sheets examined".
 pub fn kind_words(kind: &str) -> String {
-    let mut words = kind.replace('.', " ");
+    if kind == "acceptance.looked" {
+        return "Sample sheet looked at".to_owned();
+    }
+    let mut words = kind.replace(['.', '_'], " ");
     if let Some(first) = words.get_mut(..1) {
         first.make_ascii_uppercase();
     }
@@ -174,10 +177,7 @@ fn few(pieces: impl ExactSizeIterator<Item = String>) -> String {
 }
 
 fn some(count: impl TryInto<u64>, one: &str, many: &str) -> String {
-    match count.try_into().unwrap_or(u64::MAX) {
-        1 => format!("1 {one}"),
-        count => format!("{} {many}", grouped(count)),
-    }
+    number_of(count.try_into().unwrap_or(u64::MAX), one, many)
 }
 
 /// A typed reason within a sentence.

@@ -7,7 +7,7 @@ use std::fmt::Write;
 use crate::custody::{Destruction, Found, Sampled, SessionCorrected, SessionLog, corrected};
 use crate::people::{Meaning, PersonId};
 use crate::quality::sampling::overlooked;
-use crate::sheet::grouped;
+use crate::sheet::{grouped, number_of};
 
 use super::checkpoint::BookCheckpoint;
 use super::entry::{Difference, Entry, PressDiffered, ShiftHandedOver};
@@ -85,15 +85,9 @@ fn put(text: &mut String, line: std::fmt::Arguments) {
 
 /// "1 sheet and 948 notes".
 fn pieces(sheets: u32, notes: u32) -> String {
-    let counted = |number: u32, one| match number {
-        1 => format!("1 {one}"),
-        _ => format!("{} {one}s", grouped(number.into())),
-    };
-    format!(
-        "{} and {}",
-        counted(sheets, "sheet"),
-        counted(notes, "note")
-    )
+    let sheets = number_of(sheets.into(), "sheet", "sheets");
+    let notes = number_of(notes.into(), "note", "notes");
+    format!("{sheets} and {notes}")
 }
 
 /// All that is unfinished stands in the statement, so that it is what the next shift signed for.

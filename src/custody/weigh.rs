@@ -6,6 +6,8 @@
 //! (about 95 %). A limit known "either way" is rectangular (4.3.7, divisor √3); the step d of a
 //! display is one of half-width d/2, so d/√12 (F.2.2.1).
 
+use crate::sheet::number_of;
+
 use super::mass::Mass;
 use super::paper::Paper;
 use super::scale::Scale;
@@ -353,12 +355,9 @@ impl Expected {
     /// "9 notes or 2 sheets": how few missing pieces this weighing could show.
     pub fn fewest(&self) -> Option<String> {
         let budget = self.budget.as_ref().ok()?;
-        let pieces = |count: u64, kind: &str| match count {
-            1 => format!("1 {kind}"),
-            count => format!("{} {kind}s", crate::sheet::grouped(count)),
-        };
-        let notes = budget.missing_notes.map(|count| pieces(count, "note"));
-        let sheets = budget.missing_sheets.map(|count| pieces(count, "sheet"));
+        let pieces = |one, many| move |count| number_of(count, one, many);
+        let notes = budget.missing_notes.map(pieces("note", "notes"));
+        let sheets = budget.missing_sheets.map(pieces("sheet", "sheets"));
         let both: Vec<String> = notes.into_iter().chain(sheets).collect();
         (!both.is_empty()).then(|| both.join(" or "))
     }

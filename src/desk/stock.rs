@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::account::Forecast;
 use crate::book::{Pool, State, Stock, stocks};
 use crate::people::Day;
-use crate::sheet::{ProductId, grouped};
+use crate::sheet::{ProductId, grouped, number_of};
 
 /// What a list of all series says of each, and what each product is short of.
 pub struct StockList {
@@ -63,10 +63,7 @@ pub fn told_short(stock: &Stock, product: &str) -> Option<String> {
             "Draw what is there; a supervisor adds a replacement series in the Office for the rest."
         }
     };
-    let notes = |number| match number {
-        1 => "1 replacement note".to_owned(),
-        number => format!("{} replacement notes", grouped(number)),
-    };
+    let notes = |number| number_of(number, "replacement note", "replacement notes");
     (short > 0).then(|| {
         format!(
             "{product} is short of {}: {} needed, {} left. {remedy}",

@@ -9,7 +9,7 @@ use yew::prelude::*;
 use crate::book::{Book, KindGroup};
 use crate::desk::log::{LogFilter, LogSearch};
 use crate::people::PersonId;
-use crate::ui::kit::count;
+use crate::ui::kit::{count, number_of};
 use crate::ui::use_shop;
 
 use super::line::LineDialog;
@@ -86,10 +86,7 @@ fn go_on(search: &UseStateHandle<Rc<LogSearch>>, wanted: &LogFilter, book: &Book
 }
 
 fn found(search: &LogSearch) -> String {
-    let lines = match search.len() {
-        1 => "1 entry".to_owned(),
-        lines => format!("{} entries", count(lines)),
-    };
+    let lines = number_of(search.len(), "entry", "entries");
     match search.is_done() {
         true => lines,
         false => format!("{lines} so far, {} looked at…", count(search.looked())),
@@ -132,7 +129,7 @@ fn controls(
             </div>
             { choice(("log-group", "About", "Everything"), groups, filter, filter.group.map(KindGroup::name).unwrap_or_default(), group) }
             { choice(("log-person", "By", "Everyone"), people, filter, filter.person.as_ref().map(PersonId::as_str).unwrap_or_default(), |filter, chosen| filter.person = chosen.parse().ok()) }
-            { choice(("log-day", "On", "Every day"), days, filter, &filter.day.map(|day| day.to_string()).unwrap_or_default(), |filter, chosen| filter.day = chosen.parse().ok()) }
+            { choice(("log-day", "Production day", "Every day"), days, filter, &filter.day.map(|day| day.to_string()).unwrap_or_default(), |filter, chosen| filter.day = chosen.parse().ok()) }
         </div>
     }
 }

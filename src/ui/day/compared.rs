@@ -3,7 +3,7 @@
 use yew::prelude::*;
 
 use crate::export::{Change, Compared};
-use crate::ui::kit::count;
+use crate::ui::kit::{count, number_of};
 
 use super::Record;
 use super::part::{part, table};
@@ -68,10 +68,7 @@ pub fn compared(record: &Record) -> Html {
 }
 
 fn days(row: &Compared) -> String {
-    match row.days {
-        1 => "1 production day".to_owned(),
-        days => format!("{days} production days"),
-    }
+    number_of(row.days, "production day", "production days")
 }
 
 fn said(change: Change) -> String {

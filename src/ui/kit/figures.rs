@@ -4,7 +4,13 @@ use crate::sheet::grouped;
 
 /// A count with thin groups of three: "10 000".
 pub fn count(number: impl Into<u64>) -> String {
-    grouped(number.into())
+    grouped(number.into()).replace(' ', "\u{a0}")
+}
+
+/// How many of a thing: "1 sheet", "6 400 sheets", the figure in one piece.
+pub fn number_of(number: impl Into<u64>, one: &str, many: &str) -> String {
+    let number = number.into();
+    format!("{} {}", count(number), if number == 1 { one } else { many })
 }
 
 /// A share as per cent with two decimals; a dash when there is nothing to divide by.

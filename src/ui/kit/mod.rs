@@ -11,7 +11,7 @@ mod pieces;
 pub use confirm::{Confirm, ConfirmProps};
 pub use dialog::{Dialog, DialogProps};
 pub use field::{Choice, Field, FieldProps, Pick, PickProps, Tick, TickProps};
-pub use figures::{count, percent, unbroken};
+pub use figures::{count, number_of, percent, unbroken};
 pub use form::{Form, use_form};
 pub use new_passphrase::{NewPassphrase, NewPassphraseProps};
 pub use pieces::{

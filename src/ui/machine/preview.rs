@@ -9,7 +9,7 @@ use crate::desk::import::{MachineImport, REFUSED_SHOWN};
 use crate::export::RefusedRow;
 use crate::inspect::ClassCode;
 use crate::ui::Shop;
-use crate::ui::kit::count;
+use crate::ui::kit::{count, number_of};
 
 /// Figures, classes and refused rows, and the button that records.
 pub fn preview(
@@ -107,8 +107,7 @@ fn refused(shop: &Shop, import: &Rc<MachineImport>) -> Html {
         shop.on(move |_: MouseEvent| Action::Save(import.refused_rows()))
     };
     let caption = match refused.len() {
-        1 => "1 refused row".to_owned(),
-        all if all <= REFUSED_SHOWN => format!("{} refused rows", count(all as u64)),
+        all if all <= REFUSED_SHOWN => number_of(all as u64, "refused row", "refused rows"),
         all => format!(
             "The first {REFUSED_SHOWN} of {} refused rows",
             count(all as u64)

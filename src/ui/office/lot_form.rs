@@ -7,7 +7,7 @@ use crate::desk::forms::lot::{BundleShown, Corner, LotPlan, lot, lot_field, lot_
 use crate::desk::forms::numbering::{
     ARRANGEMENTS, DIRECTIONS, NumberingFields, OF_NEW_LOT, RunFields,
 };
-use crate::ui::kit::{ErrorSummary, Form, Panel, Tick, count, use_form};
+use crate::ui::kit::{ErrorSummary, Form, Panel, Tick, count, number_of, use_form};
 use crate::ui::use_shop;
 
 use super::input::{Inputs, choices, products, use_only_product};
@@ -103,8 +103,8 @@ fn planned(plan: &LotPlan) -> Html {
     let cut = format!(
         "{} notes in {} and {}.",
         count(notes),
-        pieces(plan.cut.bundle_count(), "bundle", "bundles"),
-        pieces(plan.cut.box_count(), "box", "boxes")
+        number_of(plan.cut.bundle_count(), "bundle", "bundles"),
+        number_of(plan.cut.box_count(), "box", "boxes")
     );
     let corners = plan.corners();
     html! {
@@ -121,13 +121,6 @@ fn planned(plan: &LotPlan) -> Html {
             if let Some(bundle) = plan.first_bundle() { { bundle_shown(&bundle) } }
             <p>{ cut }</p>
         </>
-    }
-}
-
-fn pieces(number: u32, one: &str, many: &str) -> String {
-    match number {
-        1 => format!("1 {one}"),
-        number => format!("{} {many}", count(number)),
     }
 }
 

@@ -9,7 +9,7 @@ use crate::desk::forms::number_lot::{
 };
 use crate::desk::forms::numbering::OF_NUMBERING;
 use crate::inspect::Verdict;
-use crate::ui::kit::{ErrorSummary, Panel, count, use_form};
+use crate::ui::kit::{ErrorSummary, Panel, count, number_of, use_form};
 use crate::ui::use_shop;
 
 use super::input::{Inputs, lots, use_only};
@@ -75,15 +75,9 @@ fn survivors(lot: &Lot) -> String {
 }
 
 fn sheets(number: u64) -> String {
-    match number {
-        1 => "1 sheet".to_owned(),
-        _ => format!("{} sheets", count(number)),
-    }
+    number_of(number, "sheet", "sheets")
 }
 
 fn were(number: u64) -> String {
-    match number {
-        1 => "1 sheet was".to_owned(),
-        _ => format!("{} sheets were", count(number)),
-    }
+    number_of(number, "sheet was", "sheets were")
 }
