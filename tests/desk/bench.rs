@@ -64,10 +64,16 @@ fn three_tags_by_keys_alone() {
 #[test]
 fn a_tag_on_the_back_names_the_same_note() {
     let mut bench = Bench::new();
-    bench.keys(&[" ", "o", "s"]);
-    // Work-and-turn: the top left of the back is the top right of the front.
-    assert_eq!(positions(&bench), [("A5".to_owned(), "OS".to_owned())]);
+    // What is selected stays selected when the sheet is turned.
+    bench.keys(&["ArrowRight", " ", "o", "s"]);
+    assert_eq!(positions(&bench), [("A2".to_owned(), "OS".to_owned())]);
     assert_eq!(bench.desk.bench.draft.tags()[0].side.name(), "back");
+    // Work-and-turn: the top left of the back is the top right of the front.
+    bench.keys(&["Ctrl+z", "Home", "o", "s"]);
+    assert_eq!(positions(&bench), [("A5".to_owned(), "OS".to_owned())]);
+    bench.keys(&["Ctrl+z", " ", "o", "s"]);
+    assert_eq!(positions(&bench), [("A5".to_owned(), "OS".to_owned())]);
+    assert_eq!(bench.desk.bench.draft.tags()[0].side.name(), "front");
 }
 
 #[test]

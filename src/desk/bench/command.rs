@@ -110,8 +110,8 @@ pub(super) fn carry_out(bench: &mut Bench, command: Command, lot: &Lot, state: &
         Command::SelectColumn => select(bench, lot, false, true),
         Command::SelectAll => select(bench, lot, true, true),
         Command::Point { cell, extend } => bench.selection.move_to(cell, extend),
-        Command::Flip => bench.side = bench.side.other(),
-        Command::Show(side) => bench.side = side,
+        Command::Flip => bench.look_at(bench.side.other(), lot),
+        Command::Show(side) => bench.look_at(side, lot),
         Command::Letter(letter) => letter_typed(bench, lot, letter),
         Command::Figure(figure) => {
             bench

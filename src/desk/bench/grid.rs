@@ -40,6 +40,21 @@ impl Selection {
         within(cell.row, a.row, b.row) && within(cell.column, a.column, b.column)
     }
 
+    /// The same notes as they are seen from the other side.
+    pub fn turned(self, layout: &Layout, from: Side, to: Side) -> Self {
+        let turned = |cell: Cell| {
+            let note = layout.seen_at(from, cell.row, cell.column);
+            note.map_or(cell, |note| {
+                let (row, column) = layout.seen(to, note);
+                Cell { row, column }
+            })
+        };
+        Self {
+            anchor: turned(self.anchor),
+            cursor: turned(self.cursor),
+        }
+    }
+
     /// The selected notes, row by row as seen.
     pub fn positions(&self, layout: &Layout, side: Side) -> Vec<Position> {
         let cells = (0..layout.rows())

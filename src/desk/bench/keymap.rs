@@ -31,7 +31,10 @@ pub const KEYS: &[(&str, &str)] = &[
     ),
     ("Shift+Space, Ctrl+Space", "select the row, the column"),
     ("Ctrl+A", "select every note"),
-    ("Space", "turn the sheet over"),
+    (
+        "Space",
+        "turn the sheet over; what is selected stays selected",
+    ),
     ("Delete", "take all tags off the selection"),
     ("Ctrl+Z, Ctrl+Y", "take back, do again"),
     (

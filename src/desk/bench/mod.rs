@@ -169,8 +169,15 @@ impl Bench {
             (None, None) => Draft::new(known.machine.clone()),
         };
         self.sheet = sheet;
-        self.side = Side::Front;
+        self.look_at(Side::Front, lot);
         (self.letter, self.typed) = (None, None);
+    }
+
+    /// Turns a side up. The selection stays with its notes, whose backs lie elsewhere on the screen.
+    fn look_at(&mut self, side: Side, lot: &Lot) {
+        let layout = &lot.product.layout;
+        self.selection = self.selection.turned(layout, self.side, side);
+        self.side = side;
     }
 
     /// What follows for the sheet as it is tagged now. A recorded sheet that was not changed has

@@ -39,5 +39,10 @@ pub fn palette(shop: &Shop) -> Html {
             </div>
         }
     };
-    html! { <div class="palette">{ for Step::ALL.into_iter().map(group) }</div> }
+    html! {
+        <div class="palette">
+            { for Step::ALL.into_iter().map(group) }
+            <p class="palette-key">{ "Double frame: spoils the whole sheet. On the sheet, a dashed frame: a minor class." }</p>
+        </div>
+    }
 }

@@ -26,8 +26,8 @@ pub fn side_panel(shop: &Shop) -> Html {
                 { verdict(lot, &desk.bench) }
                 <Tags />
                 <Examined />
-                { hint(&desk.bench) }
             </div>
+            { hint(&desk.bench) }
             { repeating(shop) }
             { palette(shop) }
             { buttons(shop) }
