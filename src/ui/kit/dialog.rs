@@ -54,10 +54,10 @@ pub fn Dialog(props: &DialogProps) -> Html {
         <div class="veil">
             <div class={classes!("dialog", props.class.clone())} role="dialog" aria-modal="true"
                 aria-label={&props.title} tabindex="-1" ref={node} {onkeydown}>
-                <header>
+                <div class="dialog-head">
                     <h2>{ &props.title }</h2>
                     <button type="button" class="quiet" {onclick}>{ "Close" }</button>
-                </header>
+                </div>
                 { props.children.clone() }
             </div>
         </div>

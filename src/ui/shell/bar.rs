@@ -39,7 +39,7 @@ pub fn Bar(props: &BarProps) -> Html {
                 <strong class="practice-mark">{ "PRACTICE" }</strong>
             }
             if let Some(opened) = opened {
-                <span class="fact">{ "Bench " }<b>{ opened.bench.to_string() }</b></span>
+                <span class="fact" data-bench="">{ "Bench " }<b>{ opened.bench.to_string() }</b></span>
             }
             { lot_on_bar(&shop) }
             <span class="gap" />

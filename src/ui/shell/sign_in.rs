@@ -47,14 +47,35 @@ pub fn SignIn(props: &SignInProps) -> Html {
     };
     let lead = "Every entry is signed with the key of whoever is signed in. Change it whenever the person at the desk changes.";
     match &props.onclose {
-        Some(onclose) => {
-            html! { <Dialog title="Who is at the desk?" onclose={onclose.clone()}><p>{ lead }</p>{ list }</Dialog> }
-        }
+        Some(onclose) => html! {
+            <Dialog title="Who is at the desk?" onclose={onclose.clone()}>
+                <p>{ lead }</p>
+                { list }
+                if chosen.is_none() { { leaving(&shop, onclose) } }
+            </Dialog>
+        },
         None => html! {
             <div class="veil"><div class="dialog" role="dialog" aria-label="Who is at the desk?">
-                <header><h2>{ "Who is at the desk?" }</h2></header><p>{ lead }</p>{ list }
+                <div class="dialog-head"><h2>{ "Who is at the desk?" }</h2></div><p>{ lead }</p>{ list }
             </div></div>
         },
+    }
+}
+
+/// For whoever walks away: the desk does not wait until it has been idle.
+fn leaving(shop: &Shop, onclose: &Callback<()>) -> Html {
+    let onclick = {
+        let (shop, onclose) = (shop.clone(), onclose.clone());
+        Callback::from(move |_: MouseEvent| {
+            shop.act(Action::SignOut);
+            onclose.emit(());
+        })
+    };
+    html! {
+        <p class="buttons">
+            <button type="button" {onclick} data-action="lock">{ "Lock the desk" }</button>
+            <span class="hint">{ "Nobody is signed in until someone signs in again." }</span>
+        </p>
     }
 }
 
