@@ -88,8 +88,8 @@ pub fn act_figures(acts: &Acts) -> [(&'static str, Value, &'static str); 14] {
         ("replacements returned", acts.replacements_returned, "notes"),
         ("containers sealed", acts.containers_sealed, "containers"),
         ("destruction sessions", acts.sessions, "sessions"),
-        ("sheets destroyed", acts.sheets_destroyed, "sheets"),
-        ("notes destroyed", acts.notes_destroyed, "notes"),
+        ("whole sheets destroyed", acts.sheets_destroyed, "sheets"),
+        ("single notes destroyed", acts.notes_destroyed, "notes"),
         (
             "corrections of fillings and sealings",
             acts.custody_corrections,

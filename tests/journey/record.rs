@@ -12,6 +12,7 @@ use crate::office::{go, take_the_desk};
 pub async fn close_and_export(browser: &Browser) -> (PathBuf, PathBuf, PathBuf) {
     go(browser, "Day").await;
     browser.click("[data-action=close-day]").await;
+    browser.click("[data-action=confirm]").await;
     browser.wait_for("[data-day-closed]").await;
     browser.screenshot("day").await;
     let day = browser

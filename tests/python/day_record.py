@@ -89,8 +89,8 @@ class Tables:
         yield "replacements returned", acts["replacements returned"], "notes"
         yield "containers sealed", acts["containers sealed"], "containers"
         yield "destruction sessions", acts["destruction sessions"], "sessions"
-        yield "sheets destroyed", acts["sheets destroyed"], "sheets"
-        yield "notes destroyed", acts["notes destroyed"], "notes"
+        yield "whole sheets destroyed", acts["sheets destroyed"], "sheets"
+        yield "single notes destroyed", acts["notes destroyed"], "notes"
         corrected = acts["corrections of fillings and sealings"]
         yield "corrections of fillings and sealings", corrected, "entries"
         yield "spoils declared lost", acts["spoils declared lost"], "spoils"

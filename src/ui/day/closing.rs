@@ -5,8 +5,8 @@ use yew::prelude::*;
 use crate::book::State;
 use crate::desk::forms::{FieldErrors, SEEN, Typed, close_day};
 use crate::people::{Day, Duty};
-use crate::ui::kit::{ErrorSummary, Panel, Tick, count, use_form};
-use crate::ui::use_shop;
+use crate::ui::kit::{Confirm, ErrorSummary, Panel, Tick, number_of, use_form};
+use crate::ui::{Shop, use_shop};
 
 use super::RecordProps;
 use super::acts::carried_lines;
@@ -28,18 +28,11 @@ pub fn Late(props: &RecordProps) -> Html {
     match &props.record.closed {
         Some(closed) if closed.late_entries > 0 => html! {
             <p class="late" role="alert" data-late={closed.late_entries.to_string()}>
-                <strong>{ format!("{} after closing. ", entries(closed.late_entries)) }</strong>
+                <strong>{ format!("{} after closing. ", number_of(closed.late_entries, "entry", "entries")) }</strong>
                 { format!("This day was closed in entry {}. Its figures include what was recorded for it since, so a record handed over before no longer agrees with the book.", closed.entry) }
             </p>
         },
         _ => Html::default(),
-    }
-}
-
-fn entries(number: u64) -> String {
-    match number {
-        1 => "1 entry".to_owned(),
-        number => format!("{} entries", count(number)),
     }
 }
 
@@ -57,10 +50,25 @@ pub fn Closing(props: &RecordProps) -> Html {
         };
     }
     let may = shop.desk().may(Duty::Close);
+    let asking = use_state(|| false);
+    let ask = |now: bool| {
+        let asking = asking.clone();
+        Callback::from(move |()| asking.set(now))
+    };
     let onsubmit = {
-        let (shop, form, record) = (shop.clone(), form.clone(), record.clone());
+        let (form, record, asked) = (form.clone(), record.clone(), ask(true));
         Callback::from(move |event: SubmitEvent| {
             event.prevent_default();
+            match close_day(form.typed(), record.day, &record.carried) {
+                Ok(_) => asked.emit(()),
+                Err(errors) => form.fail(errors),
+            }
+        })
+    };
+    let onconfirm = {
+        let (shop, form, record, done) = (shop.clone(), form.clone(), record.clone(), ask(false));
+        Callback::from(move |()| {
+            done.emit(());
             let entry = close_day(form.typed(), record.day, &record.carried);
             let recorded = entry.and_then(|entry| {
                 shop.record(vec![entry])
@@ -80,7 +88,7 @@ pub fn Closing(props: &RecordProps) -> Html {
         .collect();
     html! {
         <Panel title="Close the day" class={classes!("closing", "no-print")}
-            lead="A closed day is handed over. Anything recorded for it later is counted and shown.">
+            lead="A closed day is finished. Anything recorded for it later is counted and shown.">
             if !may { <p class="hint">{ "Closing a day is for a supervisor." }</p> }
             <form {onsubmit} novalidate=true>
                 <ErrorSummary form={form.clone()} />
@@ -93,6 +101,25 @@ pub fn Closing(props: &RecordProps) -> Html {
                     { format!("Close day {}", record.day) }
                 </button>
             </form>
+            if *asking {
+                <Confirm action={format!("Close day {}", record.day)} {onconfirm} oncancel={ask(false)}
+                    text={consequence(&shop, record.day)} />
+            }
         </Panel>
     }
+}
+
+/// What follows; said plainly when the day is still running.
+fn consequence(shop: &Shop, day: Day) -> String {
+    let state = shop.state();
+    let (now, until) = (shop.now(), state.rules.cut_over_hour);
+    let running = match state.day_of(&now) == day {
+        true => {
+            format!("The day is still running: what is recorded until {until:02}:00 counts to it. ")
+        }
+        false => String::new(),
+    };
+    format!(
+        "{running}A day is closed once, and whatever is recorded for it afterwards is shown as late."
+    )
 }

@@ -60,7 +60,7 @@ pub fn Handover() -> Html {
                 <form {onsubmit} novalidate=true>
                     <ErrorSummary form={form.clone()} />
                     <div class="fields">
-                        <Pick form={form.clone()} name={TO} label="Taken over by" hint="Signs with their own passphrase" {choices} />
+                        <Pick form={form.clone()} name={TO} label="Taken over by" hint="Signs here too" {choices} />
                         <Field form={form.clone()} name={TOLD} label="Who was told" hint="Such as: Cal knows of container C2" />
                     </div>
                     <button type="submit" class="primary" data-action="hand-over">{ "Hand over" }</button>
