@@ -23,6 +23,9 @@ pub struct Identity {
 }
 
 impl Identity {
+    /// The one that counts in pieces.
+    pub const SPOILS: &str = "Spoils";
+
     fn new<const M: usize, const N: usize>(
         name: &'static str,
         owed: [(&'static str, u64); M],
@@ -198,7 +201,7 @@ pub fn spoils(f: &SpoilFigures) -> Identity {
         ("destroyed", f.destroyed),
         ("declared lost", f.declared_lost),
     ];
-    Identity::new("Spoils", [("made", f.made)], found)
+    Identity::new(Identity::SPOILS, [("made", f.made)], found)
 }
 
 #[cfg(test)]

@@ -125,7 +125,7 @@ pub enum Refusal {
     TagTwice { sheet: SheetNo },
     #[error("Part {part} of {parts} is out of order. Read the file again.")]
     PartOrder { part: u32, parts: u32 },
-    #[error("Acceptance number {0} is used. Give the next one.")]
+    #[error("Sample number {0} is used. Give the next one.")]
     AcceptanceTaken(AcceptanceId),
     #[error("There is no acceptance sample {0}. Draw it on Verdicts.")]
     UnknownAcceptance(AcceptanceId),

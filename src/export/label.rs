@@ -234,11 +234,11 @@ fn exceptions(state: &State, notes: &[Replaced], format: &SerialFormat) -> Optio
 }
 
 impl Missing {
-    /// "4 notes are not examined; 1 note is lost and without a replacement."
+    /// "4 notes are not examined; 1 note is spoiled and without a replacement."
     pub fn sentence(&self) -> String {
         let said = [
             (self.not_examined, "not examined"),
-            (self.not_drawn, "lost and without a replacement"),
+            (self.not_drawn, "spoiled and without a replacement"),
             (self.not_inserted, "drawn as a replacement and not inserted"),
         ];
         let said = said.iter().filter(|(n, _)| *n > 0).map(|(n, what)| {

@@ -66,7 +66,7 @@ fn a_box_says_what_is_missing_until_it_is_complete() {
     the_rest_is_good(&mut works);
     assert_eq!(
         missing(&works).sentence(),
-        "1 note is lost and without a replacement."
+        "1 note is spoiled and without a replacement."
     );
     draw(&mut works, &[("KA001256", "ZZ000001")]);
     let open = missing(&works);

@@ -59,6 +59,7 @@ struct Part {
 fn parts(state: &State, lot: &Lot) -> Vec<Part> {
     let all = [
         not_examined(lot),
+        not_looked_at(state, lot),
         not_replaced(lot),
         not_inserted(state, lot),
         loose(state, lot),
@@ -88,6 +89,23 @@ fn not_examined(lot: &Lot) -> Part {
         total: lot.not_examined() as usize,
         lines: lot.open_ranges().iter().map(range).collect(),
         mend: Screen::Bench,
+    }
+}
+
+fn not_looked_at(state: &State, lot: &Lot) -> Part {
+    let samples = state.acceptances_of(lot.id);
+    let open = samples
+        .iter()
+        .flat_map(|sample| sample.open().map(|sheet| (sample.id, sheet)));
+    let lines: Vec<String> = open
+        .map(|(sample, sheet)| format!("sample {sample} · sheet {sheet}"))
+        .collect();
+    Part {
+        slug: "sample",
+        what: "sheets of an acceptance sample not looked at (Verdicts, Acceptance)",
+        total: lines.len(),
+        lines,
+        mend: Screen::Verdicts,
     }
 }
 

@@ -20,7 +20,11 @@ fn card(identity: &Identity) -> Html {
     html! {
         <section class={classes!("panel", "identity", (!holds).then_some("off"))} data-identity={identity.name}>
             <table class="data">
-                <caption>{ identity.name }</caption>
+                <caption>
+                    { identity.name }
+                    // A spoiled sheet is one piece here, however many notes it carries.
+                    if identity.name == Identity::SPOILS { <span class="hint">{ " in pieces: whole sheets and single notes" }</span> }
+                </caption>
                 <thead>
                     { for identity.owed.iter().map(owed) }
                 </thead>

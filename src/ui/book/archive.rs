@@ -214,7 +214,7 @@ fn sign(shop: &Shop, form: &Form, open: bool) -> Html {
         <form {onsubmit} novalidate=true data-form="checkpoint">
             <p>{ "From this entry on the book can be read without its archive. A second supervisor or a custodian signs that the archive is kept." }</p>
             if open {
-                <Field form={form.clone()} name={SECOND} label="Second person's code" hint="Signs with their own passphrase" />
+                <Field form={form.clone()} name={SECOND} label="Second person's code" hint="Signs here too" />
                 <button type="submit" class="primary" data-action="checkpoint">{ "Go on from a checkpoint" }</button>
             }
         </form>

@@ -106,7 +106,7 @@ fn second(form: &Form, name: &'static str, shop: &Shop) -> Html {
     let desk = shop.desk();
     let first = desk.signer_name().unwrap_or_default();
     html! { <>
-        <p>{ format!("First person: {first}. The second signs with their own passphrase.") }</p>
+        <p>{ format!("First person: {first}. The second signs too.") }</p>
         <Pick form={form.clone()} {name} label="Second person" choices={second_choices(desk.state(), desk.signed_in)} />
     </> }
 }

@@ -79,7 +79,7 @@ pub fn Sealing(props: &SealingProps) -> Html {
                 }
             </div>
             { weighed(&shop, &form) }
-            <p>{ format!("First person: {first}. The second looks at the seal too and signs with their own passphrase.") }</p>
+            <p>{ format!("First person: {first}. The second looks at the seal too and signs.") }</p>
             <div class="fields">
                 <Pick form={form.clone()} name="seal-second" label="Second person" choices={second_choices(&state, desk.signed_in)} />
             </div>

@@ -5,7 +5,7 @@ use yew::prelude::*;
 use crate::book::State;
 use crate::desk::forms::{FieldErrors, SEEN, Typed, close_day};
 use crate::people::{Day, Duty};
-use crate::ui::kit::{Confirm, ErrorSummary, Panel, Tick, number_of, use_form};
+use crate::ui::kit::{Confirm, ErrorSummary, Panel, Tick, count, number_of, use_form};
 use crate::ui::{Shop, use_shop};
 
 use super::RecordProps;

@@ -42,7 +42,7 @@ pub fn Faults() -> Html {
                 <button type="button" onclick={submit(team_change)} data-action="change-team">{ "Record it" }</button>
             </details>
             if log.is_past_return() {
-                <p>{ "The machine was started: the session cannot be abandoned any more, only completed." }</p>
+                <p>{ "The machine was started: the session cannot be abandoned any more, only completed. If the machine fails, switch it off and lock it out before anyone reaches in. Stay with the rest until it works again or another machine does, press \"Now\" at the true end, and write what happened in the remarks." }</p>
             } else {
                 <details data-fault="abandon">
                     <summary>{ "The session cannot go on today" }</summary>

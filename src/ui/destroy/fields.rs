@@ -101,9 +101,9 @@ pub fn Residue(props: &FormProps) -> Html {
     html! {
         <>
             if measured {
-                <p>{ format!("Nothing whole is left in the machine and its bin. Take a sample of the residue and measure its particles one by one. {asked}") }</p>
+                <p>{ format!("Check that nothing whole is left in the machine and its bin. Then take a sample of the residue and measure its particles one by one. {asked}") }</p>
             } else {
-                <p>{ "No piece of a note can be read any more. Nothing is measured where paper is pulped or burnt." }</p>
+                <p>{ "Check that no piece of a note can be read any more. Nothing is measured where paper is pulped or burnt." }</p>
             }
             <div class="fields">
                 if measured {

@@ -35,7 +35,7 @@ pub fn Persons(props: &FormProps) -> Html {
         <>
             <p>{ "Lead: " }<b>{ lead }</b>{ ", who is signed in and answers for the record." }</p>
             <div class="fields">
-                <Field form={form.clone()} name="session" label="Session number" hint="The certificate carries it" mono=true />
+                <Field form={form.clone()} name="session" label="Session number" hint="Proposed: the production day and a running number. The certificate carries it." mono=true />
                 <Field form={form.clone()} name="place" label="Place" hint="Building and room" />
                 <Pick {form} name="operator" label="Operator" hint="Works the destroying machine" choices={operators(&shop)} />
             </div>

@@ -53,7 +53,7 @@ pub fn ResidueForm() -> Html {
                     <Field form={form.clone()} name="residue-receipt" label="Receipt number" mono=true />
                     <Field form={form.clone()} name="residue-date" label="Left the works on" kind="date" />
                 </div>
-                <button type="submit" class="primary" data-action="residue-sent">{ "Record the residue" }</button>
+                <button type="submit" class="primary" data-action="residue-sent">{ "Record that it left" }</button>
             </form>
         </Panel>
     }

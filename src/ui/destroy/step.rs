@@ -153,7 +153,7 @@ fn says(step: Step) -> &'static str {
         }
         Step::End => "Watch until nothing whole is left, then stop the machine and press \"Now\".",
         Step::Residue => "Look at what came out of the machine, before anything is carried away.",
-        Step::Sign => "Read the statement together. Then each signs with their own passphrase.",
+        Step::Sign => "Read the statement together. Then each of you signs.",
     }
 }
 

@@ -69,7 +69,7 @@ fn OpenBook() -> Html {
                 <Field form={form.clone()} name="bench" label="Bench" hint="A short name: letters, figures, dot, hyphen" />
                 <Field form={form.clone()} name="name" label="Your name" hint="As it should be printed" />
                 <Field form={form.clone()} name="person" label="Your code" hint="Short and yours alone, like ida or S-01" />
-                <NewPassphrase form={form.clone()} />
+                <NewPassphrase form={form.clone()} lost="If it is lost, only a second supervisor can give a new key: enrol one soon" />
                 <button type="submit" class="primary" disabled={*busy}>{ if *busy { "Making your key…" } else { "Open the book" } }</button>
             </form>
         </Panel>

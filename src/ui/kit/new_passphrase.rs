@@ -16,6 +16,9 @@ pub struct NewPassphraseProps {
     /// The names of the two fields.
     #[prop_or(PASSPHRASE)]
     pub fields: [&'static str; 2],
+    /// What happens if it is lost.
+    #[prop_or(AttrValue::Static("If it is lost, a supervisor gives a new key"))]
+    pub lost: AttrValue,
 }
 
 /// A passphrase and the same again.
@@ -43,7 +46,7 @@ pub fn NewPassphrase(props: &NewPassphraseProps) -> Html {
     html! {
         <>
             <Field form={form.clone()} {name} kind="password" label="Passphrase" {hint} />
-            <Field form={form} name={again} kind="password" label="Passphrase again" hint="If it is lost, a supervisor gives a new key" />
+            <Field form={form} name={again} kind="password" label="Passphrase again" hint={props.lost.clone()} />
             <p class="suggest">
                 <button type="button" class="quiet" onclick={suggest}>{ "Suggest one" }</button>
                 if let Some(phrase) = &*suggested {

@@ -39,7 +39,7 @@ pub fn PressForm() -> Html {
                 </div>
                 <div class="fields wide">
                     { inputs.text("press-reason", "Reason it differs", "What happened, up to 200 characters") }
-                    { inputs.code("press-second", "Second person's code", "Saw it too, and signs with their own passphrase") }
+                    { inputs.code("press-second", "Second person's code", "Saw it too, and signs") }
                 </div>
                 { submit.button("Record the difference", "press-differed") }
             </form>

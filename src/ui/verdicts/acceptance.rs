@@ -182,7 +182,7 @@ fn draw_form(shop: &Shop, form: &Form, lot: &Lot, state: &State) -> Html {
             <ErrorSummary form={form.clone()} />
             <p>{ standing_says(&standing) }</p>
             <div class="fields">
-                <Field form={form.clone()} name={NUMBER} label="Acceptance number" hint="Used once" />
+                <Field form={form.clone()} name={NUMBER} label="Sample number" hint="Used once" />
                 <Pick form={form.clone()} name={LEVEL} label="Inspection level" hint="II unless there is a reason" choices={levels} />
                 <Pick form={form.clone()} name={AQL} label="AQL, per cent bad" hint="The worst that should nearly always pass" choices={limits} />
                 <Pick form={form.clone()} name={INSPECTION} label="Inspection" hint="What the lots before allow" choices={severities} />

@@ -178,7 +178,7 @@ fn class_table(alike: &ClassesAlike) -> Html {
                     <td class="num">{ share(group.found as f64 / group.of as f64) }</td>
                     <td class="num">{ format!("{} to {}", share(group.interval.low), share(group.interval.high)) }</td>
                     <td class="num">{ format!("{:.1}", class.clumping) }</td>
-                    <td class="num">{ chance(group.q) }</td>
+                    <td class="num">{ if alike.groups.len() > 1 { chance(group.q) } else { "–".to_owned() } }</td>
                     <td>{ if differs { "differs" } else { "" } }</td>
                 </tr>
             }

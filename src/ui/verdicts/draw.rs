@@ -145,7 +145,7 @@ fn needed(needs: usize, sheets: usize) -> String {
             count(needs as u64),
             count(sheets as u64)
         ),
-        0 => "Every note that was lost has its replacement.".to_owned(),
+        0 => "Every spoiled note has its replacement.".to_owned(),
         1 => "1 note needs a replacement.".to_owned(),
         needs => format!("{} notes need a replacement.", count(needs as u64)),
     }

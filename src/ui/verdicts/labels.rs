@@ -91,7 +91,7 @@ pub fn Labels(props: &OfLot) -> Html {
                 if complete {
                     { button(None, Stock::A4, "Print all on A4", "labels-a4") }
                     { button(None, Stock::Label, "Print all on 100 mm stock", "labels-100") }
-                } else { { "A box gets its label when every sheet in it is examined and every lost note is replaced." } }
+                } else { { "A box gets its label when every sheet in it is examined and every spoiled note is replaced." } }
             </p>
             <div class="table-frame">
                 <table class="data">

@@ -65,7 +65,7 @@ pub fn Sheets(props: &OfLot) -> Html {
                             <th scope="col">{ "Tags" }</th>
                             <th scope="col">{ "Examined by" }</th>
                             <th scope="col" class="num">{ "Entry" }</th>
-                            <th scope="col"><span class="sr-only">{ "Show or overrule" }</span></th>
+                            <th scope="col" class="pinned"><span class="sr-only">{ "Show or overrule" }</span></th>
                         </tr></thead>
                         <tbody>{ for rows.iter().take(*shown).map(|(sheet, exam)| row(&shop, &state, lot, *sheet, exam, &overruling)) }</tbody>
                     </table>
@@ -112,7 +112,7 @@ fn row(
                 <td class="num">{ count(exam.examined_in()) }
                     if exam.overruled.is_some() { <span class="word">{ format!("then {}", count(exam.seq)) }</span> }
                 </td>
-                <td><div class="row-actions">
+                <td class="pinned"><div class="row-actions">
                     <button type="button" onclick={show} data-action="show">{ "Show on the bench" }</button>
                     if may {
                         <button type="button" onclick={toggle} aria-expanded={open.to_string()} data-action="overrule">{ "Overrule" }</button>
