@@ -97,6 +97,7 @@ mod says;
 mod several;
 mod sheet_text;
 mod shelf;
+mod shown;
 mod state;
 mod statement;
 mod stock;

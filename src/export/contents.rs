@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::book::{Lot, State};
+use crate::book::State;
 use crate::custody::{Container, Item};
 use crate::sheet::{LotId, SerialFormat, SheetNo, grouped};
 
@@ -59,12 +59,12 @@ pub fn note_ranges(state: &State, container: &Container) -> Vec<NoteRange> {
             Item::Note(serial) => (
                 serial.as_str(),
                 false,
-                format_of_note(state, serial.as_str()),
+                state.format_of_note(serial.as_str()),
             ),
             Item::Replacement(serial) => (
                 serial.as_str(),
                 true,
-                format_of_replacement(state, serial.as_str()),
+                state.format_of_replacement(serial.as_str()),
             ),
         };
         let follows = last
@@ -91,22 +91,6 @@ pub fn note_ranges(state: &State, container: &Container) -> Vec<NoteRange> {
         last = source;
     }
     ranges
-}
-
-fn format_of_note<'a>(state: &'a State, serial: &str) -> Option<(&'a SerialFormat, u64)> {
-    let format = lot_of_note(state, serial)?.format()?;
-    Some((format, format.parse(serial).ok()?))
-}
-
-fn format_of_replacement<'a>(state: &'a State, serial: &str) -> Option<(&'a SerialFormat, u64)> {
-    let series = state.pools.values().map(|pool| &pool.series);
-    series
-        .filter(|series| matches!(series.find(serial), Ok(Some(_))))
-        .find_map(|series| Some((series.format(), series.format().parse(serial).ok()?)))
-}
-
-fn lot_of_note<'a>(state: &'a State, serial: &str) -> Option<&'a Lot> {
-    state.lots.values().find(|lot| lot.has_serial(serial))
 }
 
 impl SheetSpan {

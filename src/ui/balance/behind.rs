@@ -5,7 +5,7 @@ use yew::prelude::*;
 use crate::book::{Lot, Place, State, on_hand, spoils_of};
 use crate::custody::{ContainerId, Item};
 use crate::desk::{Action, Screen};
-use crate::sheet::{LotId, SheetRange};
+use crate::sheet::{LotId, Printed, Replacement, Serial, SheetRange};
 use crate::ui::Shop;
 use crate::ui::kit::count;
 
@@ -78,8 +78,8 @@ fn not_examined(lot: &Lot) -> Part {
         1 => format!("sheet {}", range.first()),
         len => format!(
             "sheets {} to {} ({})",
-            range.first(),
-            range.last(),
+            count(range.first().number()),
+            count(range.last().number()),
             count(len)
         ),
     };
@@ -115,7 +115,7 @@ fn not_replaced(lot: &Lot) -> Part {
     let line = |note: u64, bundle: u32| {
         let (sheet, position) = lot.locate(note)?;
         let (serial, name) = (
-            lot.serial(sheet, position)?,
+            lot.serial_shown(sheet, position)?,
             lot.product.layout.name(position),
         );
         Some(format!("{serial} · sheet {sheet} {name} · bundle {bundle}"))
@@ -134,7 +134,10 @@ fn not_replaced(lot: &Lot) -> Part {
 
 fn not_inserted(state: &State, lot: &Lot) -> Part {
     let notes = on_hand(state, lot);
-    let line = |(replacement, serial): &(_, _)| format!("{replacement} for {serial}");
+    let line = |(drawn, spoiled): &(Serial<Replacement>, Serial<Printed>)| {
+        let [drawn, spoiled] = [drawn.as_str(), spoiled.as_str()].map(|one| state.in_groups(one));
+        format!("{drawn} for {spoiled}")
+    };
     Part {
         slug: "on-hand",
         what: "replacement notes on hand",
@@ -146,7 +149,7 @@ fn not_inserted(state: &State, lot: &Lot) -> Part {
 
 fn loose(state: &State, lot: &Lot) -> Part {
     let loose = spoils_of(state, lot).filter(|(_, place)| *place == Place::Loose);
-    let lines: Vec<String> = loose.map(|(item, _)| named(item)).collect();
+    let lines: Vec<String> = loose.map(|(item, _)| named(state, item)).collect();
     Part {
         slug: "loose",
         what: "spoils loose",
@@ -157,10 +160,13 @@ fn loose(state: &State, lot: &Lot) -> Part {
 }
 
 /// A spoil without its lot, which the screen names above.
-fn named(item: &Item) -> String {
+fn named(state: &State, item: &Item) -> String {
     match item {
         Item::Sheet(_, sheet) => format!("sheet {sheet}"),
-        Item::Note(_) | Item::Replacement(_) => item.to_string(),
+        Item::Note(serial) => format!("note {}", state.in_groups(serial.as_str())),
+        Item::Replacement(serial) => {
+            format!("replacement note {}", state.in_groups(serial.as_str()))
+        }
     }
 }
 
@@ -220,7 +226,9 @@ const CONTAINED: [Contained; 3] = [
 /// What a recount did not find: the difference of the account, piece by piece.
 fn missing(state: &State, lot: &Lot) -> Part {
     let missing = spoils_of(state, lot).filter_map(|(item, place)| match place {
-        Place::Missing(container) => Some(format!("{} · container {container}", named(item))),
+        Place::Missing(container) => {
+            Some(format!("{} · container {container}", named(state, item)))
+        }
         _ => None,
     });
     let lines: Vec<String> = missing.collect();
@@ -236,7 +244,7 @@ fn missing(state: &State, lot: &Lot) -> Part {
 /// What was given up. It is no remainder any more, and is told for ever.
 fn lost(state: &State, lot: &Lot) -> Part {
     let lost = spoils_of(state, lot).filter_map(|(item, place)| match place {
-        Place::Lost(entry) => Some(format!("{} · entry {entry}", named(item))),
+        Place::Lost(entry) => Some(format!("{} · entry {entry}", named(state, item))),
         _ => None,
     });
     let lines: Vec<String> = lost.collect();

@@ -23,7 +23,7 @@ fn card(identity: &Identity) -> Html {
                 <caption>
                     { identity.name }
                     // A spoiled sheet is one piece here, however many notes it carries.
-                    if identity.name == Identity::SPOILS { <span class="hint">{ " in pieces: whole sheets and single notes" }</span> }
+                    if identity.name == Identity::SPOILS { <span class="hint">{ " sheets and notes, in pieces" }</span> }
                 </caption>
                 <thead>
                     { for identity.owed.iter().map(owed) }

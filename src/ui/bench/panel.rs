@@ -79,16 +79,20 @@ fn buttons(shop: &Shop) -> Html {
         .iter()
         .any(|tag| tag.spot == Spot::WholeSheet);
     let examined = bench.draft.corrects.is_some();
+    let lot = bench.lot(desk.state());
+    let finished = bench.sample.is_none() && lot.is_some_and(|lot| lot.not_examined() == 0);
+    let idle = finished && examined && !bench.draft.changed() && bench.typed.is_none();
     let record = match (examined, bench.draft.changed()) {
         (false, _) => "Record, next",
         (true, true) => "Record correction",
+        (true, false) if finished => "All examined",
         (true, false) => "Next open sheet",
     };
     html! {
         <div class={classes!("bench-buttons", whole.then_some("whole"))}>
             <button type="button" onclick={on(Command::Undo)} disabled={!bench.draft.changed()}>{ "Undo" }<kbd>{ "Ctrl Z" }</kbd></button>
             <button type="button" onclick={on(Command::Repeat)} disabled={bench.last_tags.is_empty()}>{ "Repeat" }<kbd>{ "=" }</kbd></button>
-            <button type="button" class="primary" onclick={on(Command::Enter)} data-record="">{ record }<kbd>{ "Enter" }</kbd></button>
+            <button type="button" class="primary" onclick={on(Command::Enter)} disabled={idle} data-record="">{ record }<kbd>{ "Enter" }</kbd></button>
         </div>
     }
 }

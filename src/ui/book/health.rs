@@ -113,7 +113,10 @@ fn verification(desk: &Desk) -> Html {
     let (all, left) = (desk.book.texts().len() as u64, desk.book.unchecked() as u64);
     let done = all - left;
     let when = match &desk.checked {
-        Some(at) => format!("those stored before checked {}", at.dated()),
+        Some(at) => format!(
+            "those stored before, at opening, {}; each later one as it was signed",
+            at.dated()
+        ),
         None => "under way".to_owned(),
     };
     html! {
@@ -122,9 +125,10 @@ fn verification(desk: &Desk) -> Html {
                 { fact("Chain and rules", html! { <span class="mark good">{ format!("{} of {} lines hold", count(all), count(all)) }</span> }) }
                 { fact("Signatures", html! {
                     <span class={classes!("mark", if left == 0 { "good" } else { "open" })} data-signatures={left.to_string()}>
-                        { format!("{} of {} hold, {when}", count(done), count(all)) }
+                        { format!("{} of {} hold", count(done), count(all)) }
                     </span>
                 }) }
+                { fact("Checked", html! { { when } }) }
             </dl>
             if left > 0 {
                 <progress max={all.to_string()} value={done.to_string()} aria-label="Signatures checked" />

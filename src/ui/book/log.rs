@@ -88,7 +88,7 @@ fn go_on(search: &UseStateHandle<Rc<LogSearch>>, wanted: &LogFilter, book: &Book
 fn found(search: &LogSearch) -> String {
     let lines = number_of(search.len(), "entry", "entries");
     match search.is_done() {
-        true => lines,
+        true => format!("{lines}. Entries are numbered from 0."),
         false => format!("{lines} so far, {} looked at…", count(search.looked())),
     }
 }

@@ -59,7 +59,7 @@ fn line(name: &'static str, value: Html) -> Html {
 
 /// "Ben Orrin, 2026-11-25 14:02:11, entry 12".
 fn done(state: &State, act: &Act) -> String {
-    let (by, at, entry) = (state.name_of(act.by), act.at.readable(), act.seq);
+    let (by, at, entry) = (state.name_of(act.by), act.at.dated(), act.seq);
     format!("{by}, {at}, entry {entry}")
 }
 
@@ -82,7 +82,7 @@ fn sealed(state: &State, sealing: &Sealing) -> Html {
         "{} and {}, {}, entry {}",
         state.name_of(sealing.by),
         state.name_of(sealing.second),
-        sealing.at.readable(),
+        sealing.at.dated(),
         sealing.seq
     );
     let before = sealing.corrections.iter().map(|one| {

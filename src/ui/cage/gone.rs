@@ -46,7 +46,7 @@ pub fn gone(shop: &Shop, onwork: &Callback<Work>) -> Html {
 fn missing_table(state: &State, missing: &[(&Item, ContainerId)]) -> Html {
     let row = |(item, container): &(&Item, ContainerId)| {
         let came = state.cage.came(item);
-        let since = came.map(|came| format!("{}, entry {}", came.at.readable(), came.seq));
+        let since = came.map(|came| format!("{}, entry {}", came.at.dated(), came.seq));
         html! {
             <tr key={item.to_string()} data-missing={item.to_string()}>
                 <th scope="row">{ item.to_string() }</th>
@@ -81,7 +81,7 @@ fn loss_table(state: &State, losses: &[Loss]) -> Html {
             "{} and {}, {}, entry {}",
             state.name_of(loss.by),
             state.name_of(loss.second),
-            loss.at.readable(),
+            loss.at.dated(),
             loss.seq
         );
         html! {

@@ -1,5 +1,7 @@
 //! The screen as a whole: what is there at the left, what to do at the right.
 
+use wasm_bindgen::JsCast;
+use web_sys::{Element, HtmlElement};
 use yew::prelude::*;
 
 use crate::custody::ContainerId;
@@ -34,6 +36,8 @@ pub enum Work {
 pub fn CageScreen() -> Html {
     let shop = use_shop();
     let work = use_state(|| Work::Open);
+    // A form that is done takes its button away, and the keyboard with it.
+    use_effect_with(*work, |_| keyboard_to_the_work());
     let slips = use_slips(&shop);
     let may = shop.desk().may(Duty::FillContainers);
     let onwork = {
@@ -68,7 +72,7 @@ pub fn CageScreen() -> Html {
                     } else if looked_at.is_none() {
                         <p>{ "Opening, filling and sealing containers is for custodians and supervisors." }</p>
                     }
-                    { match *work {
+                    <div id="cage-work" tabindex="-1">{ match *work {
                         Work::Look(container) => card(&shop, container, may, &onwork, &slips.print),
                         _ if !may => Html::default(),
                         Work::Open => html! { <Open onwork={onwork.clone()} /> },
@@ -76,11 +80,24 @@ pub fn CageScreen() -> Html {
                         Work::Seal(container) => html! { <Sealing key={key(container)} {container} /> },
                         Work::Do(deed, container) => html! { <DeedForm key={format!("{deed:?} {container}")} {deed} container={Some(container)} onwork={onwork.clone()} /> },
                         Work::Spoils(deed) => html! { <DeedForm key={format!("{deed:?}")} {deed} container={None::<ContainerId>} onwork={onwork.clone()} /> },
-                    } }
+                    } }</div>
                 </Panel>
             </div>
             { slips.paper }
         </div>
+    }
+}
+
+/// Unless it is somewhere already.
+fn keyboard_to_the_work() {
+    let document = gloo::utils::document();
+    let nowhere = document.active_element() == document.body().map(Element::from);
+    let work = document.get_element_by_id("cage-work");
+    if let Some(work) = work.filter(|_| nowhere)
+        && let Some(work) = work.dyn_ref::<HtmlElement>()
+    {
+        // Refused, it stays where it is.
+        work.focus().unwrap_or_default();
     }
 }
 

@@ -128,7 +128,7 @@ fn given_up(state: &State) -> Html {
         let by = format!(
             "{}, {}, entry {}",
             state.name_of(one.by),
-            one.at.readable(),
+            one.at.dated(),
             count(one.seq)
         );
         html! {

@@ -35,7 +35,7 @@ fn began(state: &State, log: &SessionLog) -> String {
         .collect();
     format!(
         "Begun {} by {} at {}, entry {}. Containers: {}.",
-        log.at.readable(),
+        log.at.dated(),
         state.name_of(log.by),
         log.place,
         count(log.seq),

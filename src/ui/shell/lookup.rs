@@ -106,13 +106,13 @@ fn printed(desk: &Desk, life: &PrintedLife) -> Html {
     html! {
         <>
         <dl class="life" data-life="note">
-            { row("Serial", html! { <b class="mono">{ life.serial.to_string() }</b> }) }
+            { row("Serial", html! { <b class="mono">{ state.in_groups(life.serial.as_str()) }</b> }) }
             { row("Product", html! { { product(desk, life) } }) }
             { row("Printed", html! { { format!("lot {}, sheet {}, position {position}", life.lot, count(life.sheet.number())) } }) }
             { row("Printed place", html! { { format!("stack {}, {} from the top; bundle {}, box {}", life.place.stack, life.place.depth, life.place.bundle, life.place.box_no) } }) }
             { row("Seen", html! { { seen(state, life) } }) }
             { row("Fate", html! { { fate(life) } }) }
-            { row("Replaced by", html! { <span class="mono">{ life.replacement.map_or_else(|| "–".to_owned(), |serial| serial.to_string()) }</span> }) }
+            { row("Replaced by", html! { <span class="mono">{ life.replacement.map_or_else(|| "–".to_owned(), |serial| state.in_groups(serial.as_str())) }</span> }) }
             { row("Custody", custody(life.custody)) }
         </dl>
         { life::steps(&desk.book, &subject) }
@@ -189,10 +189,14 @@ pub(super) fn custody(place: Option<Place>) -> Html {
 }
 
 fn replacement(book: &Book, life: &ReplacementLife) -> Html {
+    let state = book.state();
     let drawn = match &life.drawn {
         None => "not drawn yet".to_owned(),
         Some((lot, note, fate, seq)) => {
-            let note = note.map_or_else(|| "a note".to_owned(), |serial| serial.to_string());
+            let note = note.map_or_else(
+                || "a note".to_owned(),
+                |serial| state.in_groups(serial.as_str()),
+            );
             let fate = match fate {
                 Fate::OnHand => "on hand",
                 Fate::Inserted => "inserted",
@@ -205,7 +209,7 @@ fn replacement(book: &Book, life: &ReplacementLife) -> Html {
     html! {
         <>
         <dl class="life" data-life="replacement">
-            { row("Serial", html! { <b class="mono">{ life.serial.to_string() }</b> }) }
+            { row("Serial", html! { <b class="mono">{ state.in_groups(life.serial.as_str()) }</b> }) }
             { row("Series", html! { { life.series.to_string() } }) }
             { row("Drawn", html! { { drawn } }) }
             { row("Custody", custody(life.custody)) }

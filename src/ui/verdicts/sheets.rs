@@ -104,11 +104,11 @@ fn row(
             <tr key={sheet.number()} data-row={sheet.to_string()}>
                 <th scope="row" class="num">{ count(sheet.number()) }</th>
                 <td><span class={classes!("mark", ruling.verdict.name())}>{ ruling.verdict.name() }</span></td>
-                <td>{ ruling.reason.to_string() }</td>
+                <td class="reason">{ ruling.reason.to_string() }</td>
                 <td class="mono">{ defective(lot, exam) }</td>
                 if lot.is_numbered() { { serials(lot, sheet, exam) } }
-                <td class="mono">{ tags(exam) }</td>
-                <td>{ state.name_of(exam.by) }if let Some(word) = exam.machine_word() { <span class="word">{ word }</span> }</td>
+                <td class="mono tagged">{ tags(exam) }</td>
+                <td class="examiner">{ state.name_of(exam.by) }if let Some(word) = exam.machine_word() { <span class="word">{ word }</span> }</td>
                 <td class="num">{ count(exam.examined_in()) }
                     if exam.overruled.is_some() { <span class="word">{ format!("then {}", count(exam.seq)) }</span> }
                 </td>
