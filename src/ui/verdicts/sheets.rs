@@ -64,7 +64,6 @@ pub fn Sheets(props: &OfLot) -> Html {
                             if lot.is_numbered() { <th scope="col">{ "Serials" }</th> }
                             <th scope="col">{ "Tags" }</th>
                             <th scope="col">{ "Examined by" }</th>
-                            <th scope="col" class="num">{ "Entry" }</th>
                             <th scope="col" class="pinned"><span class="sr-only">{ "Show or overrule" }</span></th>
                         </tr></thead>
                         <tbody>{ for rows.iter().take(*shown).map(|(sheet, exam)| row(&shop, &state, lot, *sheet, exam, &overruling)) }</tbody>
@@ -108,21 +107,30 @@ fn row(
                 <td class="mono">{ defective(lot, exam) }</td>
                 if lot.is_numbered() { { serials(lot, sheet, exam) } }
                 <td class="mono tagged">{ tags(exam) }</td>
-                <td class="examiner">{ state.name_of(exam.by) }if let Some(word) = exam.machine_word() { <span class="word">{ word }</span> }</td>
-                <td class="num">{ count(exam.examined_in()) }
-                    if exam.overruled.is_some() { <span class="word">{ format!("then {}", count(exam.seq)) }</span> }
+                <td class="examiner">{ state.name_of(exam.by) }
+                    <span class="word">{ entries(exam) }</span>
+                    if let Some(word) = exam.machine_word() { <span class="word">{ word }</span> }
                 </td>
                 <td class="pinned"><div class="row-actions">
-                    <button type="button" onclick={show} data-action="show">{ "Show on the bench" }</button>
+                    <button type="button" onclick={show} title="Show it on the Bench" data-action="show">{ "Show" }</button>
                     if may {
                         <button type="button" onclick={toggle} aria-expanded={open.to_string()} data-action="overrule">{ "Overrule" }</button>
                     }
                 </div></td>
             </tr>
             if open && may {
-                <tr key={format!("{sheet} overrule")} class="under"><td colspan={if lot.is_numbered() { "9" } else { "8" }}><h2>{ format!("Overrule the verdict on sheet {}", count(sheet.number())) }</h2><Overrule lot={id} {sheet} done={set(None)} /></td></tr>
+                <tr key={format!("{sheet} overrule")} class="under"><td colspan={if lot.is_numbered() { "8" } else { "7" }}><h2>{ format!("Overrule the verdict on sheet {}", count(sheet.number())) }</h2><Overrule lot={id} {sheet} done={set(None)} /></td></tr>
             }
         </>
+    }
+}
+
+/// "entry 24", or "entry 24, overruled in 30".
+fn entries(exam: &Exam) -> String {
+    let examined = format!("entry {}", count(exam.examined_in()));
+    match exam.overruled {
+        None => examined,
+        Some(_) => format!("{examined}, overruled in {}", count(exam.seq)),
     }
 }
 
