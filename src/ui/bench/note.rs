@@ -52,9 +52,9 @@ pub fn Note(props: &NoteProps) -> Html {
             <rect class="note-paper" x={n(x)} y={n(y)} width={n(w)} height={n(h)} />
             <use href="#rosette" class="ornament" transform={ornament} />
             if props.defective { <rect class="note-hatch" x={n(x)} y={n(y)} width={n(w)} height={n(h)} fill="url(#hatch)" /> }
-            <text class="note-name" x={n(x + pad)} y={n(y + pad + unit)} font-size={n(unit * 1.08)}>{ &props.name }</text>
+            <text class="note-name" aria-hidden="true" x={n(x + pad)} y={n(y + pad + unit)} font-size={n(unit * 1.08)}>{ &props.name }</text>
             if let Some(serial) = &props.serial {
-                <text class="note-serial" x={n(x + pad)} y={n(y + h - pad)} font-size={n(unit)}>{ serial }</text>
+                <text class="note-serial" aria-hidden="true" x={n(x + pad)} y={n(y + h - pad)} font-size={n(unit)}>{ serial }</text>
             }
             if let Some(repeats) = &props.repeats { { repeat_mark(repeats, x + pad * 1.8, y + h * 0.5, unit) } }
             { chips(props, unit) }
@@ -96,7 +96,7 @@ fn chips(props: &NoteProps, unit: f64) -> Html {
         <>
             { for props.chips.iter().take(CHIPS).enumerate().map(draw) }
             if more > 0 {
-                <text class="chip-more" x={n(right)} y={n(props.y + props.height - unit * 0.6)} font-size={n(unit)} text-anchor="end">{ format!("+{more}") }</text>
+                <text class="chip-more" aria-hidden="true" x={n(right)} y={n(props.y + props.height - unit * 0.6)} font-size={n(unit)} text-anchor="end">{ format!("+{more}") }</text>
             }
         </>
     }
