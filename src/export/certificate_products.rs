@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::book::{SessionRecord, State};
 use crate::custody::Item;
-use crate::sheet::{LotId, ProductId, grouped, number_of};
+use crate::sheet::{LotId, ProductId, number_of};
 
 /// Destroyed pieces of one product.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -86,7 +86,8 @@ impl CertifiedProduct {
         }
     }
 
-    /// "20 merin, lot L1: 31 sheets (1 240 notes) and 935 single notes, 2 175 notes in all".
+    /// "20 merin, lot L1: 31 sheets (1 240 notes) and 935 single notes, 2 175 notes in all", or
+    /// only the pieces that there were.
     pub fn readable(&self) -> String {
         let lots: Vec<_> = self.lots.iter().map(LotId::to_string).collect();
         let lots = match lots.len() {
@@ -94,16 +95,20 @@ impl CertifiedProduct {
             1 => format!(", lot {}", lots[0]),
             _ => format!(", lots {}", lots.join(", ")),
         };
-        let on_sheets = match self.notes_on_sheets {
-            0 => String::new(),
-            notes => format!(" ({})", number_of(notes, "note", "notes")),
-        };
-        format!(
-            "{}{lots}: {}{on_sheets} and {}, {} notes in all",
-            self.title,
+        let on_sheets = format!(
+            "{} ({})",
             number_of(self.sheets, "sheet", "sheets"),
-            number_of(self.single_notes, "single note", "single notes"),
-            grouped(self.notes_in_all)
-        )
+            number_of(self.notes_on_sheets, "note", "notes")
+        );
+        let single = number_of(self.single_notes, "single note", "single notes");
+        let pieces = match (self.sheets, self.single_notes) {
+            (0, _) => single,
+            (_, 0) => on_sheets,
+            _ => {
+                let all = number_of(self.notes_in_all, "note", "notes");
+                format!("{on_sheets} and {single}, {all} in all")
+            }
+        };
+        format!("{}{lots}: {pieces}", self.title)
     }
 }

@@ -144,6 +144,17 @@ fn what_was_destroyed_is_told_by_denomination() {
         of.readable(),
         "20 merin, lot BW-1: 3 sheets (12 notes) and 4 single notes, 16 notes in all"
     );
+    let sheets = CertifiedProduct {
+        single_notes: 0,
+        ..of.clone()
+    };
+    assert_eq!(sheets.readable(), "20 merin, lot BW-1: 3 sheets (12 notes)");
+    let note = CertifiedProduct {
+        sheets: 0,
+        single_notes: 1,
+        ..of.clone()
+    };
+    assert_eq!(note.readable(), "20 merin, lot BW-1: 1 single note");
 }
 
 /// Worked by hand: sheets of 296 × 174 mm, notes of 130 × 65 mm, 85 g/m². A sheet is 0.051504 m²,
