@@ -1,7 +1,7 @@
 //! Figures typed on the bench, and ranges of sheets.
 
 use crate::book::{Entry, Lot, SheetsExamined};
-use crate::sheet::SheetNo;
+use crate::sheet::{SheetNo, grouped};
 
 /// What the typed figures are for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,10 +47,9 @@ impl Typed {
 
     /// What Enter will do, in words.
     pub fn prompt(&self) -> String {
-        let sheet = if self.figures.is_empty() {
-            "…"
-        } else {
-            &self.figures
+        let sheet = match self.figures.parse() {
+            Ok(number) => grouped(number),
+            Err(_) => "…".to_owned(),
         };
         match self.purpose {
             TypedFor::Go => format!("Go to sheet {sheet}"),

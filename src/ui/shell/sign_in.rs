@@ -72,10 +72,10 @@ fn leaving(shop: &Shop, onclose: &Callback<()>) -> Html {
         })
     };
     html! {
-        <p class="buttons">
+        <div class="submit">
             <button type="button" {onclick} data-action="lock">{ "Lock the desk" }</button>
             <span class="hint">{ "Nobody is signed in until someone signs in again." }</span>
-        </p>
+        </div>
     }
 }
 
