@@ -36,7 +36,7 @@ pub fn behind(shop: &Shop, lot: LotId) -> Html {
                 <button type="button" class="no-print" {onclick} data-action={format!("mend-{}", part.slug)}>
                     { format!("Go to {}", screen.name()) }
                 </button>
-                <ul class="mono">{ for part.lines.iter().take(SHOWN).map(|line| html! { <li>{ line }</li> }) }</ul>
+                <ul class="mono" tabindex="0" aria-label={part.what}>{ for part.lines.iter().take(SHOWN).map(|line| html! { <li>{ line }</li> }) }</ul>
                 if part.lines.len() > SHOWN {
                     <p class="hint">{ format!("and {} more", count((part.lines.len() - SHOWN) as u64)) }</p>
                 }

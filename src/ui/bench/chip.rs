@@ -30,7 +30,7 @@ pub fn draw_chip(chip: &Chip, x: f64, y: f64, height: f64) -> Html {
         <g {class}>
             <rect class="chip-body" x={n(left)} y={n(y)} width={n(width)} height={n(height)} rx={n(height * 0.14)} />
             <rect class={format!("chip-step step-{}", chip.step.slug())} x={n(left)} y={n(y)} width={n(stripe)} height={n(height)} rx={n(height * 0.1)} />
-            <text class="chip-code" aria-hidden="true" x={n(left + stripe + (width - stripe) / 2.0)} y={n(y + height * 0.71)} font-size={n(height * 0.62)} text-anchor="middle">
+            <text class="chip-code" x={n(left + stripe + (width - stripe) / 2.0)} y={n(y + height * 0.71)} font-size={n(height * 0.62)} text-anchor="middle">
                 { chip.code.to_string() }
             </text>
         </g>

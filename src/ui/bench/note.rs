@@ -52,9 +52,10 @@ pub fn Note(props: &NoteProps) -> Html {
             <rect class="note-paper" x={n(x)} y={n(y)} width={n(w)} height={n(h)} />
             <use href="#rosette" class="ornament" transform={ornament} />
             if props.defective { <rect class="note-hatch" x={n(x)} y={n(y)} width={n(w)} height={n(h)} fill="url(#hatch)" /> }
-            <text class="note-name" aria-hidden="true" x={n(x + pad)} y={n(y + pad + unit)} font-size={n(unit * 1.08)}>{ &props.name }</text>
+            <text class="note-name" x={n(x + pad)} y={n(y + pad + unit)} font-size={n(unit * 1.08)}>{ &props.name }</text>
             if let Some(serial) = &props.serial {
-                <text class="note-serial" aria-hidden="true" x={n(x + pad)} y={n(y + h - pad)} font-size={n(unit)}>{ serial }</text>
+                { " " }
+                <text class="note-serial" x={n(x + pad)} y={n(y + h - pad)} font-size={n(unit)}>{ serial }</text>
             }
             if let Some(repeats) = &props.repeats { { repeat_mark(repeats, x + pad * 1.8, y + h * 0.5, unit) } }
             { chips(props, unit) }
@@ -89,27 +90,31 @@ fn chips(props: &NoteProps, unit: f64) -> Html {
     };
     let draw = |(index, chip): (usize, &Chip)| {
         let (x, y) = place(index);
-        draw_chip(chip, x, y, height)
+        html! { <>{ " " }{ draw_chip(chip, x, y, height) }</> }
     };
     let more = props.chips.len().saturating_sub(CHIPS);
     html! {
         <>
             { for props.chips.iter().take(CHIPS).enumerate().map(draw) }
             if more > 0 {
-                <text class="chip-more" aria-hidden="true" x={n(right)} y={n(props.y + props.height - unit * 0.6)} font-size={n(unit)} text-anchor="end">{ format!("+{more}") }</text>
+                { " " }
+                <text class="chip-more" x={n(right)} y={n(props.y + props.height - unit * 0.6)} font-size={n(unit)} text-anchor="end">{ format!("+{more}") }</text>
             }
         </>
     }
 }
 
+/// Begins with what is written on the note, as it is written: whoever speaks to the page says that.
 fn spoken(props: &NoteProps) -> String {
-    let mut text = props.name.to_string();
-    if let Some(serial) = &props.serial {
-        text.push_str(&format!(", serial {serial}"));
+    let mut said = vec![props.name.to_string()];
+    said.extend(props.serial.iter().map(AttrValue::to_string));
+    let mut codes = props.chips.iter().map(|chip| chip.code.to_string());
+    said.extend(codes.by_ref().take(CHIPS));
+    let more: Vec<String> = codes.collect();
+    if !more.is_empty() {
+        said.push(format!("+{} {}", more.len(), more.join(" ")));
     }
-    for chip in &props.chips {
-        text.push_str(&format!(", {}", chip.code));
-    }
+    let mut text = said.join(" ");
     if props.defective {
         text.push_str(", defective");
     }
