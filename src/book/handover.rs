@@ -39,7 +39,10 @@ pub enum Unfinished {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Finish {
     Bench,
-    Verdicts,
+    /// Where acceptance samples are.
+    Acceptance,
+    /// Where replacement notes are drawn and inserted.
+    Replacements,
     Cage,
     Destroy,
 }
@@ -48,8 +51,9 @@ impl Unfinished {
     /// Where it is finished.
     pub fn at(&self) -> Finish {
         match self {
-            Unfinished::NotExamined { .. } | Unfinished::NotLookedAt { .. } => Finish::Bench,
-            Unfinished::NotReplaced { .. } | Unfinished::OnHand { .. } => Finish::Verdicts,
+            Unfinished::NotExamined { .. } => Finish::Bench,
+            Unfinished::NotLookedAt { .. } => Finish::Acceptance,
+            Unfinished::NotReplaced { .. } | Unfinished::OnHand { .. } => Finish::Replacements,
             Unfinished::Loose { .. }
             | Unfinished::OpenContainer { .. }
             | Unfinished::Held { .. }

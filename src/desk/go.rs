@@ -1,10 +1,24 @@
 //! Going from screen to screen.
 
+use crate::book::Finish;
 use crate::people::Stamp;
 
-use super::action::{BookView, Screen, VerdictsView};
+use super::action::{Action, BookView, Screen, VerdictsView};
 use super::core::Desk;
 use super::ports::Effect;
+
+/// The way to where an unfinished thing is finished: what to do, and the screen it leads to.
+pub fn way_to(finish: Finish) -> (Action, Screen) {
+    let verdicts = |view| (Action::GoVerdicts(view), Screen::Verdicts);
+    let whole = |screen| (Action::Go(screen), screen);
+    match finish {
+        Finish::Bench => whole(Screen::Bench),
+        Finish::Acceptance => verdicts(VerdictsView::Acceptance),
+        Finish::Replacements => verdicts(VerdictsView::Replacements),
+        Finish::Cage => whole(Screen::Cage),
+        Finish::Destroy => whole(Screen::Destroy),
+    }
+}
 
 impl Desk {
     pub(super) fn go(&mut self, screen: Screen) -> Vec<Effect> {

@@ -31,6 +31,7 @@ mod wrong;
 
 pub use self::core::Desk;
 pub use action::{Action, BookView, Lamp, Screen, Space, VerdictsView};
+pub use go::way_to;
 pub use head_out::{DUE_ENTRIES, DUE_HOURS, HeadOut, head_out};
 pub use health::{Alarm, alarms};
 pub use offline::{Held, NotHeld, Unfinished, Update};

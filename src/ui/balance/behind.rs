@@ -2,9 +2,9 @@
 
 use yew::prelude::*;
 
-use crate::book::{Lot, Place, State, on_hand, spoils_of};
+use crate::book::{Finish, Lot, Place, State, on_hand, spoils_of};
 use crate::custody::{ContainerId, Item};
-use crate::desk::{Action, Screen};
+use crate::desk::{Action, way_to};
 use crate::sheet::{LotId, Printed, Replacement, Serial, SheetRange};
 use crate::ui::Shop;
 use crate::ui::kit::count;
@@ -24,11 +24,11 @@ pub fn behind(shop: &Shop, lot: LotId) -> Html {
         return html! { <p>{ "Nothing is open: every sheet is examined, every note replaced, every spoil destroyed." }</p> };
     }
     let part = |part: &Part| {
-        let (screen, lot) = (part.mend, lot);
+        let (mend, screen) = (part.mend, way_to(part.mend).1);
         let shop = shop.clone();
         let onclick = Callback::from(move |_: MouseEvent| {
             shop.act(Action::ChooseLot(lot));
-            shop.go(screen);
+            shop.act(way_to(mend).0);
         });
         html! {
             <section class="remainder" key={part.what} data-behind={part.slug}>
@@ -52,8 +52,8 @@ struct Part {
     what: &'static str,
     total: usize,
     lines: Vec<String>,
-    /// The screen where it is mended.
-    mend: Screen,
+    /// Where it is mended.
+    mend: Finish,
 }
 
 fn parts(state: &State, lot: &Lot) -> Vec<Part> {
@@ -88,7 +88,7 @@ fn not_examined(lot: &Lot) -> Part {
         what: "sheets not examined",
         total: lot.not_examined() as usize,
         lines: lot.open_ranges().iter().map(range).collect(),
-        mend: Screen::Bench,
+        mend: Finish::Bench,
     }
 }
 
@@ -102,10 +102,10 @@ fn not_looked_at(state: &State, lot: &Lot) -> Part {
         .collect();
     Part {
         slug: "sample",
-        what: "sheets of an acceptance sample not looked at (Verdicts, Acceptance)",
+        what: "sheets of an acceptance sample not looked at",
         total: lines.len(),
         lines,
-        mend: Screen::Verdicts,
+        mend: Finish::Acceptance,
     }
 }
 
@@ -128,7 +128,7 @@ fn not_replaced(lot: &Lot) -> Part {
         what: "notes without a replacement",
         total: needs.len(),
         lines: lines.collect(),
-        mend: Screen::Verdicts,
+        mend: Finish::Replacements,
     }
 }
 
@@ -143,7 +143,7 @@ fn not_inserted(state: &State, lot: &Lot) -> Part {
         what: "replacement notes on hand",
         total: notes.len(),
         lines: notes.iter().map(line).collect(),
-        mend: Screen::Verdicts,
+        mend: Finish::Replacements,
     }
 }
 
@@ -155,7 +155,7 @@ fn loose(state: &State, lot: &Lot) -> Part {
         what: "spoils loose",
         total: lines.len(),
         lines,
-        mend: Screen::Cage,
+        mend: Finish::Cage,
     }
 }
 
@@ -199,7 +199,7 @@ struct Contained {
     state: &'static str,
     slug: &'static str,
     what: &'static str,
-    mend: Screen,
+    mend: Finish,
 }
 
 const CONTAINED: [Contained; 3] = [
@@ -207,19 +207,19 @@ const CONTAINED: [Contained; 3] = [
         state: "open",
         slug: "contained",
         what: "spoils in open containers",
-        mend: Screen::Cage,
+        mend: Finish::Cage,
     },
     Contained {
         state: "held",
         slug: "held",
         what: "spoils in held containers",
-        mend: Screen::Cage,
+        mend: Finish::Cage,
     },
     Contained {
         state: "sealed",
         slug: "sealed",
         what: "spoils sealed, not destroyed",
-        mend: Screen::Destroy,
+        mend: Finish::Destroy,
     },
 ];
 
@@ -237,7 +237,7 @@ fn missing(state: &State, lot: &Lot) -> Part {
         what: "spoils missing",
         total: lines.len(),
         lines,
-        mend: Screen::Cage,
+        mend: Finish::Cage,
     }
 }
 
@@ -253,6 +253,6 @@ fn lost(state: &State, lot: &Lot) -> Part {
         what: "spoils declared lost",
         total: lines.len(),
         lines,
-        mend: Screen::Cage,
+        mend: Finish::Cage,
     }
 }

@@ -2,10 +2,10 @@
 
 use yew::prelude::*;
 
-use crate::book::{Finish, Unfinished};
+use crate::book::Unfinished;
 use crate::desk::forms::handover::{TO, TOLD, handed_over, handover_field, next_shift};
 use crate::desk::forms::{FieldErrors, Typed};
-use crate::desk::{Action, Screen};
+use crate::desk::{Action, way_to};
 use crate::people::Duty;
 use crate::ui::kit::{Choice, ErrorSummary, Field, Panel, Pick, count, use_form};
 use crate::ui::{Shop, use_shop};
@@ -77,13 +77,9 @@ fn list(shop: &Shop, unfinished: &[Unfinished]) -> Html {
         return html! { <p>{ "Nothing is unfinished." }</p> };
     }
     let row = |one: &Unfinished| {
-        let screen = match one.at() {
-            Finish::Bench => Screen::Bench,
-            Finish::Verdicts => Screen::Verdicts,
-            Finish::Cage => Screen::Cage,
-            Finish::Destroy => Screen::Destroy,
-        };
-        let go = shop.on(move |_: MouseEvent| Action::Go(screen));
+        let at = one.at();
+        let screen = way_to(at).1;
+        let go = shop.on(move |_: MouseEvent| way_to(at).0);
         html! {
             <li key={one.to_string()}><span>{ one.to_string() }</span>
                 <button type="button" class="quiet" onclick={go}>{ screen.name() }</button></li>
