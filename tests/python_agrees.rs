@@ -551,6 +551,7 @@ fn sessions_by_steps(works: &mut Works) {
         gross: Mass::from_milligrams(5_100_500),
         tare: Mass::from_milligrams(4_000_500),
         scale: Some(id("W1")),
+        off_because: None,
     });
     works.must("sue", fact_corrected("D-4", masses, "cas"));
 }

@@ -244,6 +244,12 @@ fn put_found(text: &mut String, found: &Found) {
         let says = sample_says(found, sample);
         put(text, format_args!("Not every piece was counted. {says}"));
     }
+    if let Some(why) = &found.off_because {
+        put(
+            text,
+            format_args!("Its mass is not that of its count: {why}"),
+        );
+    }
 }
 
 /// What a sample says: "Of 1 000 pieces declared, 95 were drawn and found; 30 missing ones would

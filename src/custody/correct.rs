@@ -1,6 +1,7 @@
 //! Facts of a recorded session that were written down wrongly.
 
 use super::destruction::{Destruction, DestructionError, check_length, check_residue, check_text};
+use super::particle::ParticleError;
 use super::session::{Fact, Weighed};
 use super::session_error::SessionError;
 
@@ -45,6 +46,7 @@ fn weigh_again(record: &mut Destruction, masses: &Weighed) -> Result<Weighed, Se
         gross: std::mem::replace(&mut found.gross, masses.gross),
         tare: std::mem::replace(&mut found.tare, masses.tare),
         scale: found.scale,
+        off_because: masses.off_because.clone(),
     })
 }
 
@@ -61,5 +63,11 @@ fn check_facts(record: &Destruction) -> Result<(), DestructionError> {
         }
     }
     let (method, class) = (record.method, record.particle_class);
-    check_residue(method, class, record.largest_particle_mm2, record.sample)
+    match check_residue(method, class, record.largest_particle_mm2, record.sample) {
+        // Too coarse is refused before anything is recorded. Found out afterwards, it is said.
+        Err(DestructionError::Particles(
+            ParticleError::TooLarge { .. } | ParticleError::Contradiction { .. },
+        )) => Ok(()),
+        checked => checked,
+    }
 }

@@ -75,6 +75,9 @@ pub struct Found {
     /// When not every piece was counted: the drawn sample, of which all were there.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sample: Option<Sampled>,
+    /// Why it is destroyed although its mass is not that of its count.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub off_because: Option<String>,
 }
 
 /// The record of one destruction.
@@ -233,7 +236,18 @@ pub fn check_remarks(text: &str) -> Result<(), DestructionError> {
     check_length("Remarks", text)
 }
 
+/// Checks why a mass is not that of its count, where that is said.
+///
+/// # Errors
+/// When it is empty, or longer than 200 characters.
+pub fn check_off(why: Option<&str>) -> Result<(), DestructionError> {
+    why.map_or(Ok(()), |why| check_text("Why the mass differs", why))
+}
+
 fn check_texts(record: &Destruction) -> Result<(), DestructionError> {
+    for found in &record.containers {
+        check_off(found.off_because.as_deref())?;
+    }
     check_text("Place", &record.place)?;
     check_text("Machine", &record.machine)?;
     check_text("Statement", &record.statement)?;

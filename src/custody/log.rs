@@ -252,6 +252,7 @@ impl SessionLog {
             tare: weighed.tare,
             scale: weighed.scale,
             sample,
+            off_because: weighed.off_because.clone(),
         })
     }
 
@@ -259,6 +260,11 @@ impl SessionLog {
         let team = self.team.iter().map(|member| member.presence);
         team.filter(|one| one.came_before.is_some() || one.left_before.is_some())
             .collect()
+    }
+
+    /// Whether anybody in this part was not there from beginning to end.
+    pub fn has_come_or_gone(&self, part: TeamPart) -> bool {
+        self.not_all_the_time().iter().any(|one| one.part == part)
     }
 
     /// Whether any container was counted by a drawn sample.

@@ -22,8 +22,8 @@ pub use container::{
 };
 pub use correct::corrected;
 pub use destruction::{
-    Destruction, DestructionError, Found, Method, SessionId, check, check_remarks, check_residue,
-    check_scale, check_started, must_be_sealed,
+    Destruction, DestructionError, Found, Method, SessionId, check, check_off, check_remarks,
+    check_residue, check_scale, check_started, must_be_sealed,
 };
 pub use hold::{HeldFor, Hold, Recount};
 pub use item::Item;

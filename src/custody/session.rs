@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::people::{PersonId, Stamp};
+use crate::sheet::number_of;
 
 use super::container::{ContainerId, SealNumber};
 use super::destruction::{Method, SessionId};
@@ -149,6 +150,9 @@ pub struct Weighed {
     /// The registered scale that both were read from.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub scale: Option<ScaleId>,
+    /// Why it is destroyed although its mass is not that of its count.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub off_because: Option<String>,
 }
 
 /// From here on there is no way back: the session can only be completed.
@@ -295,6 +299,21 @@ pub enum Differs {
     OtherSeal { found: SealNumber },
     OtherCount { sheets: u32, notes: u32 },
     Absent { pieces: Vec<Item> },
+}
+
+impl Differs {
+    /// How it differs, as a part of a sentence. What people sign keeps the words of `Display`,
+    /// by which their signatures hold.
+    pub fn says(&self) -> String {
+        match self {
+            Differs::OtherCount { sheets, notes } => {
+                let sheets = number_of((*sheets).into(), "sheet", "sheets");
+                let notes = number_of((*notes).into(), "note", "notes");
+                format!("{sheets} and {notes} were counted in it")
+            }
+            other => other.to_string(),
+        }
+    }
 }
 
 impl std::fmt::Display for Differs {

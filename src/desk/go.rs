@@ -24,7 +24,10 @@ impl Desk {
     pub(super) fn go(&mut self, screen: Screen) -> Vec<Effect> {
         self.notice = None;
         self.screen = screen;
-        Vec::new()
+        match screen {
+            Screen::Bench => vec![Effect::FocusSheet],
+            _ => Vec::new(),
+        }
     }
 
     pub(super) fn go_verdicts(&mut self, view: VerdictsView) -> Vec<Effect> {

@@ -137,6 +137,9 @@ pub struct CertifiedContainer {
     /// What that many sheets and notes should weigh.
     pub expected_net: Mass,
     pub weigh_check: WeighChecked,
+    /// Why it was destroyed although its mass was not that of its count.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub off_because: Option<String>,
 }
 
 /// What the weighing says of the count.
@@ -259,6 +262,7 @@ fn certified(state: &State, found: &Found, weighed: &WeighCheck) -> Option<Certi
         net,
         expected_net: weighed.expected.mass,
         weigh_check: weigh_checked(weighed, net),
+        off_because: found.off_because.clone(),
     })
 }
 
@@ -319,10 +323,16 @@ impl Certificate {
     }
 
     /// The same as Cullbook saved it before certificates told their products.
-    pub(super) fn in_the_form_before(self) -> Self {
+    pub(super) fn in_the_form_before(self, session: &SessionRecord) -> Self {
+        let left_out = session.record.left_out.iter();
+        let left_out = left_out.map(|one| CertifiedLeftOut {
+            container: one.container,
+            why: one.why.to_string(),
+        });
         Self {
             format: FORMAT_BEFORE,
             products: Vec::new(),
+            left_out: left_out.collect(),
             ..self
         }
     }

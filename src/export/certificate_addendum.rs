@@ -17,8 +17,9 @@ pub struct CertifiedCorrection {
     pub was: String,
     pub now: String,
     pub reason: String,
-    /// Of masses: what the weighing says with them.
-    pub weigh_check: Option<String>,
+    /// Of masses: what the weighing says with them. Of the largest particle: when it is coarser
+    /// than its class.
+    pub so: Option<String>,
 }
 
 /// The corrections of a session, in order.
@@ -32,9 +33,22 @@ pub fn corrections_of(state: &State, session: &SessionRecord) -> Vec<CertifiedCo
         was: one.was.to_string(),
         now: one.now.to_string(),
         reason: one.reason.clone(),
-        weigh_check: weighed(session, one),
+        so: weighed(session, one).or_else(|| coarse(session, one)),
     })
     .collect()
+}
+
+fn coarse(session: &SessionRecord, one: &SessionCorrection) -> Option<String> {
+    let Fact::LargestParticle(mm2) = one.now else {
+        return None;
+    };
+    let class = session.record.particle_class?;
+    let allowed = match session.record.sample {
+        Some(_) => class.tolerated_mm2(),
+        None => class.largest_mm2(),
+    };
+    let name = class.name();
+    (mm2 > allowed).then(|| format!("class {name}, which allows {allowed} mm², was not met"))
 }
 
 fn weighed(session: &SessionRecord, one: &SessionCorrection) -> Option<String> {

@@ -64,7 +64,7 @@ pub fn check_certificate(state: &State, file: &[u8]) -> Result<Checked, Certific
         .find(|session| session.record.session == id)
         .ok_or(CertificateFault::UnknownSession(id))?;
     let made = match certificate(state, session) {
-        made if before => made.in_the_form_before(),
+        made if before => made.in_the_form_before(session),
         made => made,
     };
     let right = serde_json::to_value(&made).map_err(not_json)?;
@@ -148,7 +148,8 @@ mod tests {
 
     #[test]
     fn one_saved_in_the_form_before_holds() {
-        let before = made().in_the_form_before();
+        let works = destroyed();
+        let before = made().in_the_form_before(&works.state().sessions[0]);
         let file = before.to_json().expect("written");
         assert!(file.contains("certificate v2") && !file.contains("products"));
         let checked = check_certificate(destroyed().state(), file.as_bytes());

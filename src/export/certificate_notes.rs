@@ -4,9 +4,10 @@
 use serde::Serialize;
 
 use crate::book::{SessionRecord, State};
-use crate::custody::{ContainerId, LeftOut, Presence};
+use crate::custody::{ContainerId, LeftOut, Presence, WeighVerdict};
 use crate::people::PersonId;
 
+use super::certificate::CertifiedContainer;
 use super::certificate_steps::in_words;
 
 /// A container that was called for and is not destroyed.
@@ -42,7 +43,7 @@ pub struct CertifiedAbandoned {
 pub(super) fn left_out(one: &LeftOut) -> CertifiedLeftOut {
     CertifiedLeftOut {
         container: one.container,
-        why: one.why.to_string(),
+        why: one.why.says(),
     }
 }
 
@@ -85,6 +86,7 @@ impl super::Certificate {
     pub fn notes(&self) -> Vec<String> {
         let mut notes = self.counted();
         notes.extend(self.scales());
+        notes.extend(self.off());
         let left_out = self.left_out.iter();
         notes.extend(left_out.map(|one| {
             format!(
@@ -118,13 +120,38 @@ impl super::Certificate {
     /// How each container was counted.
     fn counted(&self) -> Vec<String> {
         if self.containers.iter().all(|one| one.sampled.is_none()) {
-            return vec!["Every piece was counted, and the counts agree.".to_owned()];
+            return vec![
+                "In every container destroyed each piece was counted, and the counts agree."
+                    .to_owned(),
+            ];
         }
         let each = self.containers.iter().map(|one| {
             let says = one.sampled.as_deref().unwrap_or("every piece was counted");
             format!("Container {}: {says}.", one.container)
         });
         each.collect()
+    }
+
+    /// Each container whose mass was not that of its count.
+    fn off(&self) -> Vec<String> {
+        let off = self
+            .containers
+            .iter()
+            .filter(|one| one.weigh_check.verdict == WeighVerdict::Differs.name());
+        let says = |one: &CertifiedContainer| {
+            let by = one.weigh_check.difference as f64 / 1000.0;
+            let band = one.weigh_check.expanded;
+            let band = band.map_or_else(String::new, |band| format!(" (± {band})"));
+            let why = one
+                .off_because
+                .as_deref()
+                .map_or("no reason is on record", ended);
+            format!(
+                "Container {} differs in mass from its count by {by:+.1} g{band}: {why}.",
+                one.container
+            )
+        };
+        off.map(says).collect()
     }
 
     /// Each scale with its calibration, and what was weighed on it.
@@ -159,7 +186,15 @@ impl super::Certificate {
         let moved = self.presence.iter().map(|one| {
             let why = one.reason.as_deref().map(ended);
             let why = why.map_or_else(String::new, |why| format!(" ({why})"));
-            format!("{}, {}, {}{why}.", one.name, one.part, one.was_there)
+            let signs = self
+                .persons
+                .iter()
+                .any(|person| person.person == one.person);
+            let unsigned = if signs { "" } else { ", and signed nothing" };
+            format!(
+                "{}, {}, {}{why}{unsigned}.",
+                one.name, one.part, one.was_there
+            )
         });
         let rest = match (self.steps.is_empty(), self.presence.is_empty()) {
             (true, _) => None,

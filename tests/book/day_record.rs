@@ -199,6 +199,7 @@ fn a_corrected_fact_of_a_session_is_listed_with_both_sides() {
         gross: Mass::from_milligrams(5_100_000),
         tare: Mass::from_milligrams(4_000_000),
         scale: None,
+        off_because: None,
     });
     works.must("sue", fact_corrected("D1", masses, "cas"));
     let rows = record(&works, "2026-11-26").amendments;

@@ -717,6 +717,7 @@ fn facts_are_corrected_by_a_supervisor_and_a_second_person() {
             gross: Mass::from_milligrams(gross),
             tare: Mass::from_milligrams(4_000_000),
             scale: None,
+            off_because: None,
         })
     };
     let (session, container) = (id("D1"), id("C9"));
@@ -851,6 +852,7 @@ fn a_weighing_names_a_registered_scale() {
         gross: Mass::from_milligrams(5_100_000),
         tare: found.tare,
         scale: None,
+        off_because: None,
     };
     let fact = |masses: &Weighed| fact_corrected("D1", Fact::Masses(masses.clone()), "cal");
     let other = no(&mut works, "sue", fact(&masses));
@@ -959,10 +961,10 @@ fn a_certificate_is_the_same_after_a_correction() {
     assert_eq!((&*one.was, &*one.now), ("Shredder 2", "Shredder 9"));
     // Who was there, which steps were recorded by whom, and the locked key.
     for says in [
-        "left before the seals as found (taken ill).",
+        "left before the seals as found (taken ill), and signed nothing.",
         "Nobody else is recorded as leaving.",
         "gave a wrong passphrase three times at",
-        "Every piece was counted",
+        "each piece was counted",
         "Recorded step by step: the beginning ",
     ] {
         assert!(notes.contains(says), "{says}: {notes}");

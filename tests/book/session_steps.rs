@@ -114,6 +114,7 @@ impl Works {
                     gross: Mass::from_milligrams(5_000_000),
                     tare: Mass::from_milligrams(4_000_000),
                     scale: self.state().scales.keys().next().copied(),
+                    off_because: None,
                 })
                 .collect(),
             ),

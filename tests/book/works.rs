@@ -311,6 +311,7 @@ impl Works {
                 tare: Mass::from_milligrams(4_000_000),
                 scale: None,
                 sample: None,
+                off_because: None,
             }
         };
         Destruction {

@@ -103,6 +103,7 @@ fn found(number: &str, sheets: u32, notes: u32) -> Found {
         tare: Mass::from_milligrams(850_000),
         scale: None,
         sample: None,
+        off_because: None,
     }
 }
 

@@ -199,6 +199,8 @@ class Session:
                  "sheets": self.declared[name]["sheets"], "notes": self.declared[name]["notes"],
                  "gross": weighed["gross"], "tare": weighed["tare"],
                  **({"scale": weighed["scale"]} if "scale" in weighed else {})}
+        if "off_because" in weighed:
+            found["off_because"] = weighed["off_because"]
         if "sample" in counted:
             missing = self.rules["count"]["sample"]["missing"]
             found["sample"] = {"pieces": counted["sample"]["pieces"], "missing": missing}

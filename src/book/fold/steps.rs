@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::custody::{
     ContainerId, Destruction, DestructionError, Done, Scale, ScaleId, SessionError, SessionLog,
-    SessionStep, Stage, check_residue, check_scale, check_started, is_counted_right,
+    SessionStep, Stage, check_off, check_residue, check_scale, check_started, is_counted_right,
 };
 
 use super::super::refusal::Refusal;
@@ -56,6 +56,7 @@ fn check_done(log: &SessionLog, done: &Done, scales: &Scales) -> Result<(), Refu
             }
             for one in list {
                 check_scale(one.container, one.scale, scales)?;
+                check_off(one.off_because.as_deref())?;
             }
         }
         Done::Start(run) => {

@@ -15,9 +15,12 @@ mod weighed;
 
 use std::collections::BTreeMap;
 
+use serde::{Deserialize, Serialize};
+
 use crate::book::{Entry, State};
 use crate::custody::{
     ContainerId, Destruction, Done, SessionError, SessionId, SessionLog, SessionStep, Stage,
+    TeamPart,
 };
 use crate::people::{PersonId, Stamp};
 
@@ -28,13 +31,20 @@ pub use faults::{LEAVING, TeamForm, abandon, team_change};
 pub use persons::Standing;
 pub use run::{local_text, offset_of};
 pub use steps::drawn_text;
-pub use weighed::scale_of;
+pub use weighed::{OFF_BECAUSE, scale_of};
 
 /// What each witness signs, word for word.
 pub const STATEMENT: &str = "I saw the seals unbroken, the counts agree, and all that these containers held destroyed as recorded here, and I inspected the residue. I did not tag, seal or operate.";
 
 /// The same where a sample was counted.
 pub const SAMPLE_STATEMENT: &str = "I saw the seals unbroken, the drawn pieces found, and all that these containers held destroyed as recorded here, and I inspected the residue. I did not tag, seal or operate.";
+
+/// The same where a witness was not there from beginning to end: when each came and left stands
+/// above it in what is signed.
+pub const PART_STATEMENT: &str = "Of what is recorded here I saw what was done while I was here: seals unbroken, counts that agree, all that these containers held destroyed, the residue. I did not tag, seal or operate.";
+
+/// And where a sample was counted besides.
+pub const PART_SAMPLE_STATEMENT: &str = "Of what is recorded here I saw what was done while I was here: seals unbroken, drawn pieces found, all that these containers held destroyed, the residue. I did not tag, seal or operate.";
 
 /// The steps of a session, in order.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -124,7 +134,7 @@ pub struct DestructionDraft {
     pub witnesses: Vec<PersonId>,
     /// The containers of the step, each with `found-seal`, `not-found`; `found-sheets`,
     /// `found-notes`, `found-pieces`, `compared`, `differs`; `found-gross`, `found-tare`,
-    /// `found-scale`.
+    /// `found-scale`, `found-off`.
     pub found: BTreeMap<ContainerId, Typed>,
     /// The session that was recorded last.
     pub done: Option<SessionId>,
@@ -139,10 +149,43 @@ pub struct Setting<'a> {
     pub now: &'a Stamp,
 }
 
-/// How far a book's session has come: which one, and how many of its steps are on record.
-pub fn progress(state: &State) -> Option<(SessionId, usize)> {
+/// How far a book's session has come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Progress {
+    session: SessionId,
+    /// Steps on record.
+    steps: usize,
+    /// How often somebody came or left.
+    moves: usize,
+}
+
+/// How far the session under way has come.
+pub fn progress(state: &State) -> Option<Progress> {
     let log = state.session.as_ref()?;
-    Some((log.session, log.steps.len()))
+    let moved = log.team.iter().map(|member| {
+        let left = member.presence.left_before.is_some();
+        1 + usize::from(left)
+    });
+    Some(Progress {
+        session: log.session,
+        steps: log.steps.len(),
+        moves: moved.sum(),
+    })
+}
+
+/// A step waits while a witness is missing, and says so.
+fn enough_witnesses(log: &SessionLog) -> Result<(), FieldErrors> {
+    let need = log.rules.witnesses.max(2);
+    let have = log.here(TeamPart::Witness).count();
+    match have < usize::from(need) {
+        true => Err(FieldErrors::one(
+            "",
+            format!(
+                "{have} of {need} witnesses are here. Name who comes under \"Somebody leaves or comes\"."
+            ),
+        )),
+        false => Ok(()),
+    }
 }
 
 impl DestructionDraft {
@@ -169,11 +212,20 @@ impl DestructionDraft {
     }
 
     /// What is typed for a step is done with once the book has it.
-    pub fn after_recorded(&mut self, before: Option<(SessionId, usize)>, state: &State) {
-        if progress(state) == before {
+    ///
+    /// Readings are those of the people who were there: when somebody comes or leaves, what is
+    /// typed for the containers of the open step is read again.
+    pub fn after_recorded(&mut self, before: Option<Progress>, state: &State) {
+        let now = progress(state);
+        if now == before {
             return;
         }
-        let done = before.map(|(session, _)| session);
+        let same_step = |a: Progress, b: Progress| (a.session, a.steps) == (b.session, b.steps);
+        if before.zip(now).is_some_and(|(a, b)| same_step(a, b)) {
+            self.found.clear();
+            return;
+        }
+        let done = before.map(|before| before.session);
         let recorded = |id: &SessionId| {
             let mut sessions = state.sessions.iter();
             sessions.any(|one| one.record.session == *id)
@@ -201,6 +253,7 @@ impl DestructionDraft {
         let Some(log) = &at.state.session else {
             return self.begun(step, at);
         };
+        enough_witnesses(log)?;
         if step == Step::Sign {
             let record = self.record(log)?;
             return Ok(Entry::SpoilsDestroyed(record));
@@ -244,9 +297,11 @@ impl DestructionDraft {
     /// # Errors
     /// What comes first.
     pub fn record(&self, log: &SessionLog) -> Result<Destruction, FieldErrors> {
-        let statement = match log.is_sampled() {
-            true => SAMPLE_STATEMENT,
-            false => STATEMENT,
+        let statement = match (log.is_sampled(), log.has_come_or_gone(TeamPart::Witness)) {
+            (false, false) => STATEMENT,
+            (true, false) => SAMPLE_STATEMENT,
+            (false, true) => PART_STATEMENT,
+            (true, true) => PART_SAMPLE_STATEMENT,
         };
         log.record(statement.to_owned()).ok_or_else(|| {
             let (given, next) = (Stage::Statement, log.next());

@@ -40,9 +40,9 @@ pub use cage::{
 };
 pub use close::{SEEN, close_day};
 pub use destroy::{
-    DestructionDraft, FACTS, LEAVING, SAMPLE_STATEMENT, STATEMENT, Setting, Standing, Step,
-    TeamForm, abandon, correction, drawn_text, fact_as_it_is, local_text, offset_of, progress,
-    team_change,
+    DestructionDraft, FACTS, LEAVING, OFF_BECAUSE, SAMPLE_STATEMENT, STATEMENT, Setting, Standing,
+    Step, TeamForm, abandon, correction, drawn_text, fact_as_it_is, local_text, offset_of,
+    progress, team_change,
 };
 pub use draw::{
     draw_entries, drawable, inserted_entries, replacement_returned, replacement_spoiled,

@@ -79,6 +79,7 @@ fn destruction() -> Destruction {
             tare: Mass::from_milligrams(1_000_000),
             scale: None,
             sample: None,
+            off_because: None,
         }],
         operator: id("ben"),
         witnesses: vec![id("wren"), id("osk")],

@@ -45,7 +45,7 @@ fn row(one: &CertifiedCorrection) -> Html {
     html! {
         <tr>
             <td class="num">{ one.entry }</td><td>{ one.fact }</td><td>{ &one.was }</td>
-            <td>{ &one.now }if let Some(check) = &one.weigh_check { <br />{ check } }</td>
+            <td>{ &one.now }if let Some(so) = &one.so { <br />{ so } }</td>
             <td>{ &one.reason }</td><td>{ format!("{by} and {second}, {}", moment(&one.at)) }</td>
         </tr>
     }

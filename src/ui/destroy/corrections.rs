@@ -51,28 +51,32 @@ fn differences(state: &State) -> Html {
         one.record
             .left_out
             .iter()
-            .map(|out| (one.record.session, out.clone()))
+            .map(|out| (one.seq, one.record.session, out.clone()))
     });
     let abandoned = state.abandoned.iter();
     let abandoned = abandoned.flat_map(|one| {
         one.log
             .left_out()
             .into_iter()
-            .map(|out| (one.log.session, out))
+            .map(|out| (one.seq, one.log.session, out))
     });
-    let open = |out: &LeftOut| {
+    // Held since then, and not for something that came later.
+    let open = |seq: u64, out: &LeftOut| {
         let container = state.cage.containers.get(&out.container);
-        container.is_some_and(|container| matches!(container.seal, Seal::Held(..)))
+        let seal = container.map(|container| &container.seal);
+        matches!(seal, Some(Seal::Held(_, hold)) if hold.act.seq == seq)
     };
-    let still: Vec<(SessionId, LeftOut)> =
-        done.chain(abandoned).filter(|(_, out)| open(out)).collect();
+    let still: Vec<(u64, SessionId, LeftOut)> = done
+        .chain(abandoned)
+        .filter(|(seq, _, out)| open(*seq, out))
+        .collect();
     if still.is_empty() {
         return Html::default();
     }
     html! {
-        <Panel title="Differences that stand open" lead="Each container stays in the cage until its difference is explained.">
-            <ul class="left-out">{ for still.iter().map(|(session, out)| html! {
-                <li data-left-out={out.container.to_string()}>{ format!("Container {}, session {session}: {}.", out.container, out.why) }</li>
+        <Panel title="Differences that stand open" lead="Each container stays in the cage, under Cage, until its difference is explained.">
+            <ul class="left-out">{ for still.iter().map(|(_, session, out)| html! {
+                <li data-left-out={out.container.to_string()}>{ format!("Container {}, session {session}: {}.", out.container, out.why.says()) }</li>
             }) }</ul>
         </Panel>
     }

@@ -150,6 +150,7 @@ fn risk(shop: &Shop, declared: &Declared) -> String {
         tare: crate::custody::Mass::default(),
         scale: None,
         sample: None,
+        off_because: None,
     };
     let says = sample_says(&found, Sampled { pieces, missing });
     format!(

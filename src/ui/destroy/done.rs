@@ -92,7 +92,7 @@ pub fn left_out(log: &SessionLog) -> Html {
     }
     html! {
         <ul class="left-out">{ for out.iter().map(|one| html! {
-            <li data-left-out={one.container.to_string()}>{ format!("Container {} is left out: {}. It is held until the difference is explained.", one.container, one.why) }</li>
+            <li data-left-out={one.container.to_string()}>{ format!("Container {} is left out: {}. It is held until the difference is explained.", one.container, one.why.says()) }</li>
         }) }</ul>
     }
 }

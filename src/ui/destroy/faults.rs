@@ -33,6 +33,7 @@ pub fn Faults() -> Html {
             <ErrorSummary form={form.clone()} />
             <details data-fault="team">
                 <summary>{ "Somebody leaves or comes" }</summary>
+                <p class="hint">{ "What is typed for containers at the open step is read again by those who are here then." }</p>
                 <div class="fields">
                     <Pick form={form.clone()} name={TeamForm::WHAT} label="What changes" choices={leaving()} />
                     if leaves { <Pick form={form.clone()} name={TeamForm::WHO} label="Who leaves" hint="What they saw stays on record" choices={here(&shop, &log)} /> }

@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::desk::forms::{DestructionDraft, FieldErrors, Setting, Step, Typed};
+use crate::desk::forms::{DestructionDraft, FieldErrors, Setting, Step, Typed, progress};
 use crate::desk::{Action, Desk};
 use crate::people::Stamp;
 use crate::ui::{Shop, use_shop};
@@ -49,8 +49,9 @@ pub fn Session() -> Html {
         let desk = shop.desk();
         let state = desk.state();
         let step = desk.destruction.step(state);
-        let steps = state.session.as_ref().map_or(0, |log| log.steps.len());
-        let page = format!("{}-{steps}-{:?}", step.number(), desk.destruction.anew);
+        // Another page also when somebody comes or leaves: its readings are read again.
+        let (far, anew) = (progress(state), desk.destruction.anew);
+        let page = format!("{}-{far:?}-{anew:?}", step.number());
         (step, page, state.session.is_some())
     };
     use_heading(&page);

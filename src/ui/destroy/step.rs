@@ -38,6 +38,13 @@ pub fn StepPage(props: &StepPageProps) -> Html {
     });
     let missing = missing.flatten();
     let anew = shop.desk().destruction.anew.is_some();
+    // What comes after a step that was recorded anew is recorded anew too.
+    let again = {
+        let state = shop.state();
+        let log = state.session.as_ref();
+        let stage = step.stage().filter(|_| step != Step::Sign);
+        stage.is_some_and(|stage| log.is_some_and(|log| log.latest(stage).is_some()))
+    };
     let go = {
         let (shop, summary) = (shop.clone(), summary.clone());
         Callback::from(move |_: MouseEvent| go_on(&shop, step, &summary))
@@ -60,7 +67,7 @@ pub fn StepPage(props: &StepPageProps) -> Html {
             { cautions(&shop, step) }
             <ErrorSummary form={summary} />
             <div class="step-body">{ body(step, &form) }</div>
-            if anew {
+            if again {
                 <Field form={form.clone()} name="why-anew" label="Why it is recorded anew" hint="What was recorded before stays in the book" />
             }
             if step != Step::Sign {

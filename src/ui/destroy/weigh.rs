@@ -4,8 +4,8 @@
 use yew::prelude::*;
 
 use crate::book::State;
-use crate::custody::{ContainerId, Mass, ScaleId, WeighVerdict};
-use crate::desk::forms::Step;
+use crate::custody::{ContainerId, Mass, ScaleId};
+use crate::desk::forms::{OFF_BECAUSE, Step};
 use crate::people::Day;
 use crate::ui::chart::weigh_check;
 use crate::ui::kit::{Choice, Field, Form, Pick, use_form};
@@ -47,9 +47,20 @@ pub fn EachContainer(props: &EachProps) -> Html {
         let (id, is_done) = (*id, done(*id));
         let is_shown = *open == Some(id);
         let next = first_open().filter(|_| is_done);
+        let said = |field| {
+            shop.desk()
+                .destruction
+                .found
+                .get(&id)
+                .is_some_and(|typed| typed.ticked(field))
+        };
         let (mark, word) = match (is_done, props.step) {
             (false, _) => ("open", "to do"),
-            (true, Step::Weigh) if weighs_otherwise(&shop, id) => ("spoiled", "differs"),
+            (true, Step::Seals) if said("not-found") => ("spoiled", "not there"),
+            (true, Step::Seals | Step::Count) if said("differs") => ("spoiled", "differs"),
+            (true, Step::Weigh) if shop.desk().destruction.is_off(id, &shop.state()) => {
+                ("spoiled", "differs")
+            }
             (true, _) => ("good", "done"),
         };
         html! {
@@ -70,17 +81,6 @@ pub fn EachContainer(props: &EachProps) -> Html {
         }
     };
     html! { <ul class="container-rows">{ for ids.iter().map(row) }</ul> }
-}
-
-/// Whether the reading that is typed lies outside its band.
-fn weighs_otherwise(shop: &Shop, id: ContainerId) -> bool {
-    let desk = shop.desk();
-    let (draft, state) = (&desk.destruction, desk.state());
-    let Some((container, net)) = state.container(id).ok().zip(draft.net(id)) else {
-        return false;
-    };
-    let expected = state.expected_mass(container, draft.scale(id, state));
-    expected.judge(net) == WeighVerdict::Differs
 }
 
 #[function_component]
@@ -126,6 +126,10 @@ fn WeighOne(props: &OfContainer) -> Html {
                 }
             </div>
             { masses(&shop, id) }
+            if shop.desk().destruction.is_off(id, &shop.state()) {
+                <p class="why-not" role="status">{ "Weigh it again. If it stays so, count it again (the step above can be recorded anew) before anything is destroyed. If it is destroyed all the same, everybody signs for the reason." }</p>
+                <Field form={form} name={OFF_BECAUSE} label="Why its mass differs" hint="As far as you know; it stands in the statement and on the certificate" />
+            }
         </>
     }
 }

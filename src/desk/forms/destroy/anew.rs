@@ -6,6 +6,7 @@ use crate::custody::{Done, Mass, ResidueSample, Stage};
 
 use super::DestructionDraft;
 use super::run::local_text;
+use super::weighed::OFF_BECAUSE;
 use crate::desk::forms::Typed;
 
 impl DestructionDraft {
@@ -41,6 +42,7 @@ impl DestructionDraft {
                         ("found-gross", &*grams(one.gross)),
                         ("found-tare", &grams(one.tare)),
                         ("found-scale", &scale),
+                        (OFF_BECAUSE, one.off_because.as_deref().unwrap_or_default()),
                     ]);
                     self.found.insert(one.container, typed);
                 }

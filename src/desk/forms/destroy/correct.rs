@@ -87,5 +87,6 @@ fn masses(form: &mut Reader, record: &Destruction) -> Option<Weighed> {
         gross: gross?,
         tare: tare?,
         scale: found.scale,
+        off_because: None,
     })
 }

@@ -8,11 +8,11 @@ use crate::book::State;
 use crate::custody::{ContainerId, SessionId, Stage};
 use crate::people::PersonId;
 
-use super::{DestructionDraft, progress};
+use super::{DestructionDraft, OFF_BECAUSE, Progress, progress};
 use crate::desk::forms::Typed;
 
 /// Every field of the steps; text under another name is not taken up.
-const FIELDS: [&str; 23] = [
+const FIELDS: [&str; 24] = [
     "session",
     "place",
     "operator",
@@ -36,13 +36,14 @@ const FIELDS: [&str; 23] = [
     "found-gross",
     "found-tare",
     "found-scale",
+    OFF_BECAUSE,
 ];
 
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Kept {
     /// How far the session had come when it was typed.
-    progress: Option<(SessionId, usize)>,
+    progress: Option<Progress>,
     at_containers: bool,
     anew: Option<Stage>,
     session: BTreeMap<String, String>,

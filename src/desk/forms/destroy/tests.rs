@@ -185,6 +185,8 @@ fn a_whole_session_makes_a_record_that_the_book_takes() {
 fn the_statements_fit_their_record() {
     assert!(STATEMENT.chars().count() <= 200);
     assert!(SAMPLE_STATEMENT.chars().count() <= 200);
+    assert!(PART_STATEMENT.chars().count() <= 200);
+    assert!(PART_SAMPLE_STATEMENT.chars().count() <= 200);
 }
 
 #[test]

@@ -1,10 +1,15 @@
 //! What is typed when the containers are weighed.
 
 use crate::book::State;
-use crate::custody::{ContainerId, DestructionError, Mass, ScaleId, SessionLog, Stage, Weighed};
+use crate::custody::{
+    ContainerId, DestructionError, Mass, ScaleId, SessionLog, Stage, WeighVerdict, Weighed,
+};
 
 use super::DestructionDraft;
 use crate::desk::forms::{FieldErrors, Reader};
+
+/// Why a container is destroyed although its mass differs.
+pub const OFF_BECAUSE: &str = "found-off";
 
 /// Reads the scale of a weighing. It must be named where the works has registered any.
 pub fn scale_of(form: &mut Reader, field: &'static str, state: &State) -> Option<Option<ScaleId>> {
@@ -55,13 +60,35 @@ impl DestructionDraft {
         if masses.is_some_and(|(gross, tare)| gross.less(tare).is_none()) {
             form.wrong::<()>("found-gross", DestructionError::BelowTare(id));
         }
-        let weighed = masses.zip(scale).map(|((gross, tare), scale)| Weighed {
+        let off_because = match self.is_off(id, state) {
+            true => form
+                .required(
+                    OFF_BECAUSE,
+                    &format!("Container {id}: why its mass differs"),
+                    200,
+                )
+                .map(Some),
+            false => Some(None),
+        };
+        let all = masses.zip(scale).zip(off_because);
+        let weighed = all.map(|(((gross, tare), scale), off_because)| Weighed {
             container: id,
             gross,
             tare,
             scale,
+            off_because,
         });
         form.finish(weighed)
+    }
+
+    /// Whether the reading that is typed lies outside the band of its count. Such a container is
+    /// destroyed only with a reason.
+    pub fn is_off(&self, id: ContainerId, state: &State) -> bool {
+        let Some((container, net)) = state.container(id).ok().zip(self.net(id)) else {
+            return false;
+        };
+        let expected = state.expected_mass(container, self.scale(id, state));
+        expected.judge(net) == WeighVerdict::Differs
     }
 
     /// Net mass of one container, when both masses are typed.

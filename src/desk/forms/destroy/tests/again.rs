@@ -64,6 +64,106 @@ fn whoever_leaves_and_comes_is_named_with_a_reason() {
     assert!(read(&[operator, (TeamForm::INSTEAD, "ben"), reason]).is_ok());
 }
 
+fn scale() -> Entry {
+    Entry::ScaleSet(crate::custody::Scale {
+        scale: id("W-1"),
+        resolution: Mass::from_milligrams(100),
+        repeatability: Mass::from_milligrams(200),
+        error: None,
+        calibrated: id("2026-11-01"),
+        interval_days: 365,
+    })
+}
+
+fn paper() -> Entry {
+    Entry::PaperSet(crate::book::PaperSet {
+        product: id("M20"),
+        paper: crate::custody::Paper {
+            bias: 0,
+            spread: 800,
+            ink: 0,
+            ink_bias: 0,
+        },
+    })
+}
+
+/// 3 kg where a sheet of paper should lie.
+const OFF: [(&str, &str); 3] = [
+    ("found-gross", "4000"),
+    ("found-tare", "1000"),
+    ("found-scale", "W-1"),
+];
+
+#[test]
+fn a_mass_that_differs_takes_a_reason_that_everybody_signs() {
+    let mut works = at_step(Step::Weigh);
+    let (scale, paper) = (scale(), paper());
+    works.write("sue", vec![scale, paper]);
+    let mut typed = c1(&OFF);
+    assert!(typed.is_off(id("C-1"), works.state()));
+    assert!(!c1(&MASSES).is_off(id("C-1"), works.state()));
+    let why = says_of(&works, typed.clone(), OFF_BECAUSE, |_| {});
+    assert!(
+        why.contains("Container C-1: why its mass differs is empty"),
+        "{why}"
+    );
+    let mut text = typed.found[&id("C-1")].clone();
+    text.set(OFF_BECAUSE, "wet paper".to_owned());
+    typed.weigh(id("C-1"), &text);
+    let step = entry(&works, &typed).expect("with a reason");
+    works.write("sue", vec![step]);
+    for step in [Step::Start, Step::End, Step::Residue] {
+        let step = entry(&works, &right(step)).expect("all is right");
+        works.write("sue", vec![step]);
+    }
+    let record = entry(&works, &right(Step::Sign)).expect("all is right");
+    works.write("sue", vec![record]);
+    let session = &works.state().sessions[0];
+    let signed = "Its mass is not that of its count: wet paper";
+    assert!(session.statement.contains(signed), "{}", session.statement);
+    let certificate = crate::export::certificate(works.state(), session);
+    let notes = certificate.notes().join(" ");
+    let off = "differs in mass from its count by +2995.6 g (± 0.6 g): wet paper.";
+    assert!(notes.contains(off), "{notes}");
+}
+
+#[test]
+fn readings_are_those_of_the_people_who_are_here() {
+    let mut works = at_step(Step::Weigh);
+    let mut typed = c1(&MASSES);
+    let before = progress(works.state());
+    let left = [
+        (TeamForm::WHAT, "left"),
+        (TeamForm::WHO, "wren"),
+        (TeamForm::REASON, "taken ill"),
+    ];
+    let log = works.state().session.clone().expect("under way");
+    let left = team_change(&of_session(&left).session, &log).expect("told");
+    works.write("sue", vec![left]);
+    let waits = entry(&works, &typed).expect_err("a witness is missing");
+    assert!(
+        waits
+            .of("")
+            .expect("said")
+            .contains("1 of 2 witnesses are here")
+    );
+    typed.after_recorded(before, works.state());
+    assert!(typed.found.is_empty(), "they are read again");
+    let came = [(TeamForm::WHAT, "came"), (TeamForm::INSTEAD, "wren")];
+    let log = works.state().session.clone().expect("under way");
+    let came = team_change(&of_session(&came).session, &log).expect("told");
+    works.write("sue", vec![came]);
+    for step in [Step::Weigh, Step::Start, Step::End, Step::Residue] {
+        let step = entry(&works, &right(step)).expect("all is right");
+        works.write("sue", vec![step]);
+    }
+    let Ok(Entry::SpoilsDestroyed(record)) = entry(&works, &right(Step::Sign)) else {
+        panic!("all is right");
+    };
+    // Nobody states that they saw what was done while they were away.
+    assert_eq!(record.statement, PART_STATEMENT);
+}
+
 #[test]
 fn what_was_mistyped_is_read_as_a_correction() {
     let mut works = at_step(Step::Sign);
