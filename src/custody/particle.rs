@@ -86,7 +86,7 @@ pub enum ParticleError {
     )]
     MoreAboveThanMeasured { above: u32, measured: u32 },
     #[error(
-        "The largest particle is {largest} mm² and {above} are said to be above the {limit} mm² of {class}. Correct the count or the largest."
+        "The largest particle is {largest} mm² and {above} of those measured are said to be above the {limit} mm² of {class}. Correct the count or the largest."
     )]
     Contradiction {
         largest: u32,

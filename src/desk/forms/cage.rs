@@ -32,10 +32,12 @@ pub fn container_opened(typed: &Typed, state: &State) -> Result<Entry, FieldErro
     let mut form = Reader::new(typed);
     let container = form.read_with("container", |text| {
         let id: ContainerId = text.parse().map_err(|why: IdError| why.to_string())?;
-        match state.cage.containers.get(&id) {
+        let alike = |known: &&Container| known.id.as_str().eq_ignore_ascii_case(id.as_str());
+        match state.cage.containers.values().find(alike) {
             None => Ok(id),
             Some(known) => Err(format!(
-                "Container {id} exists: {}. Give the new one another number.",
+                "Container {} exists: {}. Give the new one another number.",
+                known.id,
                 condition(known)
             )),
         }

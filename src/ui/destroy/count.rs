@@ -49,7 +49,7 @@ fn SealOne(props: &OfContainer) -> Html {
                 { goes_on("The session goes on without it. That it was not found stays in the book and on the certificate.") }
             }
             if is_other { { say_differs(&shop, id, "Record that the seal differs") } }
-            if said { { goes_on("Recorded with this step: the seal differs. Keep the container locked away; the session goes on without it.") } }
+            if said { { goes_on("Will be recorded with this step: the seal differs. Keep the container locked away; the session goes on without it.") } }
         </>
     }
 }
@@ -130,7 +130,7 @@ fn sample(shop: &Shop, form: &Form, declared: &Declared) -> Html {
             <ul class="drawn-pieces">{ for drawn.iter().enumerate().map(row) }</ul>
             <p role="status">{ format!("{} of {} found.", found.len(), drawn.len()) }</p>
             if missing > 0 && !said { { say_differs(shop, declared.container, "Record that the others are not there") } }
-            if said { { goes_on("Recorded with this step: pieces are missing. Keep the container locked away; the session goes on without it.") } }
+            if said { { goes_on("Will be recorded with this step: pieces are missing. Keep the container locked away; the session goes on without it.") } }
         </>
     }
 }
@@ -188,7 +188,7 @@ fn compared(shop: &Shop, id: ContainerId) -> Html {
     let (class, verdict) = match (right, said) {
         (_, true) => (
             "differs",
-            "Recorded with this step: the count differs. Keep the container locked away; the session goes on without it.",
+            "Will be recorded with this step: the count differs. Keep the container locked away; the session goes on without it.",
         ),
         (Some(true), _) => ("agrees", "The counts agree."),
         _ => ("differs", "They differ. Count again."),

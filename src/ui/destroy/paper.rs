@@ -161,7 +161,7 @@ fn sealed(one: &CertifiedContainer) -> String {
     format!(" by {first} and {second}, {day} {clock}")
 }
 
-/// "1011.0 g ± 22.7 g: agrees; would show 56 notes missing".
+/// "1011.0 g ± 22.7 g: agrees; could show no fewer than 56 notes missing".
 fn weighed(expected: Mass, check: &WeighChecked) -> String {
     let band = check
         .expanded
@@ -174,7 +174,10 @@ fn weighed(expected: Mass, check: &WeighChecked) -> String {
     ];
     let missing: Vec<String> = missing.into_iter().flatten().collect();
     if !missing.is_empty() {
-        text += &format!("; would show {} missing", missing.join(" or "));
+        text += &format!(
+            "; could show no fewer than {} missing",
+            missing.join(" or ")
+        );
     }
     if let Some(unknown) = &check.unknown {
         text += &format!("; {unknown}");

@@ -121,10 +121,13 @@ fn ranges_in_short(ranges: &[LabelRange]) -> String {
     }
 }
 
+/// No serial is broken at the end of a line.
 fn shown(range: &LabelRange) -> String {
+    let [first, last] =
+        [&range.shown.0, &range.shown.1].map(|serial| serial.replace(' ', "\u{a0}"));
     match range.first == range.last {
-        true => range.shown.0.clone(),
-        false => format!("{} – {}", range.shown.0, range.shown.1),
+        true => first,
+        false => format!("{first} – {last}"),
     }
 }
 

@@ -3,7 +3,7 @@
 use gloo::events::EventListener;
 use yew::prelude::*;
 
-use crate::book::Fate;
+use crate::book::{Fate, Lot};
 use crate::desk::Action;
 use crate::export::{PickLine, fate_name, pick_list};
 use crate::sheet::LotId;
@@ -66,8 +66,8 @@ fn paper(shop: &Shop, lot: LotId) -> Html {
             </dl>
             <p>{ "Work down each pile from the top and insert each note before you count on: then every depth is right." }</p>
             <table class="print-table">
-                <thead><tr>
-                    <th scope="col">{ "Depth from the top" }</th><th scope="col">{ "Pull" }</th>
+                <thead><tr><th colspan="6">{ page_head(opened.practice, lot) }</th></tr><tr>
+                    <th scope="col" class="num">{ "Bundle" }</th><th scope="col" class="num">{ "Depth from the top" }</th><th scope="col">{ "Pull" }</th>
                     <th scope="col">{ "Insert" }</th><th scope="col">{ "Status" }</th><th scope="col">{ "Done" }</th>
                 </tr></thead>
                 { for bundles.map(bundle) }
@@ -76,11 +76,20 @@ fn paper(shop: &Shop, lot: LotId) -> Html {
     }
 }
 
+/// Again on every page.
+fn page_head(practice: bool, lot: &Lot) -> String {
+    let practice = if practice { "PRACTICE · " } else { "" };
+    format!(
+        "{practice}Pick list of lot {} · {}",
+        lot.id, lot.product.title
+    )
+}
+
 fn bundle(lines: &[PickLine]) -> Html {
     let title = lines.first().map_or_else(String::new, place);
     html! {
         <tbody>
-            <tr><th colspan="5" scope="rowgroup">{ title }</th></tr>
+            <tr><th colspan="6" scope="rowgroup">{ title }</th></tr>
             { for lines.iter().map(line) }
         </tbody>
     }
@@ -93,6 +102,7 @@ fn line(line: &PickLine) -> Html {
     };
     html! {
         <tr>
+            <td class="num">{ line.bundle.to_string() }</td>
             <td class="num">{ depth(line) }</td>
             <td class="mono">{ pull }</td>
             <td class="mono">{ &line.insert_shown }</td>

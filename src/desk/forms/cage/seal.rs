@@ -102,9 +102,11 @@ pub(super) fn unused_seal(state: &State, text: &str) -> Result<SealNumber, Strin
         let form = form.to_string();
         return Err(CageRefusal::SealForm { seal, form }.to_string());
     }
-    match state.cage.seals.get(&seal) {
+    // Two numbers that differ in the shift key alone are one number on one seal.
+    let alike = |known: &&SealNumber| known.as_str().eq_ignore_ascii_case(seal.as_str());
+    match state.cage.seals.iter().find(|(known, _)| alike(known)) {
         None => Ok(seal),
-        Some(container) => Err(used(state, seal, *container)),
+        Some((known, container)) => Err(used(state, *known, *container)),
     }
 }
 

@@ -59,6 +59,8 @@ fn a_container_is_opened_once() {
         says(&works, "C-1"),
         "Container C-1 exists: it is open. Give the new one another number."
     );
+    // The shift key makes no other container.
+    assert_eq!(says(&works, "c-1"), says(&works, "C-1"));
     assert!(says(&works, "C 1").contains("contains \" \""));
     assert!(says(&works, "").contains("is empty"));
     works.write("ben", fill(&works, "all", LOT, "").expect("all"));
@@ -191,6 +193,8 @@ fn a_container_is_sealed_by_two() {
         used.starts_with("Seal S-1 was used on container C-1 at ") && used.contains("by Ben Orrin"),
         "{used}"
     );
+    let small = seal(&works, &[("seal-number", "s-1"), ("seal-again", "s-1")]).unwrap_err();
+    assert_eq!(small.of("seal-number"), Some(used));
     let sealed = Typed::with([
         ("fill-container", "C-1"),
         ("fill-what", "all"),

@@ -52,6 +52,11 @@ impl DestructionDraft {
             false => Some(read_seal(&typed, container)?),
         };
         let sealed = log.declared(container).map(|declared| declared.seal);
+        // A number typed without the shift key is the same number.
+        let seal = seal.map(|found: SealNumber| {
+            let same = sealed.filter(|sealed| sealed.as_str().eq_ignore_ascii_case(found.as_str()));
+            same.unwrap_or(found)
+        });
         let right = seal.is_none() || seal == sealed || typed.ticked("differs");
         match (right, seal, sealed) {
             (false, Some(found), Some(sealed)) => Err(FieldErrors::one(

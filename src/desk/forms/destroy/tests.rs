@@ -323,6 +323,9 @@ fn a_seal_that_differs_has_to_be_said_so() {
     let seal = |text: &str| says_of(&works, c1(&[("found-seal", text)]), "found-seal", |_| {});
     assert!(seal("S-3").contains("the seal found is S-3, but it was sealed with S-2"));
     assert!(seal("").contains("its seal is not read yet"));
+    let small = entry(&works, &c1(&[("found-seal", "s-2")]));
+    assert_eq!(small, entry(&works, &c1(&[("found-seal", "S-2")])));
+    assert!(small.is_ok());
     let mut other = c1(&[("found-seal", "S-3")]);
     other.say_differs(id("C-1"));
     assert!(entry(&works, &other).is_ok());
