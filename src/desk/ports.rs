@@ -79,11 +79,11 @@ pub enum KeyringError {
     #[error(transparent)]
     Store(#[from] StoreError),
     #[error(
-        "Three wrong passphrases were given for {person}, so this key is locked until {until}. Wait, or let a supervisor give a new key."
+        "Three wrong passphrases were given for {person}, so this key is locked until {until}. Wait, or let another supervisor give a new key."
     )]
     Locked { person: PersonId, until: String },
     #[error(
-        "No key of this person is on this machine. Bring in the keys saved with the book, or let a supervisor give a new key."
+        "No key of this person is on this machine. Bring in the keys saved with the book, or let a supervisor whose key is here give a new one."
     )]
     NotHere,
     #[error("The browser could not work on the key ({0}). Reload the page and try again.")]

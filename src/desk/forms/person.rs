@@ -5,6 +5,8 @@ use std::collections::BTreeSet;
 use crate::book::{Entry, PersonRetired, Refusal, State};
 use crate::people::{Passphrase, Person, PersonId, PersonName, PublicKey, Role, check_passphrase};
 
+use crate::sheet::IdError;
+
 use super::{FieldErrors, Reader, Typed};
 
 /// Each role's tick box, and what the role is trusted with.
@@ -78,10 +80,19 @@ pub(super) fn passphrase(
 /// Every wrong field, with what to do.
 pub fn enrol(
     typed: &Typed,
+    state: &State,
     practice: bool,
 ) -> Result<(NewPerson, Option<Passphrase>), FieldErrors> {
     let mut form = Reader::new(typed);
-    let person = form.read("person-code");
+    let person = form.read_with("person-code", |text| {
+        let code: PersonId = text.parse().map_err(|why: IdError| why.to_string())?;
+        // On paper nobody sees the shift key.
+        let mut known = state.people.keys().chain(state.retired.keys());
+        match known.find(|known| known.as_str().eq_ignore_ascii_case(code.as_str())) {
+            None => Ok(code),
+            Some(known) => Err(Refusal::PersonTaken(*known).to_string()),
+        }
+    });
     let name = form.read_with("person-name", |text| PersonName::try_from(text.to_owned()));
     let roles: BTreeSet<Role> = ROLE_FIELDS
         .into_iter()
@@ -182,7 +193,7 @@ mod tests {
     }
 
     fn enrolled(typed: &Typed) -> Entry {
-        let (new, _) = enrol(typed, false).unwrap();
+        let (new, _) = enrol(typed, &State::default(), false).unwrap();
         let key = practice_key(new.person).public();
         new.enrolled(key)
     }
@@ -199,6 +210,9 @@ mod tests {
         assert_eq!(ida.roles, [Role::Inspector, Role::Witness].into());
         let why = take(&mut book, enrolled(&outside)).unwrap_err();
         assert_eq!(enrol_field(&why), "person-code");
+        let shifted = enrol(&typed(&[("person-code", "IDA")]), book.state(), false).unwrap_err();
+        let why = shifted.of("person-code").unwrap();
+        assert!(why.starts_with("Person code ida is taken"), "{why}");
     }
 
     #[test]
@@ -227,13 +241,13 @@ mod tests {
                 "Tick at least one",
             ),
         ] {
-            let errors = enrol(&typed(&[change]), false).unwrap_err();
+            let errors = enrol(&typed(&[change]), &State::default(), false).unwrap_err();
             let message = errors
                 .of(field)
                 .unwrap_or_else(|| panic!("{change:?}: {errors:?}"));
             assert!(message.contains(says), "{change:?}: {message}");
         }
-        let all = enrol(&Typed::default(), false).unwrap_err();
+        let all = enrol(&Typed::default(), &State::default(), false).unwrap_err();
         assert_eq!(all.iter().count(), 4);
     }
 

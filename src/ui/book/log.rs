@@ -86,6 +86,9 @@ fn go_on(search: &UseStateHandle<Rc<LogSearch>>, wanted: &LogFilter, book: &Book
 }
 
 fn found(search: &LogSearch) -> String {
+    if search.is_done() && search.is_empty() {
+        return "No entry matches. Take a word or a filter away.".to_owned();
+    }
     let lines = number_of(search.len(), "entry", "entries");
     match search.is_done() {
         true => format!("{lines}. Entries are numbered from 0."),

@@ -134,6 +134,9 @@ fn found(shop: &Shop, onto: Onto, book: &Rc<Book>) -> Html {
                 if let Some(last) = days.last() { { fact("Last day", last.clone()) } }
                 if let Some(head) = book.whole_head() { { fact("Code of its head", head.code().to_string()) } }
             </dl>
+            if onto == Onto::NewMachine {
+                <p class="caution">{ "The book holds no keys. Have the file of keys at hand that was saved beside it (Office, People, Save the keys): without a key on this machine nobody can sign here, and nobody can give a new one." }</p>
+            }
             <p>{ "Compare the code with one that was written down elsewhere: an older copy holds as well." }</p>
             <p class="submit"><button type="button" class="primary" onclick={take} data-action="take-book">{ "Take this book" }</button></p>
         </>

@@ -174,7 +174,8 @@ fn EnrolForm() -> Html {
         Callback::from(move |event: SubmitEvent| {
             event.prevent_default();
             let practice = shop.desk().space == Space::Practice;
-            let (new, passphrase) = match enrol(form.typed(), practice) {
+            let read = enrol(form.typed(), &shop.state(), practice);
+            let (new, passphrase) = match read {
                 Ok(new) => new,
                 Err(errors) => return form.fail(errors),
             };
