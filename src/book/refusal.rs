@@ -111,8 +111,8 @@ pub enum Refusal {
     NothingToCorrect { sheet: SheetNo, corrects: u64 },
     #[error("One sheet at a time can be corrected. Correct sheet by sheet.")]
     CorrectsMany,
-    #[error("Sheet {sheet} cannot be corrected any more: {why}.")]
-    TooLateToCorrect { sheet: SheetNo, why: &'static str },
+    #[error("Sheet {sheet} cannot be corrected now: {why}.")]
+    TooLateToCorrect { sheet: SheetNo, why: String },
     #[error("Sheet {sheet} is {} already. Choose another verdict.", .verdict.name())]
     SameVerdict { sheet: SheetNo, verdict: Verdict },
     #[error(

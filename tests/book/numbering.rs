@@ -343,7 +343,7 @@ fn a_sheet_that_is_gone_cannot_be_corrected_one_in_the_order_can() {
     ] {
         let seq = seq(&works, number);
         let refused = works.refused("ida", corrected("U1", number, seq, &[]));
-        let sheet = sheet(number);
+        let (sheet, why) = (sheet(number), why.to_owned());
         assert_eq!(refused, Refusal::TooLateToCorrect { sheet, why });
     }
     let fifth = seq(&works, 5);

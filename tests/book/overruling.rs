@@ -141,7 +141,7 @@ fn a_sheet_that_others_built_on_cannot_be_overruled() {
     drawn.must("sue", draw);
     let seq = drawn.last_word("L1", 2);
     let sheet = sheet(2);
-    let why = "replacement notes are drawn for it";
+    let why = "replacement notes are drawn for it".to_owned();
     let refusal = drawn.refused("sue", overruled("L1", 2, seq, Verdict::Good));
     assert_eq!(refusal, Refusal::TooLateToCorrect { sheet, why });
 }

@@ -360,7 +360,7 @@ fn a_correction_comes_too_late_once_something_is_built_on_the_ruling() {
     let fifth = seq(&works, 5);
     let why = works.refused("ivo", corrected("L1", 5, fifth, &[]));
     assert!(
-        why.to_string().contains("its spoils are in a container"),
+        why.to_string().contains("its spoils are in container C1"),
         "{why}"
     );
     let draw = works.draw("L1", "R1");

@@ -231,6 +231,7 @@ fn still_correctable(state: &State, lot: &Lot, sheet: SheetNo, exam: &Exam) -> R
         Gone::LostAtPress { .. } => "it was lost at the press",
     });
     if let Some(why) = gone {
+        let why = why.to_owned();
         return Err(Refusal::TooLateToCorrect { sheet, why });
     }
     let drawn = lot
@@ -241,15 +242,23 @@ fn still_correctable(state: &State, lot: &Lot, sheet: SheetNo, exam: &Exam) -> R
         .into_iter()
         .any(|number| lot.replaced.contains_key(&number))
     {
-        let why = "replacement notes are drawn for it";
+        let why = "replacement notes are drawn for it".to_owned();
         return Err(Refusal::TooLateToCorrect { sheet, why });
     }
     let spoils = items(lot, sheet, exam);
     let mut places = spoils.iter().filter_map(|item| state.cage.spoils.get(item));
     let why = match places.find(|place| **place != Place::Loose) {
         None => return Ok(()),
-        Some(Place::Missing(_) | Place::Lost(_)) => "its spoils are missing or declared lost",
-        Some(_) => "its spoils are in a container",
+        Some(Place::Missing(_) | Place::Lost(_)) => {
+            "its spoils are missing or declared lost".to_owned()
+        }
+        Some(Place::Destroyed(session)) => {
+            format!("its spoils were destroyed in session {session}")
+        }
+        Some(Place::In(container)) => {
+            format!("its spoils are in container {container}; take them out there first")
+        }
+        Some(Place::Loose) => return Ok(()),
     };
     Err(Refusal::TooLateToCorrect { sheet, why })
 }

@@ -141,11 +141,15 @@ impl List<'_> {
         }
     }
 
-    /// `LOT/number`, or a bare number of at most eight figures when a lot is chosen.
+    /// `LOT/number`, or a bare number of at most eight figures when a lot is chosen; or in the
+    /// words of the screens, "sheet 2 of lot BW-1".
     fn sheet(&self, text: &str) -> Option<Result<Item, String>> {
-        let (lot, number) = match text.split_once('/') {
-            Some((lot, number)) => (lot.trim().parse().ok()?, number.trim()),
-            None => (self.lot?, text),
+        let text = text.strip_prefix("sheet ").unwrap_or(text);
+        let (lot, number) = match (text.split_once('/'), text.split_once(" of lot ")) {
+            (Some((lot, number)), _) | (None, Some((number, lot))) => {
+                (lot.trim().parse().ok()?, number.trim())
+            }
+            (None, None) => (self.lot?, text),
         };
         if number.is_empty() || number.len() > 8 || !number.bytes().all(|b| b.is_ascii_digit()) {
             return None;
@@ -188,7 +192,7 @@ pub(super) fn whereabouts(item: Item, place: Option<Place>) -> String {
         ),
         Some(Place::Destroyed(session)) => format!("{item} was destroyed in session {session}."),
         None => format!(
-            "{item} is not a spoil: it was not ruled spoiled. Examine it first, or take it out of the list."
+            "{item} is not a spoil: it was not ruled spoiled. Take it out of the list; if it is bad, tag it on the Bench first."
         ),
     }
 }

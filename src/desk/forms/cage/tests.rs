@@ -88,6 +88,9 @@ fn a_list_takes_serials_and_sheets_with_any_separator() {
         pieces(fill(&works, "list", "", "BW-1/2 BW-1/3,KA001019")),
         (2, 1, 0)
     );
+    // In the words of the screens.
+    let words = "sheet 2 of lot BW-1, sheet 3";
+    assert_eq!(pieces(fill(&works, "list", LOT, words)), (2, 0, 0));
 }
 
 #[test]
