@@ -15,7 +15,7 @@ use super::shelf::Book;
 
 mod says;
 
-pub(super) use says::{examined, seen};
+pub(super) use says::{examined, seen, verdict_and_tags};
 
 /// One step of a life.
 #[derive(Clone, Debug, PartialEq)]
@@ -106,7 +106,7 @@ impl Book {
     }
 
     /// A line of this book. Its lines were read before, so it is there and can be read again.
-    fn line(&self, seq: u64) -> Option<Line> {
+    pub(super) fn line(&self, seq: u64) -> Option<Line> {
         Line::read(self.text(seq)?).ok()
     }
 

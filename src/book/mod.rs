@@ -139,7 +139,7 @@ pub use measured::Sample;
 pub use obstacle::Obstacle;
 pub use pool::{Fate, Pool, Settled};
 pub use refusal::Refusal;
-pub use says::{KindGroup, kind_words, says};
+pub use says::{KindGroup, fact_words, kind_words, says};
 pub use several::{
     BookName, Conflict, Contained, GUESTS_MAX, Guests, Laying, LotTogether, NotTaken, Several,
     Taken, Where, lay_together,

@@ -9,12 +9,17 @@ use super::checkpoint::BookCheckpoint;
 use super::entry::*;
 use super::homes::{Home, StoreHealed};
 use super::life::examined;
+use super::line::Line;
+use super::shelf::Book;
 use super::state::State;
 
+mod before;
 mod bench;
 mod cage;
 mod measure;
 mod session;
+
+pub use session::fact_words;
 
 /// Kinds that belong together, for choosing among them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -86,9 +91,11 @@ pub fn kind_words(kind: &str) -> String {
     words
 }
 
-/// One sentence of what an entry says, with the names that the state knows.
-pub fn says(entry: &Entry, state: &State) -> String {
-    match entry {
+/// One sentence of what a line of the book says, with the names that its state knows. A correction
+/// says what stood before, too.
+pub fn says(line: &Line, book: &Book) -> String {
+    let state = book.state();
+    match &line.entry {
         Entry::BookOpened(data) => opened(data),
         Entry::PersonEnrolled(data) => enrolled(data),
         Entry::PersonRetired(data) => format!("{} retires.", state.name_of(data.person)),
@@ -106,12 +113,12 @@ pub fn says(entry: &Entry, state: &State) -> String {
         Entry::LotNumbered(data) => lot_numbered(data),
         Entry::PressDiffered(data) => at_press(data, state),
         Entry::MachineRead(data) => bench::machine_read(data),
-        Entry::SheetsExamined(data) => bench::sheets_examined(data, state),
-        Entry::VerdictOverruled(data) => bench::overruled(data),
+        Entry::SheetsExamined(data) => bench::sheets_examined(data, book),
+        Entry::VerdictOverruled(data) => bench::overruled(data, book),
         Entry::AcceptanceDrawn(data) => bench::sample_drawn(data),
-        Entry::AcceptanceLooked(data) => bench::sample_looked(data),
+        Entry::AcceptanceLooked(data) => bench::sample_looked(data, book),
         Entry::MeasureTarget(data) => measure::target(data),
-        Entry::MeasureTaken(data) => measure::taken(data),
+        Entry::MeasureTaken(data) => measure::taken(data, book),
         Entry::ReplacementsDrawn(data) => drawn(data),
         Entry::ReplacementsInserted(data) => replacements(&data.notes, "inserted", None),
         Entry::ReplacementsSpoiled(data) => {
@@ -130,7 +137,7 @@ pub fn says(entry: &Entry, state: &State) -> String {
         Entry::ContainerRecounted(data) => cage::recounted(data, state),
         Entry::ContainerResealed(data) => cage::resealed(data, state),
         Entry::FillingCorrected(data) => cage::filling_corrected(data),
-        Entry::SealingCorrected(data) => cage::sealing_corrected(data, state),
+        Entry::SealingCorrected(data) => cage::sealing_corrected(data, book),
         Entry::SpoilsLost(data) => cage::lost(data, state),
         Entry::SpoilsFound(data) => cage::found(data),
         Entry::SessionBegun(data) => session::begun(data, state),
@@ -145,7 +152,7 @@ pub fn says(entry: &Entry, state: &State) -> String {
         }
         Entry::SpoilsDestroyed(data) => destroyed(data, state),
         Entry::ResidueSent(data) => cage::residue(data),
-        Entry::SessionCorrected(data) => session::corrected(data, state),
+        Entry::SessionCorrected(data) => session::corrected(data, line.header.seq, state),
         Entry::PassphraseFailed(data) => format!(
             "A wrong passphrase was given {} times for {}; the key is locked for a while.",
             data.tries,

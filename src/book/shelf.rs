@@ -312,6 +312,16 @@ impl Book {
         &self.trail
     }
 
+    /// The entry that this one corrects; nothing for a session whose record is in the archive.
+    pub fn corrected_by(&self, entry: &Entry) -> Option<u64> {
+        self.trail.corrected_by(entry)
+    }
+
+    /// The entries that correct this one, in order. A correction of a correction is of that one.
+    pub fn corrections_of(&self, seq: u64) -> &[u64] {
+        self.trail.corrections_of(seq)
+    }
+
     /// The head that the book had after so many lines; nothing for a number of lines that it never
     /// had, or that only its archive has.
     pub fn head_after(&self, lines: u64) -> Option<Hash> {

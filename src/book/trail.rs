@@ -17,16 +17,22 @@ pub(super) struct Trail {
     /// The lot of each acceptance sample.
     samples: BTreeMap<AcceptanceId, LotId>,
     containers: BTreeMap<ContainerId, Vec<u64>>,
-    /// What each session destroyed: residue is of sessions, not of containers.
-    sessions: BTreeMap<SessionId, Vec<ContainerId>>,
+    /// The line that recorded each session, and what it destroyed: residue is of sessions, not of
+    /// containers.
+    sessions: BTreeMap<SessionId, (u64, Vec<ContainerId>)>,
     notes: BTreeMap<Serial<Replacement>, Vec<u64>>,
     /// Only lines that take a spoil out of its container, or say that it is missing, found or lost.
     spoils: BTreeMap<Item, Vec<u64>>,
+    /// Lines that correct a line, by that line.
+    corrections: BTreeMap<u64, Vec<u64>>,
 }
 
 impl Trail {
     /// Takes in one more line of the book.
     pub fn take(&mut self, seq: u64, entry: &Entry) {
+        if let Some(corrected) = self.corrected_by(entry) {
+            self.corrections.entry(corrected).or_default().push(seq);
+        }
         match entry {
             Entry::LotOpened(data) => self.lot(data.lot, seq),
             Entry::LotNumbered(data) => self.lot(data.lot, seq),
@@ -95,11 +101,11 @@ impl Trail {
                 let found = data.containers.iter().map(|found| found.container);
                 let found: Vec<ContainerId> = found.collect();
                 found.iter().for_each(|id| self.container(*id, seq));
-                self.sessions.insert(data.session, found);
+                self.sessions.insert(data.session, (seq, found));
             }
             Entry::ResidueSent(data) => {
                 for session in &data.sessions {
-                    let found = self.sessions.get(session).cloned().unwrap_or_default();
+                    let (_, found) = self.sessions.get(session).cloned().unwrap_or_default();
                     found.into_iter().for_each(|id| self.container(id, seq));
                 }
             }
@@ -123,6 +129,26 @@ impl Trail {
         for item in pieces.items() {
             self.spoils.entry(item).or_default().push(seq);
         }
+    }
+
+    /// The line that an entry corrects: the one it names, or the record of the session it names.
+    pub fn corrected_by(&self, entry: &Entry) -> Option<u64> {
+        match entry {
+            Entry::SheetsExamined(data) => data.corrects,
+            Entry::VerdictOverruled(data) => Some(data.corrects),
+            Entry::AcceptanceLooked(data) => data.corrects,
+            Entry::MeasureTaken(data) => data.corrects,
+            Entry::FillingCorrected(data) => Some(data.corrects),
+            Entry::SealingCorrected(data) => Some(data.corrects),
+            Entry::SessionStep(data) => data.corrects,
+            Entry::SessionCorrected(data) => self.sessions.get(&data.session).map(|(seq, _)| *seq),
+            _ => None,
+        }
+    }
+
+    /// Lines that correct a line, rising.
+    pub fn corrections_of(&self, seq: u64) -> &[u64] {
+        self.corrections.get(&seq).map_or(&[], Vec::as_slice)
     }
 
     /// Lines about the lot as a whole.

@@ -3,6 +3,7 @@
 
 use crate::book::{Book, KindGroup, Line, glance, kind_words, says};
 use crate::people::{Day, PersonId, Stamp};
+use crate::sheet::grouped;
 
 /// Which lines are wanted. All that is set must hold.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -162,6 +163,8 @@ pub struct LogRow {
     pub name: String,
     pub kind: String,
     pub says: String,
+    /// Where it was corrected: "corrected in entry 45".
+    pub corrected: Option<String>,
 }
 
 /// Reads one line for a list; nothing for a number that the book does not have.
@@ -170,11 +173,33 @@ pub fn log_row(book: &Book, seq: u64) -> Option<LogRow> {
     let state = book.state();
     Some(LogRow {
         seq,
-        at: line.header.at,
+        at: line.header.at.clone(),
         name: state.name_of(line.header.by),
         kind: kind_words(line.entry.kind()),
-        says: says(&line.entry, state),
+        says: says(&line, book),
+        corrected: corrected_in(book.corrections_of(seq)),
     })
+}
+
+/// Entries that a row names; a range of sheets may be corrected sheet by sheet.
+const NAMED: usize = 3;
+
+fn corrected_in(entries: &[u64]) -> Option<String> {
+    let named: Vec<String> = entries
+        .iter()
+        .take(NAMED)
+        .map(|seq| grouped(*seq))
+        .collect();
+    let named = named.join(", ");
+    match entries.len() {
+        0 => None,
+        1 => Some(format!("corrected in entry {named}")),
+        len if len <= NAMED => Some(format!("corrected in entries {named}")),
+        len => {
+            let more = grouped((len - NAMED) as u64);
+            Some(format!("corrected in entries {named} and {more} more"))
+        }
+    }
 }
 
 /// A line of the book, read whole.

@@ -96,11 +96,19 @@ impl Stamp {
 
     /// Local date and time to the minute, for reading: "25 Nov 2026 14:05".
     pub fn dated(&self) -> String {
+        let (hour, minute, _) = self.moment.time().as_hms();
+        format!("{} {hour:02}:{minute:02}", self.date_words())
+    }
+
+    /// The same to the second, where seconds matter: "25 Nov 2026 14:05:11".
+    pub fn dated_to_the_second(&self) -> String {
+        format!("{} {}", self.date_words(), self.clock())
+    }
+
+    fn date_words(&self) -> String {
         let date = self.moment.date();
         let month = date.month().to_string();
-        let (hour, minute, _) = self.moment.time().as_hms();
-        let (day, month, year) = (date.day(), &month[..3], date.year());
-        format!("{day} {month} {year} {hour:02}:{minute:02}")
+        format!("{} {} {}", date.day(), &month[..3], date.year())
     }
 
     /// Whole seconds from `earlier` to this moment; negative when it lies before.

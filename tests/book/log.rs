@@ -3,9 +3,13 @@
 use std::collections::BTreeSet;
 
 use cullbook::book::*;
-use cullbook::desk::log::{LogFilter, LogSearch, log_row, read};
+use cullbook::custody::Fact;
+use cullbook::desk::log::{LogFilter, LogRow, LogSearch, log_row, read};
+use cullbook::inspect::Verdict;
+use cullbook::people::Stamp;
 
 use super::chain::long_book;
+use super::session_steps::fact_corrected;
 use super::works::*;
 
 #[test]
@@ -14,7 +18,7 @@ fn every_kind_says_what_it_is_in_one_sentence() {
     let mut kinds = BTreeSet::new();
     for seq in 0..book.len() {
         let line = read(&book, seq).unwrap();
-        let said = says(&line.entry, book.state());
+        let said = says(&line, &book);
         let sentence = said.ends_with('.') && !said.contains(['{', '}']);
         assert!(
             sentence && said.len() > 8,
@@ -34,9 +38,13 @@ fn every_kind_says_what_it_is_in_one_sentence() {
         from: 3,
         to: 4,
     });
-    for entry in [last.entry, healed] {
-        assert!(says(&entry, cut.state()).ends_with('.'));
+    for entry in [last.entry.clone(), healed] {
         kinds.insert(entry.kind());
+        let line = Line {
+            entry,
+            ..last.clone()
+        };
+        assert!(says(&line, &cut.book).ends_with('.'));
     }
     let all: BTreeSet<_> = Entry::KINDS.iter().copied().collect();
     assert_eq!(kinds, all, "the long book has every kind");
@@ -186,4 +194,102 @@ fn a_search_of_a_book_that_has_grown_is_begun_again() {
     works.must("ida", copy);
     assert!(!search.is_of(&filter, &works.book));
     assert!(search.is_empty() && search.looked() == 0);
+}
+
+/// Reads a line for the list.
+fn row(works: &Works, seq: u64) -> LogRow {
+    log_row(&works.book, seq).unwrap()
+}
+
+/// Records an entry, and gives its number.
+fn written(works: &mut Works, by: &str, entry: Entry) -> u64 {
+    works.must(by, entry);
+    works.book.len() - 1
+}
+
+#[test]
+fn a_ruling_leads_to_what_corrected_it_and_the_correction_says_what_stood_before() {
+    let mut works = Works::with_lot();
+    let first = written(&mut works, "ida", examined("L1", 1, 3, &[]));
+    assert_eq!(row(&works, first).corrected, None);
+    let second = written(&mut works, "ivo", corrected("L1", 2, first, &["A1 PH"]));
+    let third = written(
+        &mut works,
+        "sue",
+        overruled("L1", 2, second, Verdict::Spoiled),
+    );
+    let fourth = written(&mut works, "ivo", corrected("L1", 2, third, &["B3 PH"]));
+    let of_another = written(&mut works, "ivo", corrected("L1", 3, first, &["- PT"]));
+    for (seq, said, before) in [
+        (second, "mixed", "(before: good, no tags)."),
+        (
+            third,
+            "spoiled, against the rules ",
+            "(before: mixed, A1 PH front): ",
+        ),
+        (fourth, "mixed", "(before: spoiled, against the rules)."),
+        (of_another, "spoiled", "(before: good, no tags)."),
+    ] {
+        let says = row(&works, seq).says;
+        assert!(says.contains(said) && says.contains(before), "{says}");
+    }
+    let (book, second_line) = (&works.book, read(&works.book, second).unwrap());
+    assert_eq!(book.corrected_by(&second_line.entry), Some(first));
+    assert_eq!(book.corrections_of(first), [second, of_another]);
+    assert_eq!(book.corrections_of(second), [third]);
+    let named = |seq: u64| row(&works, seq).corrected.unwrap();
+    assert_eq!(
+        named(first),
+        format!("corrected in entries {second}, {of_another}")
+    );
+    assert_eq!(named(second), format!("corrected in entry {third}"));
+    // A range corrected sheet by sheet names the first three.
+    let range = written(&mut works, "ida", examined("L1", 4, 8, &[]));
+    for number in 4..=8 {
+        works.must("ivo", corrected("L1", number, range, &["- PT"]));
+    }
+    let next = range + 1;
+    assert_eq!(
+        row(&works, range).corrected.unwrap(),
+        format!(
+            "corrected in entries {next}, {}, {} and 2 more",
+            next + 1,
+            next + 2
+        )
+    );
+}
+
+#[test]
+fn facts_of_the_cage_and_of_a_session_lead_to_their_corrections() {
+    let mut works = Works::sealed();
+    let sealing = works.book.len() - 1;
+    let entry = corrected_sealing(&works, "C1", "S-11", Some(1_250_500));
+    let seal = written(&mut works, "cal", entry);
+    assert_eq!(works.book.corrections_of(sealing), [seal]);
+    let says = row(&works, seal).says;
+    let words = "has seal S-11, gross 1250.5 g (before: seal S-1, not weighed); second person";
+    assert!(says.contains(words), "{says}");
+    let entry = corrected_sealing(&works, "C1", "S-12", None);
+    let again = written(&mut works, "cal", entry);
+    let says = row(&works, again).says;
+    assert!(
+        says.contains("(before: seal S-11, gross 1250.5 g)"),
+        "{says}"
+    );
+
+    let mut works = Works::destroyed();
+    let record = works.state().sessions[0].seq;
+    let ended = works.state().sessions[0].record.ended.clone();
+    let later: Stamp = id("2026-11-25T23:50:07+01:00");
+    let end = fact_corrected("D1", Fact::Ended(later), "cal");
+    let end = written(&mut works, "sue", end);
+    let place = fact_corrected("D1", Fact::Place("Hall 4".to_owned()), "cal");
+    let place = written(&mut works, "sue", place);
+    assert_eq!(works.book.corrections_of(record), [end, place]);
+    let line = read(&works.book, place).unwrap();
+    assert_eq!(works.book.corrected_by(&line.entry), Some(record));
+    let before = ended.dated_to_the_second();
+    let said = format!("end is 25 Nov 2026 23:50:07 (before: {before}), ");
+    let says = row(&works, end).says;
+    assert!(says.contains(&said), "{says}");
 }

@@ -181,11 +181,12 @@ fn a_correction_names_the_sample_and_its_reason_and_takes_its_place() {
     let again = refused(&mut works, with(Some(first), Some("typed wrong")));
     assert_eq!(again, MeasureError::NoSuchSample(first));
     let line = Line::read(works.book.text(first + 1).unwrap()).unwrap();
-    let says = says(&line.entry, works.state());
-    assert!(
-        says.contains("3 readings, mean") && says.contains("in place of entry"),
-        "{says}"
-    );
+    let says = says(&line, &works.book);
+    let in_place = format!("; in place of entry {first} (before: ");
+    let (now, before) = says.split_once(&in_place).expect("what stood before");
+    assert!(now.contains("3 readings, mean"), "{now}");
+    assert!(before.contains(" readings, mean "), "{before}");
+    assert_eq!(works.book.corrections_of(first), [first + 1]);
 }
 
 /// Targets go along; samples stay in the archive, and cannot be corrected from behind it.

@@ -175,15 +175,7 @@ pub(in crate::book) fn examined(
     sheet: SheetNo,
     data: &SheetsExamined,
 ) -> Option<String> {
-    let resolve = |tag: &WrittenTag| tag.resolve(&lot.product.layout, &lot.catalogue).ok();
-    let mut tags: Vec<Tag> = data.tags.iter().filter_map(resolve).collect();
-    if data.machine_kept {
-        for tag in &lot.sheet(sheet)?.machine {
-            if !tags.iter().any(|other| other.same_defect(tag)) {
-                tags.push(tag.clone());
-            }
-        }
-    }
+    let tags = tags_given(lot, sheet, data)?;
     let ruling = lot.rule(&tags);
     let range = SheetRange::new(data.from, data.to).ok()?;
     let act = match (&data.reason, range.len()) {
@@ -191,8 +183,7 @@ pub(in crate::book) fn examined(
         (_, 1) => "examined".to_owned(),
         _ => format!("examined with sheets {}", range.readable()),
     };
-    let shown = list(tags.iter().map(|tag| tag_text(lot, tag)));
-    let shown = shown.unwrap_or_else(|| "no tags".to_owned());
+    let shown = tags_shown(lot, &tags);
     Some(match tags.is_empty() {
         true => format!("{act}: {}, {shown}", ruling.verdict.name()),
         false => format!(
@@ -203,12 +194,41 @@ pub(in crate::book) fn examined(
     })
 }
 
+/// "mixed, A1 OM front": the same without the reason of the ruling.
+pub(in crate::book) fn verdict_and_tags(
+    lot: &Lot,
+    sheet: SheetNo,
+    data: &SheetsExamined,
+) -> Option<String> {
+    let tags = tags_given(lot, sheet, data)?;
+    let verdict = lot.rule(&tags).verdict.name();
+    Some(format!("{verdict}, {}", tags_shown(lot, &tags)))
+}
+
+/// The tags that an entry gives a sheet, with those of the machine that it keeps.
+fn tags_given(lot: &Lot, sheet: SheetNo, data: &SheetsExamined) -> Option<Vec<Tag>> {
+    let resolve = |tag: &WrittenTag| tag.resolve(&lot.product.layout, &lot.catalogue).ok();
+    let mut tags: Vec<Tag> = data.tags.iter().filter_map(resolve).collect();
+    if data.machine_kept {
+        for tag in &lot.sheet(sheet)?.machine {
+            if !tags.iter().any(|other| other.same_defect(tag)) {
+                tags.push(tag.clone());
+            }
+        }
+    }
+    Some(tags)
+}
+
+fn tags_shown(lot: &Lot, tags: &[Tag]) -> String {
+    let shown = list(tags.iter().map(|tag| tag_text(lot, tag)));
+    shown.unwrap_or_else(|| "no tags".to_owned())
+}
+
 fn looked(lot: Option<&Lot>, data: &AcceptanceLooked) -> Option<String> {
     let lot = lot?;
     let resolve = |tag: &WrittenTag| tag.resolve(&lot.product.layout, &lot.catalogue).ok();
     let tags: Vec<Tag> = data.tags.iter().filter_map(resolve).collect();
-    let shown = list(tags.iter().map(|tag| tag_text(lot, tag)));
-    let found = shown.unwrap_or_else(|| "no tags".to_owned());
+    let found = tags_shown(lot, &tags);
     let act = match &data.reason {
         Some(why) => format!("look corrected ({})", why.trim()),
         None => "looked at again".to_owned(),

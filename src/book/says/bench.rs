@@ -6,7 +6,8 @@ use super::super::entry::{
     AcceptanceDrawn, AcceptanceLooked, MachineRead, SheetsExamined, VerdictOverruled,
 };
 use super::super::life::seen;
-use super::super::state::State;
+use super::super::shelf::Book;
+use super::before::{self, before};
 use super::{examined, few, phrase, some};
 
 pub(super) fn machine_read(data: &MachineRead) -> String {
@@ -20,16 +21,18 @@ pub(super) fn machine_read(data: &MachineRead) -> String {
 }
 
 /// One sheet with its verdict, or a range with what every sheet of it has.
-pub(super) fn sheets_examined(data: &SheetsExamined, state: &State) -> String {
+pub(super) fn sheets_examined(data: &SheetsExamined, book: &Book) -> String {
     let (lot, from) = (data.lot, grouped(data.from.number().into()));
     if data.from != data.to {
         let to = grouped(data.to.number().into());
         return format!("Lot {lot}, sheets {from}–{to}: examined, {}.", each(data));
     }
-    let said = state.lots.get(&lot);
+    let said = book.state().lots.get(&lot);
     let said = said.and_then(|lot| examined(lot, data.from, data));
     let said = said.unwrap_or_else(|| "examined".to_owned());
-    format!("Lot {lot}, sheet {from}: {said}.")
+    let was = data.corrects;
+    let was = before(was.and_then(|seq| before::sheet(book, (lot, data.from), seq)));
+    format!("Lot {lot}, sheet {from}: {said}{was}.")
 }
 
 fn each(data: &SheetsExamined) -> String {
@@ -43,10 +46,11 @@ fn each(data: &SheetsExamined) -> String {
     }
 }
 
-pub(super) fn overruled(data: &VerdictOverruled) -> String {
+pub(super) fn overruled(data: &VerdictOverruled, book: &Book) -> String {
     let (lot, sheet) = (data.lot, grouped(data.sheet.number().into()));
     let (verdict, why) = (data.verdict.name(), phrase(&data.reason));
-    format!("Lot {lot}, sheet {sheet}: {verdict}, against the rules: {why}.")
+    let was = before(before::sheet(book, (lot, data.sheet), data.corrects));
+    format!("Lot {lot}, sheet {sheet}: {verdict}, against the rules{was}: {why}.")
 }
 
 pub(super) fn sample_drawn(data: &AcceptanceDrawn) -> String {
@@ -61,12 +65,11 @@ pub(super) fn sample_drawn(data: &AcceptanceDrawn) -> String {
     )
 }
 
-pub(super) fn sample_looked(data: &AcceptanceLooked) -> String {
+pub(super) fn sample_looked(data: &AcceptanceLooked, book: &Book) -> String {
     let (id, sheet) = (data.acceptance, grouped(data.sheet.number().into()));
-    let tags = data.tags.iter();
-    let tags = few(tags.map(|tag| seen(tag.at.as_deref(), tag.side, &tag.class.to_string())));
-    let found = if tags.is_empty() { "no tags" } else { &tags };
+    let found = before::tags(&data.tags);
+    let was = before(data.corrects.and_then(|seq| before::look(book, seq)));
     let why = data.reason.as_deref().map(phrase);
     let why = why.map_or_else(String::new, |why| format!(", corrected: {why}"));
-    format!("Acceptance sample {id}, sheet {sheet} looked at again: {found}{why}.")
+    format!("Acceptance sample {id}, sheet {sheet} looked at again: {found}{was}{why}.")
 }

@@ -3,7 +3,9 @@
 use crate::custody::ResidueSent;
 
 use super::super::entry::*;
+use super::super::shelf::Book;
 use super::super::state::State;
+use super::before::{self, before};
 use super::{few, phrase, some};
 
 pub(super) fn moved(data: &ContainerMoved) -> String {
@@ -71,14 +73,13 @@ pub(super) fn filling_corrected(data: &FillingCorrected) -> String {
     format!("Corrects entry {entry}: {pieces} {to}: {why}.")
 }
 
-pub(super) fn sealing_corrected(data: &SealingCorrected, state: &State) -> String {
-    let (container, seal, entry) = (data.container, data.seal, data.corrects);
-    let (second, why) = (state.name_of(data.second), phrase(&data.reason));
-    let gross = data
-        .gross
-        .map_or("not weighed".to_owned(), |gross| format!("gross {gross}"));
+pub(super) fn sealing_corrected(data: &SealingCorrected, book: &Book) -> String {
+    let (container, entry) = (data.container, data.corrects);
+    let (second, why) = (book.state().name_of(data.second), phrase(&data.reason));
+    let now = before::sealed(data.seal, data.gross);
+    let was = before(before::sealing(book, entry));
     format!(
-        "Corrects entry {entry}: container {container} has seal {seal}, {gross}; second person {second}: {why}."
+        "Corrects entry {entry}: container {container} has {now}{was}; second person {second}: {why}."
     )
 }
 

@@ -1,6 +1,8 @@
 //! Measured samples in words.
 
 use super::super::entry::{MeasureTaken, MeasureTarget};
+use super::super::shelf::Book;
+use super::before::{self, before};
 use super::phrase;
 
 pub fn target(data: &MeasureTarget) -> String {
@@ -15,7 +17,7 @@ pub fn target(data: &MeasureTarget) -> String {
     format!("Target for the {quantity} of {product}: {target} {unit}, {range}.")
 }
 
-pub fn taken(data: &MeasureTaken) -> String {
+pub fn taken(data: &MeasureTaken, book: &Book) -> String {
     let mut text = format!(
         "Measured {} of {}: {}",
         data.quantity.name(),
@@ -33,7 +35,8 @@ pub fn taken(data: &MeasureTaken) -> String {
         }
     }
     if let (Some(seq), Some(reason)) = (data.corrects, &data.reason) {
-        text += &format!("; in place of entry {seq}: {}", phrase(reason));
+        let was = before(before::sample(book, seq));
+        text += &format!("; in place of entry {seq}{was}: {}", phrase(reason));
     }
     text + "."
 }

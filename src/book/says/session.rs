@@ -1,9 +1,12 @@
 //! What a line says of a destruction session.
 
-use crate::custody::{Done, SessionBegun, SessionCorrected, SessionStep, TeamChange, TeamChanged};
+use crate::custody::{
+    Done, Fact, SessionBegun, SessionCorrected, SessionStep, TeamChange, TeamChanged,
+};
 use crate::sheet::grouped;
 
 use super::super::state::State;
+use super::before::before;
 use super::{few, phrase, some};
 
 pub fn begun(data: &SessionBegun, state: &State) -> String {
@@ -72,8 +75,19 @@ pub fn team(data: &TeamChanged, state: &State) -> String {
     format!("Session {}: {what}.", data.session)
 }
 
-pub fn corrected(data: &SessionCorrected, state: &State) -> String {
-    let (session, fact, now) = (data.session, data.fact.name(), &data.fact);
+pub fn corrected(data: &SessionCorrected, seq: u64, state: &State) -> String {
+    let (session, fact, now) = (data.session, data.fact.name(), fact_words(&data.fact));
     let (why, second) = (phrase(&data.reason), state.name_of(data.second));
-    format!("Session {session}, corrected: {fact} is {now}, {why}; second person {second}.")
+    let mut corrections = state.sessions.iter().flat_map(|one| &one.corrections);
+    let was = corrections.find(|one| one.seq == seq);
+    let was = before(was.map(|one| fact_words(&one.was)));
+    format!("Session {session}, corrected: {fact} is {now}{was}, {why}; second person {second}.")
+}
+
+/// A fact as screens write it: moments to the second, since seconds may be what was wrong.
+pub fn fact_words(fact: &Fact) -> String {
+    match fact {
+        Fact::Started(at) | Fact::Ended(at) => at.dated_to_the_second(),
+        other => other.to_string(),
+    }
 }

@@ -97,7 +97,7 @@ fn table(book: &Book, copies: &[Line]) -> Html {
                 <td class="num">{ count(line.header.seq) }</td>
                 <td class="when">{ line.header.at.dated() }</td>
                 <td>{ book.state().name_of(line.header.by) }</td>
-                <td>{ says(&line.entry, book.state()) }</td>
+                <td>{ says(line, book) }</td>
                 <td class="mono">{ code_of(line) }</td>
             </tr>
         }

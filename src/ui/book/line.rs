@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::book::{Book, Countersigned, Entry, Line, kind_words, says};
+use crate::book::{Book, Countersigned, Line, kind_words, says};
 use crate::desk::log::read;
 use crate::ui::kit::{Dialog, count};
 use crate::ui::use_shop;
@@ -11,6 +11,8 @@ use super::health::fact;
 
 /// Most of a line that is shown, in bytes; the longest lines carry thousands of machine tags.
 const SHOWN: usize = 20_000;
+/// Most corrections of a line that it links to.
+const LINKED: usize = 12;
 
 #[derive(Properties, PartialEq)]
 pub struct LineDialogProps {
@@ -30,7 +32,7 @@ pub fn LineDialog(props: &LineDialogProps) -> Html {
     };
     html! {
         <Dialog title={format!("Entry {}: {}", count(seq), kind_words(line.entry.kind()).to_lowercase())} class="wide" onclose={props.onclose.clone()}>
-            <p class="line-says">{ says(&line.entry, book.state()) }</p>
+            <p class="line-says">{ says(&line, book) }</p>
             { facts(book, &line, &props.onopen) }
             { line.countersigned.as_ref().map(|said| signers(book, said)) }
             <h3>{ "The line as it is chained" }</h3>
@@ -53,9 +55,10 @@ fn facts(book: &Book, line: &Line, onopen: &Callback<u64>) -> Html {
     html! {
         <dl class="life">
             { fact("Recorded", html! { { format!("{} by {} ({})", header.at, book.state().name_of(header.by), header.by) } }) }
-            if let Some(seq) = corrects(&line.entry) {
-                { fact("Corrects", html! { <button type="button" class="link" onclick={open(seq, onopen)} data-action="to-corrected">{ format!("entry {}", count(seq)) }</button> }) }
+            if let Some(seq) = book.corrected_by(&line.entry) {
+                { fact("Corrects", to_entry(seq, "to-corrected", onopen)) }
             }
+            { corrected_in(book.corrections_of(header.seq), onopen) }
             { fact("Hash", html! { <span class="mono long" data-hash="">{ line.hash.to_string() }</span> }) }
             { fact("Line before", html! { <span class="mono long">{ header.prev.to_string() }</span> }) }
             { fact("Signature", html! { <><span class={classes!("mark", signature.0)}>{ signature.1 }</span><span class="mono long">{ line.sig.to_string() }</span></> }) }
@@ -63,14 +66,29 @@ fn facts(book: &Book, line: &Line, onopen: &Callback<u64>) -> Html {
     }
 }
 
-/// The entry that this one corrects.
-fn corrects(entry: &Entry) -> Option<u64> {
-    match entry {
-        Entry::SheetsExamined(data) => data.corrects,
-        Entry::AcceptanceLooked(data) => data.corrects,
-        Entry::VerdictOverruled(data) => Some(data.corrects),
-        _ => None,
+/// The entries that correct this one: a range of sheets may have many.
+fn corrected_in(entries: &[u64], onopen: &Callback<u64>) -> Html {
+    if entries.is_empty() {
+        return Html::default();
     }
+    let link = |(place, seq): (usize, &u64)| {
+        let comma = if place > 0 { ", " } else { "" };
+        html! { <>{ comma }{ to_entry(*seq, "to-correction", onopen) }</> }
+    };
+    let more = entries.len().saturating_sub(LINKED) as u64;
+    fact(
+        "Corrected in",
+        html! {
+            <>
+                { for entries.iter().take(LINKED).enumerate().map(link) }
+                if more > 0 { { format!(" and {} more", count(more)) } }
+            </>
+        },
+    )
+}
+
+fn to_entry(seq: u64, action: &'static str, onopen: &Callback<u64>) -> Html {
+    html! { <button type="button" class="link" onclick={open(seq, onopen)} data-action={action}>{ format!("entry {}", count(seq)) }</button> }
 }
 
 fn signers(book: &Book, said: &Countersigned) -> Html {

@@ -134,6 +134,7 @@ fn row(
         name,
         kind,
         says,
+        corrected,
     } = row;
     let (active, onopen) = (active.clone(), onopen.clone());
     let onclick = Callback::from(move |_: MouseEvent| {
@@ -147,7 +148,10 @@ fn row(
             <span role="gridcell">{ at.dated() }</span>
             <span role="gridcell">{ name }</span>
             <span role="gridcell">{ kind }</span>
-            <span role="gridcell" class="says" title={says.clone()}>{ says }</span>
+            <span role="gridcell" class="says" title={says.clone()}>
+                if let Some(corrected) = corrected { <b>{ corrected }</b>{ " · " } }
+                { says }
+            </span>
         </div>
     }
 }
