@@ -36,7 +36,7 @@ pub fn Examined() -> Html {
         "Examined by {} at {}, entry {}{}.",
         desk.state().name_of(exam.by),
         exam.at.clock(),
-        exam.examined_in(),
+        count(exam.examined_in()),
         word.unwrap_or_default()
     );
     let changed = bench.draft.changed();
@@ -49,7 +49,7 @@ pub fn Examined() -> Html {
     html! {
         <>
         <div class="examined">
-            <p>{ who }</p>
+            <p>{ who }{ corrects(exam.corrects.as_ref()) }</p>
             if let Some(gone) = gone {
                 <p data-gone="">{ format!("It {} and can no longer be corrected.", gone_words(gone)) }</p>
             } else if changed {
@@ -76,16 +76,25 @@ fn looked(sample: &Acceptance, bench: &Bench, state: &State) -> Html {
         "Looked at by {} at {}, entry {}.",
         state.name_of(look.by),
         look.at.clock(),
-        look.seq
+        count(look.seq)
     );
     html! {
         <div class="examined">
-            <p>{ who }</p>
+            <p>{ who }{ corrects(look.corrects.as_ref()) }</p>
             if bench.draft.changed() {
                 <Reason text={AttrValue::from(bench.draft.reason.clone())} />
             }
         </div>
     }
+}
+
+/// " Corrects entry 24: looked again."
+fn corrects(before: Option<&(u64, String)>) -> Option<Html> {
+    let (seq, why) = before?;
+    let why = why.trim().trim_end_matches('.');
+    Some(
+        html! { <span data-corrects={seq.to_string()}>{ format!(" Corrects entry {}: {why}.", count(*seq)) }</span> },
+    )
 }
 
 fn gone_words(gone: Gone) -> String {
