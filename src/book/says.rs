@@ -311,7 +311,13 @@ fn destroyed(data: &Destruction, state: &State) -> String {
     let witnesses: Vec<_> = data.witnesses.iter().map(|id| state.name_of(*id)).collect();
     let (session, method) = (data.session, data.method.name());
     let witnesses = witnesses.join(", ");
-    format!("Session {session}: {containers} destroyed by {method} before {witnesses}.")
+    let left_out = data.left_out.iter();
+    let left_out = few(left_out.map(|one| one.container.to_string()));
+    let left_out = match left_out.is_empty() {
+        true => String::new(),
+        false => format!("; left out: {left_out}"),
+    };
+    format!("Session {session}: {containers} destroyed by {method} before {witnesses}{left_out}.")
 }
 
 fn checkpoint(data: &BookCheckpoint, state: &State) -> String {

@@ -355,6 +355,10 @@ fn a_container_that_differs_leaves_the_session_and_stays_in_the_book() {
     let says = "Container C1 is not destroyed: it was not found";
     assert!(statement.unwrap().contains(says));
     works.must("cal", Entry::SpoilsDestroyed(record));
+    let line = Line::read(works.book.texts().last().unwrap()).unwrap();
+    let said = cullbook::book::says(&line, &works.book);
+    assert!(said.contains(": C2 destroyed by "), "{said}");
+    assert!(said.ends_with("; left out: C1."), "{said}");
     let still = &works.state().container(id("C1")).unwrap().seal;
     let Seal::Held(_, hold) = still else {
         panic!("{still:?}");

@@ -79,7 +79,10 @@ fn row(state: &State, session: &SessionRecord, onclick: Callback<MouseEvent>) ->
             <td class="num">{ count(sum(|one| one.notes)) }</td>
             <td>{ witnesses.join(", ") }</td>
             <td data-residue="">{ residue_of(state, session) }</td>
-            <td class="num">{ count(session.seq) }</td>
+            <td class="num">
+                { count(session.seq) }
+                { for session.corrections.iter().map(|one| html! { <span class="note">{ format!("corrected in entry {}", count(one.seq)) }</span> }) }
+            </td>
             <td><button type="button" {onclick} data-action="certificate">{ "Certificate" }</button></td>
         </tr>
     }
