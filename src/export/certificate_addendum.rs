@@ -13,9 +13,8 @@ pub struct CertifiedCorrection {
     pub at: Stamp,
     /// Printed names of its author and of the second person.
     pub by: [String; 2],
-    pub fact: &'static str,
-    pub was: String,
-    pub now: String,
+    pub was: Fact,
+    pub now: Fact,
     pub reason: String,
     /// Of masses: what the weighing says with them. Of the largest particle: when it is coarser
     /// than its class.
@@ -29,9 +28,8 @@ pub fn corrections_of(state: &State, session: &SessionRecord) -> Vec<CertifiedCo
         entry: one.seq,
         at: one.at.clone(),
         by: [one.by, one.second].map(|person| state.name_of(person)),
-        fact: one.now.name(),
-        was: one.was.to_string(),
-        now: one.now.to_string(),
+        was: one.was.clone(),
+        now: one.now.clone(),
         reason: one.reason.clone(),
         so: weighed(session, one).or_else(|| coarse(session, one)),
     })

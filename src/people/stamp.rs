@@ -202,6 +202,13 @@ mod tests {
     }
 
     #[test]
+    fn a_moment_is_read_by_its_own_local_date() {
+        let at = stamp("2026-03-05T00:07:09+11:00");
+        assert_eq!(at.dated(), "5 Mar 2026 00:07");
+        assert_eq!(at.dated_to_the_second(), "5 Mar 2026 00:07:09");
+    }
+
+    #[test]
     fn text_is_kept_and_moments_compared() {
         let (a, b) = (
             stamp("2026-11-25T14:00:00+01:00"),

@@ -962,7 +962,11 @@ fn a_certificate_is_the_same_after_a_correction() {
     let [one] = &checked.corrections[..] else {
         panic!("{:?}", checked.corrections);
     };
-    assert_eq!((&*one.was, &*one.now), ("Shredder 2", "Shredder 9"));
+    let machine = |name: &str| Fact::Machine(name.to_owned());
+    assert_eq!(
+        (&one.was, &one.now),
+        (&machine("Shredder 2"), &machine("Shredder 9"))
+    );
     // Who was there, which steps were recorded by whom, and the locked key.
     for says in [
         "left before the seals as found (taken ill), and signed nothing.",

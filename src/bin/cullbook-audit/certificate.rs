@@ -48,7 +48,11 @@ fn corrected(one: &CertifiedCorrection) -> String {
     let [by, second] = &one.by;
     format!(
         "Corrected since, in entry {} by {by} and {second}: {} {} (certified as {}), {}\n",
-        one.entry, one.fact, one.now, one.was, one.reason
+        one.entry,
+        one.now.name(),
+        one.now,
+        one.was,
+        one.reason
     )
 }
 

@@ -45,7 +45,7 @@ pub fn Closing(props: &RecordProps) -> Html {
         let by = shop.state().name_of(closed.by);
         return html! {
             <Panel title="Closed" class={classes!("closing")}>
-                <p data-day-closed={closed.entry.to_string()}>{ format!("Closed by {by} at {}, entry {}.", closed.at, closed.entry) }</p>
+                <p data-day-closed={closed.entry.to_string()}>{ format!("Closed by {by} on {}, entry {}.", closed.at.dated(), closed.entry) }</p>
             </Panel>
         };
     }

@@ -2,6 +2,7 @@
 
 use yew::prelude::*;
 
+use crate::custody::Fact;
 use crate::export::{Certificate, CertifiedCorrection};
 
 use super::annex::of_certificate;
@@ -44,9 +45,17 @@ fn row(one: &CertifiedCorrection) -> Html {
     let [by, second] = &one.by;
     html! {
         <tr>
-            <td class="num">{ one.entry }</td><td>{ one.fact }</td><td>{ &one.was }</td>
-            <td>{ &one.now }if let Some(so) = &one.so { <br />{ so } }</td>
+            <td class="num">{ one.entry }</td><td>{ one.now.name() }</td><td>{ said(&one.was) }</td>
+            <td>{ said(&one.now) }if let Some(so) = &one.so { <br />{ so } }</td>
             <td>{ &one.reason }</td><td>{ format!("{by} and {second}, {}", moment(&one.at)) }</td>
         </tr>
+    }
+}
+
+/// A fact with its moments as the certificate prints them.
+fn said(fact: &Fact) -> String {
+    match fact {
+        Fact::Started(at) | Fact::Ended(at) => moment(at),
+        other => other.to_string(),
     }
 }

@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::book::{AbandonedSession, Refusal, SessionCorrection, SessionRecord, State};
+use crate::book::{AbandonedSession, Refusal, SessionCorrection, SessionRecord, State, fact_words};
 use crate::custody::{LeftOut, Seal, SessionId};
 use crate::desk::Action;
 use crate::desk::forms::{FACTS, FieldErrors, Typed, correction, fact_as_it_is};
@@ -118,7 +118,7 @@ fn corrected_row(state: &State, session: &SessionRecord, one: &SessionCorrection
     html! {
         <tr key={one.seq} data-correction={one.seq.to_string()}>
             <th scope="row" class="mono">{ session.record.session.to_string() }</th>
-            <td>{ one.now.name() }</td><td>{ one.now.to_string() }</td><td>{ one.was.to_string() }</td>
+            <td>{ one.now.name() }</td><td>{ fact_words(&one.now) }</td><td>{ fact_words(&one.was) }</td>
             <td>{ &one.reason }</td><td>{ by }</td><td class="num">{ count(one.seq) }</td>
         </tr>
     }

@@ -115,8 +115,8 @@ fn used(state: &State, seal: SealNumber, container: ContainerId) -> String {
     let known = state.cage.containers.get(&container);
     let sealing = known.and_then(|known| known.sealings().find(|one| one.number == seal));
     let when = sealing.map_or_else(String::new, |sealing| {
-        let (at, by) = (sealing.at.readable(), state.name_of(sealing.by));
-        format!(" at {at} by {by}")
+        let (at, by) = (sealing.at.dated(), state.name_of(sealing.by));
+        format!(" on {at} by {by}")
     });
     format!(
         "Seal {seal} was used on container {container}{when}. A seal number is used once: look at the seal again."
