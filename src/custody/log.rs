@@ -109,7 +109,9 @@ impl SessionLog {
             return None;
         };
         let mut found = list.iter();
-        match found.find(|one| one.container == declared.container)?.seal {
+        let one = found.find(|one| one.container == declared.container)?;
+        match one.seal {
+            found if one.broken => Some(Differs::BrokenSeal { found }),
             None => Some(Differs::NotFound),
             Some(found) if found != declared.seal => Some(Differs::OtherSeal { found }),
             Some(_) => None,

@@ -113,13 +113,17 @@ impl Done {
     }
 }
 
-/// The seal that a container bears; none when the container itself was not found.
+/// The seal that a container bears; none when the container itself was not found, or when its
+/// broken seal cannot be read.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SealFound {
     pub container: ContainerId,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub seal: Option<SealNumber>,
+    /// The container is there, its seal broken or gone.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub broken: bool,
 }
 
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -296,9 +300,21 @@ pub struct LeftOut {
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum Differs {
     NotFound,
-    OtherSeal { found: SealNumber },
-    OtherCount { sheets: u32, notes: u32 },
-    Absent { pieces: Vec<Item> },
+    OtherSeal {
+        found: SealNumber,
+    },
+    BrokenSeal {
+        /// As far as it can be read.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        found: Option<SealNumber>,
+    },
+    OtherCount {
+        sheets: u32,
+        notes: u32,
+    },
+    Absent {
+        pieces: Vec<Item>,
+    },
 }
 
 impl Differs {
@@ -321,6 +337,8 @@ impl std::fmt::Display for Differs {
         match self {
             Differs::NotFound => f.write_str("it was not found"),
             Differs::OtherSeal { found } => write!(f, "it bears the seal {found}"),
+            Differs::BrokenSeal { found: Some(found) } => write!(f, "its seal {found} was broken"),
+            Differs::BrokenSeal { found: None } => f.write_str("its seal was broken or gone"),
             Differs::OtherCount { sheets, notes } => {
                 write!(f, "{sheets} sheets and {notes} notes were counted in it")
             }

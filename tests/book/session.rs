@@ -294,6 +294,7 @@ fn every_container_is_dealt_with_once_at_every_step() {
     let seal = |name: &str, seal: &str| SealFound {
         container: id(name),
         seal: Some(id(seal)),
+        broken: false,
     };
     let missing = no_step(&mut works, Done::Seals(vec![seal("C1", "S-1")]));
     assert_eq!(missing, No::Missing(id("C2")));
@@ -323,10 +324,12 @@ fn a_container_that_differs_leaves_the_session_and_stays_in_the_book() {
         SealFound {
             container: id("C1"),
             seal: None,
+            broken: false,
         },
         SealFound {
             container: id("C2"),
             seal: Some(id("S-2")),
+            broken: false,
         },
     ];
     works.try_step("cal", Done::Seals(seals)).unwrap();
@@ -366,6 +369,40 @@ fn a_container_that_differs_leaves_the_session_and_stays_in_the_book() {
     assert_eq!(hold.why.to_string(), "it was not found, session D1");
 }
 
+/// A container with a broken seal is there, and is not destroyed.
+#[test]
+fn a_broken_seal_keeps_its_container_out() {
+    for (seal, says) in [
+        (Some(id("S-1")), "its seal S-1 was broken"),
+        (None, "its seal was broken or gone"),
+    ] {
+        let mut works = begun_with_two();
+        let broken = SealFound {
+            container: id("C1"),
+            seal,
+            broken: true,
+        };
+        let whole = SealFound {
+            container: id("C2"),
+            seal: Some(id("S-2")),
+            broken: false,
+        };
+        works
+            .try_step("cal", Done::Seals(vec![broken, whole]))
+            .unwrap();
+        assert_eq!(works.log().fit(Stage::Count), [id("C2")]);
+        works.up_to(Stage::Statement);
+        let record = works.record();
+        works.must("cal", Entry::SpoilsDestroyed(record));
+        let signed = &works.state().sessions[0].statement;
+        assert!(signed.contains(&format!("Container C1 is not destroyed: {says}")));
+        let Seal::Held(_, hold) = &works.state().container(id("C1")).unwrap().seal else {
+            panic!("it is held");
+        };
+        assert_eq!(hold.why.to_string(), format!("{says}, session D1"));
+    }
+}
+
 #[test]
 fn what_was_opened_and_not_destroyed_is_held() {
     let held = |works: &Works, name: &str| match &works.state().container(id(name)).unwrap().seal {
@@ -403,6 +440,7 @@ fn when_every_container_differs_only_giving_up_is_left() {
     let other = |name: &str| SealFound {
         container: id(name),
         seal: Some(id("S-9")),
+        broken: false,
     };
     works
         .try_step("cal", Done::Seals(vec![other("C1"), other("C2")]))

@@ -98,6 +98,7 @@ impl Works {
                 fit.map(|container| SealFound {
                     container,
                     seal: Some(declared(container).seal),
+                    broken: false,
                 })
                 .collect(),
             ),

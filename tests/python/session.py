@@ -46,6 +46,9 @@ def in_words(differs):
     if differs == "not_found":
         return "it was not found"
     (what, data), = differs.items()
+    if what == "broken_seal":
+        seal = data.get("found")
+        return f"its seal {seal} was broken" if seal else "its seal was broken or gone"
     if what == "other_count":
         return f"{data['sheets']} sheets and {data['notes']} notes were counted in it"
     names = {"sheet": lambda of: f"sheet {of[1]} of lot {of[0]}", "note": "note {}".format,
@@ -89,6 +92,8 @@ class Session:
 
     def seal_differs(self, name):
         found = self.of("seals", name)
+        if found is not None and found.get("broken"):
+            return {"broken_seal": {"found": found["seal"]} if "seal" in found else {}}
         if found is None or found.get("seal") == self.declared[name]["seal"]:
             return None
         return {"other_seal": {"found": found["seal"]}} if "seal" in found else "not_found"

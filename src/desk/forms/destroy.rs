@@ -132,7 +132,8 @@ pub struct DestructionDraft {
     /// `particles-measured`, `particle`, `particles-above`, `remarks`; `why-anew`.
     pub session: Typed,
     pub witnesses: Vec<PersonId>,
-    /// The containers of the step, each with `found-seal`, `not-found`; `found-sheets`,
+    /// The containers of the step, each with `found-seal`, `not-found`,
+    /// `seal-broken`; `found-sheets`,
     /// `found-notes`, `found-pieces`, `compared`, `differs`; `found-gross`, `found-tare`,
     /// `found-scale`, `found-off`.
     pub found: BTreeMap<ContainerId, Typed>,

@@ -41,9 +41,14 @@ fn SealOne(props: &OfContainer) -> Html {
     let is_other = differs.is_some_and(|why| why.contains("but it was sealed"));
     let said = is_said(&shop, id, "differs");
     let missing = form.typed().ticked("not-found");
+    let broken = !missing && form.typed().ticked("seal-broken");
     html! {
         <>
             if !missing { <Field form={form.clone()} name="found-seal" label="Seal number found" mono=true /> }
+            if !missing { <Tick form={form.clone()} name="seal-broken" label="The seal is broken or gone" /> }
+            if broken {
+                { goes_on("Type its number as far as it can be read. The session goes on without the container: keep it locked away until two people have counted it again.") }
+            }
             <Tick {form} name="not-found" label="The container is not there" />
             if missing {
                 { goes_on("The session goes on without it. That it was not found stays in the book and on the certificate.") }

@@ -57,6 +57,7 @@ pub fn EachContainer(props: &EachProps) -> Html {
         let (mark, word) = match (is_done, props.step) {
             (false, _) => ("open", "to do"),
             (true, Step::Seals) if said("not-found") => ("spoiled", "not there"),
+            (true, Step::Seals) if said("seal-broken") => ("spoiled", "broken"),
             (true, Step::Seals | Step::Count) if said("differs") => ("spoiled", "differs"),
             (true, Step::Weigh) if shop.desk().destruction.is_off(id, &shop.state()) => {
                 ("spoiled", "differs")

@@ -29,8 +29,10 @@ impl DestructionDraft {
                     let mut typed = Typed::default();
                     match one.seal {
                         Some(seal) => typed.set("found-seal", seal.to_string()),
+                        None if one.broken => {}
                         None => typed.tick("not-found", true),
                     }
+                    typed.tick("seal-broken", one.broken);
                     self.found.insert(one.container, typed);
                 }
             }

@@ -12,7 +12,7 @@ use super::{DestructionDraft, OFF_BECAUSE, Progress, progress};
 use crate::desk::forms::Typed;
 
 /// Every field of the steps; text under another name is not taken up.
-const FIELDS: [&str; 24] = [
+const FIELDS: [&str; 25] = [
     "session",
     "place",
     "operator",
@@ -28,6 +28,7 @@ const FIELDS: [&str; 24] = [
     "why-anew",
     "found-seal",
     "not-found",
+    "seal-broken",
     "found-sheets",
     "found-notes",
     "found-pieces",

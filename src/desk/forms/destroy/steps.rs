@@ -47,7 +47,9 @@ impl DestructionDraft {
 
     fn seal(&self, container: ContainerId, log: &SessionLog) -> Result<SealFound, FieldErrors> {
         let typed = self.typed(container);
-        let seal = match typed.ticked("not-found") {
+        let broken = typed.ticked("seal-broken") && !typed.ticked("not-found");
+        let unread = broken && typed.get("found-seal").trim().is_empty();
+        let seal = match unread || typed.ticked("not-found") {
             true => None,
             false => Some(read_seal(&typed, container)?),
         };
@@ -57,7 +59,7 @@ impl DestructionDraft {
             let same = sealed.filter(|sealed| sealed.as_str().eq_ignore_ascii_case(found.as_str()));
             same.unwrap_or(found)
         });
-        let right = seal.is_none() || seal == sealed || typed.ticked("differs");
+        let right = broken || seal.is_none() || seal == sealed || typed.ticked("differs");
         match (right, seal, sealed) {
             (false, Some(found), Some(sealed)) => Err(FieldErrors::one(
                 "found-seal",
@@ -67,7 +69,11 @@ impl DestructionDraft {
                     sealed,
                 },
             )),
-            _ => Ok(SealFound { container, seal }),
+            _ => Ok(SealFound {
+                container,
+                seal,
+                broken,
+            }),
         }
     }
 
@@ -128,6 +134,7 @@ impl DestructionDraft {
             "found-notes",
             "found-pieces",
             "not-found",
+            "seal-broken",
         ];
         let changed = blind
             .iter()
@@ -240,7 +247,7 @@ fn says(differs: &Differs, declared: &Declared) -> FieldErrors {
             );
             errors.wrong::<()>("found-pieces", message);
         }
-        Differs::NotFound | Differs::OtherSeal { .. } => {}
+        Differs::NotFound | Differs::OtherSeal { .. } | Differs::BrokenSeal { .. } => {}
     }
     errors.finish(None::<()>).err().unwrap_or_default()
 }

@@ -334,6 +334,18 @@ fn a_seal_that_differs_has_to_be_said_so() {
     other.type_in(id("C-1"), &typed);
     assert!(entry(&works, &other).is_err());
     assert!(entry(&works, &c1(&[("not-found", "yes")])).is_ok());
+    // A torn seal may be past reading; a whole one is read.
+    for read in ["", "S-2"] {
+        let torn = c1(&[("seal-broken", "yes"), ("found-seal", read)]);
+        let Ok(Entry::SessionStep(step)) = entry(&works, &torn) else {
+            panic!("a broken seal is told");
+        };
+        let Done::Seals(seals) = step.done else {
+            panic!("seals");
+        };
+        assert!(seals[0].broken);
+        assert_eq!(seals[0].seal.is_some(), !read.is_empty());
+    }
 }
 
 #[test]
