@@ -526,9 +526,15 @@ fn sessions_by_steps(works: &mut Works) {
     let items = loose(works);
     seal(works, "E-5", "0115", &items[..25]);
     seal(works, "E-6", "0116", &items[25..37]);
+    seal(works, "E-7", "0117", &items[37..38]);
     works.must("cal", begin("D-3", &["E-5"]));
     works.must("cal", abandoned("D-3"));
-    works.must("cal", begin("D-4", &["E-6", "E-5"]));
+    works.must("cal", begin("D-4", &["E-6", "E-5", "E-7"]));
+    let mut seals = works.right(Stage::Seals);
+    if let Done::Seals(list) = &mut seals {
+        list[2].broken = true;
+    }
+    works.try_step("cal", seals).unwrap();
     works.must("ivo", failed_key("wim", 3));
     works.up_to(Stage::Count);
     works.must("cal", left("D-4", "wim", None));
@@ -869,6 +875,7 @@ fn the_busy_works_is_busy() {
         "retired",
         "retired",
         "held",
+        "held",
     ];
     assert_eq!(states, open_and);
     assert_eq!(record.acts.spoils_declared_lost, 3);
@@ -908,7 +915,7 @@ fn the_busy_works_is_busy() {
         (next.compared[0].days, next.compared[0].change.is_some()),
         (1, true)
     );
-    assert_eq!((next.containers.len(), next.sessions.len()), (7, 2));
+    assert_eq!((next.containers.len(), next.sessions.len()), (8, 2));
     assert_eq!(next.acts.corrections, 1);
 }
 

@@ -3,7 +3,7 @@
 use yew::prelude::*;
 
 use crate::book::State;
-use crate::custody::{Container, ContainerId, Seal};
+use crate::custody::{Container, ContainerId, Seal, Sealing, WeighVerdict};
 use crate::export::sheets_and_notes;
 use crate::people::Duty;
 use crate::sheet::grouped;
@@ -72,7 +72,8 @@ fn row(state: &State, container: &Container, props: &ContainersProps) -> Html {
     let contents = container.contents();
     let mark = container.state_name();
     let extra = match &container.seal {
-        Seal::Open | Seal::Sealed(_) => None,
+        Seal::Open => None,
+        Seal::Sealed(_) => in_session(state, container.id),
         Seal::Held(_, hold) => Some(hold.why.to_string()),
         Seal::Destroyed { session, .. } => Some(format!("session {session}")),
         Seal::Retired { reason, .. } => Some(reason.clone()),
@@ -101,6 +102,21 @@ fn row(state: &State, container: &Container, props: &ContainersProps) -> Html {
     }
 }
 
+/// A sealed container that a session has called for.
+fn in_session(state: &State, container: ContainerId) -> Option<String> {
+    let log = state.session.as_ref()?;
+    log.declared(container)?;
+    Some(format!("in session {}, under way", log.session))
+}
+
+/// What its weighing said when it was sealed, where that is not what it should hold.
+fn differs(state: &State, container: &Container, sealing: &Sealing) -> Option<String> {
+    let net = sealing.gross?.less(sealing.tare?)?;
+    let expected = state.expected_mass(container, sealing.scale);
+    (expected.judge(net) == WeighVerdict::Differs)
+        .then(|| format!("mass differs: net {net}, expected {}", expected.mass))
+}
+
 fn seal(state: &State, container: &Container) -> Html {
     let Some(sealing) = container.sealing() else {
         return html! { "–" };
@@ -116,6 +132,7 @@ fn seal(state: &State, container: &Container) -> Html {
         <><span class="mono">{ sealing.number.to_string() }</span>
         if let Some(gross) = sealing.gross { <span class="num">{ format!(" {gross}") }</span> }
         <span class="note">{ who }</span>
+        if let Some(differs) = differs(state, container, sealing) { <span class="note error">{ differs }</span> }
         if let Some(entry) = corrected { <span class="note">{ format!("corrected in entry {entry}") }</span> }</>
     }
 }

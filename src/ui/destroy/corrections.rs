@@ -34,7 +34,6 @@ pub fn Corrections() -> Html {
         <>
             { differences(&state) }
             { corrected(&state) }
-            { given_up(&state) }
             if shop.desk().may(Duty::CorrectSession) {
                 { correct(&shop, &state, &form) }
             } else {
@@ -124,7 +123,8 @@ fn corrected_row(state: &State, session: &SessionRecord, one: &SessionCorrection
     }
 }
 
-fn given_up(state: &State) -> Html {
+/// Sessions that were begun and given up, the last first.
+pub fn given_up(state: &State) -> Html {
     if state.abandoned.is_empty() {
         return Html::default();
     }

@@ -47,7 +47,7 @@ pub fn Faults() -> Html {
             } else {
                 <details data-fault="abandon">
                     <summary>{ "The session cannot go on today" }</summary>
-                    <p>{ "Nothing was destroyed. Its steps stay on record, its number is used, and its containers go back to the cage: sealed as they are, or held to be sealed anew when they were opened. Whoever signs a later session over any of them reads of it." }</p>
+                    <p>{ "Nothing was destroyed. It stands under Past sessions; its steps stay on record, its number is used, and its containers go back to the cage: sealed as they are, or held, to be counted again by two and sealed anew, when they were opened. Whoever signs a later session over any of them reads of it." }</p>
                     <Field form={form.clone()} name="abandon-reason" label="Reason" />
                     <button type="button" class="danger" onclick={submit(abandon)} data-action="abandon">{ "Abandon the session" }</button>
                 </details>

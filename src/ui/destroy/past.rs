@@ -8,6 +8,7 @@ use crate::ui::kit::{Empty, count};
 use crate::ui::use_shop;
 
 use super::certificate::ShowCertificate;
+use super::corrections::given_up;
 use super::residue::{ResidueForm, residue_of};
 
 /// Sessions listed at first, and more each time.
@@ -20,7 +21,7 @@ pub fn Past() -> Html {
     let shown = use_state(|| WINDOW);
     let state = shop.state();
     if state.sessions.is_empty() {
-        return html! { <Empty text="Nothing was destroyed yet." /> };
+        return html! { <><Empty text="Nothing was destroyed yet." />{ given_up(&state) }</> };
     }
     let choose = |id: SessionId| {
         let chosen = chosen.clone();
@@ -53,6 +54,7 @@ pub fn Past() -> Html {
                 if rest > 0 { <p><button type="button" onclick={more}>{ format!("Show more ({} left)", count(rest as u64)) }</button></p> }
             </div>
             <ResidueForm />
+            { given_up(&state) }
             if let Some(session) = *chosen { <ShowCertificate key={session.to_string()} {session} /> }
         </>
     }
