@@ -12,7 +12,8 @@ use std::process::Command;
 
 use cullbook::book::{Place, *};
 use cullbook::custody::{
-    Counted, Counting, Differs, Done, Fact, Item, Mass, Method, ResidueSample, Stage, Weighed,
+    Counted, Counting, Differs, Done, Fact, Item, Mass, Method, ResidueSample, Stage, TareAndScale,
+    Weighed,
 };
 use cullbook::export::{DayRecord, day_record, day_xlsx, day_zip, several_day, several_zip};
 use cullbook::inspect::{
@@ -433,6 +434,17 @@ fn trouble_in_the_cage(works: &mut Works) {
     works.must("cal", entry);
     let entry = corrected_sealing(works, "C-5", "0005", Some(1_250_400));
     works.must("cal", entry);
+    // The tare was written amiss, and the scale was not named; then neither was weighed after all.
+    let (tare, scale) = (Some(Mass::from_milligrams(1_100_000)), Some(id("W1")));
+    for weighed in [TareAndScale { tare, scale }, TareAndScale::default()] {
+        let Entry::SealingCorrected(mut data) =
+            corrected_sealing(works, "C-5", "0005", Some(1_250_400))
+        else {
+            unreachable!("it corrects a sealing")
+        };
+        data.weighed = Some(weighed);
+        works.must("cal", Entry::SealingCorrected(data));
+    }
     works.must("cal", seal_found("C-5", Some("0005"), false));
     works.must("cal", seal_found("C-5", Some("0099"), false));
     works.must("cal", seal_found("C-6", Some("0006"), true));
@@ -447,7 +459,12 @@ fn trouble_in_the_cage(works: &mut Works) {
     let entry = recounted(works, "C-7", &[], &seven[..1]);
     works.must("cas", entry);
     works.must("cal", resealed("C-6", "0016"));
-    works.must("cal", resealed("C-7", "0017"));
+    let Entry::ContainerResealed(mut data) = resealed("C-7", "0017") else {
+        unreachable!("it seals anew")
+    };
+    data.gross = Some(Mass::from_milligrams(950_000));
+    (data.tare, data.scale) = (Some(Mass::from_milligrams(900_000)), Some(id("W1")));
+    works.must("cal", Entry::ContainerResealed(data));
     works.must("sue", lost_spoils([five[1], items[31], items[32]]));
     works.must("cal", found_spoils([items[32]]));
     works.must("cal", container("C-8"));
@@ -879,7 +896,7 @@ fn the_busy_works_is_busy() {
     ];
     assert_eq!(states, open_and);
     assert_eq!(record.acts.spoils_declared_lost, 3);
-    assert_eq!(record.acts.custody_corrections, 4);
+    assert_eq!(record.acts.custody_corrections, 6);
     assert_eq!(record.carried.spoils_missing, 1);
     assert_eq!(
         record.closed.as_ref().map(|closed| closed.late_entries),

@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use crate::custody::{ContainerId, Fact, Mass, SealNumber, SessionId};
+use crate::custody::{ContainerId, Fact, Mass, SealNumber, SessionId, TareAndScale};
 use crate::inspect::Verdict;
 use crate::people::{PersonId, Stamp};
 use crate::sheet::{LotId, SheetNo};
@@ -23,7 +23,7 @@ pub enum Amended {
         to: Option<ContainerId>,
         pieces: u64,
     },
-    /// Seal number or mass of a sealing.
+    /// Seal number, masses or scale of a sealing.
     Sealing {
         container: ContainerId,
         before: Sealed,
@@ -51,6 +51,9 @@ pub struct Reruled {
 pub struct Sealed {
     pub seal: SealNumber,
     pub gross: Option<Mass>,
+    /// Where the correction names them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub weighed: Option<TareAndScale>,
 }
 
 impl Amended {
@@ -114,10 +117,19 @@ impl Amended {
 }
 
 fn sealed(one: &Sealed) -> String {
-    match one.gross {
-        Some(gross) => format!("seal {}, gross {} mg", one.seal, gross.milligrams()),
-        None => format!("seal {}, not weighed", one.seal),
-    }
+    let gross = one.gross.map_or("not weighed".to_owned(), |gross| {
+        format!("gross {} mg", gross.milligrams())
+    });
+    let weighed = one.weighed.map(|weighed| {
+        let tare = weighed.tare.map_or("no tare".to_owned(), |tare| {
+            format!("tare {} mg", tare.milligrams())
+        });
+        let scale = weighed
+            .scale
+            .map_or("no scale".to_owned(), |scale| format!("scale {scale}"));
+        format!(", {tare}, {scale}")
+    });
+    format!("seal {}, {gross}{}", one.seal, weighed.unwrap_or_default())
 }
 
 fn fact(fact: &Fact) -> String {

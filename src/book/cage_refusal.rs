@@ -71,7 +71,9 @@ pub enum CageRefusal {
         corrects: u64,
         last: u64,
     },
-    #[error("Seal number and mass are as they stand already. Correct what is wrong, or leave it.")]
+    #[error(
+        "Seal number, masses and scale are as they stand already. Correct what is wrong, or leave it."
+    )]
     NothingCorrected,
     #[error(
         "\"{item}\" is missing: it was declared to lie in container {container} and was not there. Record it as found first."

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use serde::{Deserialize, Serialize};
+
 use crate::people::{Day, PersonId, Stamp};
 use crate::sheet::name_id;
 
@@ -30,6 +32,18 @@ pub struct Act {
     pub at: Stamp,
 }
 
+/// What a gross mass goes with.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TareAndScale {
+    /// Mass of the empty container in milligrams, if that was weighed too.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tare: Option<Mass>,
+    /// The registered scale that was read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scale: Option<ScaleId>,
+}
+
 /// Who sealed a container, when, with what: as corrected last.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sealing {
@@ -41,10 +55,8 @@ pub struct Sealing {
     pub at: Stamp,
     /// Gross mass when sealed, if it was weighed.
     pub gross: Option<Mass>,
-    /// Mass of the empty container, if that was weighed too.
-    pub tare: Option<Mass>,
-    /// The registered scale that was read.
-    pub scale: Option<ScaleId>,
+    /// Nothing in it without the gross mass.
+    pub weighed: TareAndScale,
     /// What was written otherwise before, oldest first.
     pub corrections: Vec<SealingCorrection>,
 }
@@ -61,6 +73,7 @@ impl Sealing {
 pub struct SealingCorrection {
     pub number_was: SealNumber,
     pub gross_was: Option<Mass>,
+    pub weighed_was: TareAndScale,
     pub act: Act,
     pub second: PersonId,
     pub reason: String,

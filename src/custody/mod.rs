@@ -19,6 +19,7 @@ mod weigh;
 
 pub use container::{
     Act, Container, ContainerId, Contents, Seal, SealNumber, Sealing, SealingCorrection,
+    TareAndScale,
 };
 pub use correct::corrected;
 pub use destruction::{

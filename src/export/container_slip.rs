@@ -93,12 +93,12 @@ fn sealed(state: &State, container: &Container) -> Option<SlipSeal> {
         by: [sealing.by, sealing.second].map(|person| state.name_of(person)),
         at: sealing.at.clone(),
         gross: sealing.gross,
-        tare: sealing.tare,
+        tare: sealing.weighed.tare,
         net: sealing
             .gross
-            .zip(sealing.tare)
+            .zip(sealing.weighed.tare)
             .and_then(|(gross, tare)| gross.less(tare)),
-        scale: sealing.scale,
+        scale: sealing.weighed.scale,
     })
 }
 

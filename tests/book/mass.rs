@@ -1,9 +1,9 @@
 //! Scales, paper, weighings at sealing, and residue that leaves: what the book takes and refuses.
 
-use cullbook::book::{Entry, Refusal, Subject};
+use cullbook::book::{CageRefusal, Entry, Refusal, Subject};
 use cullbook::custody::{
     DestructionError, Mass, Method, Paper, PaperError, ResidueError, ResidueSample, ResidueSent,
-    ScaleError, WeighVerdict,
+    ScaleError, TareAndScale, WeighVerdict,
 };
 use cullbook::people::Duty;
 
@@ -84,12 +84,106 @@ fn a_container_is_weighed_full_and_empty_on_a_registered_scale() {
     assert_eq!(why, Refusal::NoGross(c1));
     works.must("cal", weighed(Some(900), Some(900), Some("W1")));
     let sealing = works.state().container(c1).unwrap().sealing().unwrap();
-    assert_eq!(
-        (sealing.tare, sealing.scale),
-        (Some(mg(900)), Some(id("W1")))
-    );
+    assert_eq!(sealing.weighed, on_w1(900));
     let line = works.book.texts().last().unwrap();
     assert!(line.contains("Tare 0.9 g\\nWeighed on W1"), "{line}");
+}
+
+fn on_w1(tare: u64) -> TareAndScale {
+    TareAndScale {
+        tare: Some(mg(tare)),
+        scale: Some(id("W1")),
+    }
+}
+
+/// A correction of the masses of C1 that `cas` signs too.
+fn mended(works: &Works, gross: Option<u64>, weighed: Option<TareAndScale>) -> Entry {
+    let Entry::SealingCorrected(mut data) = corrected_sealing(works, "C1", "S-1", gross) else {
+        unreachable!("it corrects a sealing")
+    };
+    data.weighed = weighed;
+    Entry::SealingCorrected(data)
+}
+
+#[test]
+fn tare_and_scale_of_a_sealing_are_corrected_with_the_gross_mass() {
+    let mut works = filled();
+    works.must("sue", Entry::ScaleSet(scale("W1")));
+    works.must("cal", weighed(Some(9_000), Some(8_000), None));
+    let c1 = id("C1");
+    let sealing = |works: &Works| {
+        let known = works.state().container(c1).unwrap();
+        known.sealing().unwrap().clone()
+    };
+    // The tare was wrong, so the true gross mass lies below it: it needs the true tare beside it.
+    let alone = mended(&works, Some(7_900), None);
+    assert_eq!(works.refused("cal", alone), Refusal::BelowTare(c1));
+    let heavier = mended(&works, Some(7_900), Some(on_w1(7_901)));
+    assert_eq!(works.refused("cal", heavier), Refusal::BelowTare(c1));
+    let lone = mended(&works, None, Some(on_w1(800)));
+    assert_eq!(works.refused("cal", lone), Refusal::NoGross(c1));
+    let mut strange = on_w1(800);
+    strange.scale = Some(id("W9"));
+    let strange = mended(&works, Some(7_900), Some(strange));
+    assert_eq!(
+        works.refused("cal", strange),
+        Refusal::UnknownScale(id("W9"))
+    );
+    let same = mended(&works, Some(9_000), Some(sealing(&works).weighed));
+    let why = works.refused("cal", same);
+    assert_eq!(why, Refusal::Cage(CageRefusal::NothingCorrected));
+    let entry = mended(&works, Some(7_900), Some(on_w1(800)));
+    let statement = works.book.statement(id("cal"), &entry).unwrap();
+    let lines = "Gross mass 7.9 g (before: 9.0 g)\nTare 0.8 g (before: 8.0 g)\nScale W1 (before: not named)\n";
+    assert!(statement.contains(lines), "{statement}");
+    works.must("cal", entry);
+    let now = sealing(&works);
+    assert_eq!((now.gross, now.weighed), (Some(mg(7_900)), on_w1(800)));
+    assert_eq!(now.corrections[0].weighed_was.tare, Some(mg(8_000)));
+    // A correction that names neither says what one always said, and leaves both as they stand.
+    let entry = mended(&works, Some(7_950), None);
+    let statement = works.book.statement(id("cal"), &entry).unwrap();
+    assert!(
+        !statement.contains("Tare") && !statement.contains("Scale"),
+        "{statement}"
+    );
+    works.must("cal", entry);
+    assert_eq!(sealing(&works).weighed, on_w1(800));
+    // Neither says anything without the gross mass.
+    let entry = mended(&works, None, None);
+    works.must("cal", entry);
+    assert_eq!(sealing(&works).weighed, TareAndScale::default());
+}
+
+#[test]
+fn a_container_sealed_anew_is_weighed_as_at_its_first_sealing() {
+    let mut works = filled();
+    works.must("sue", Entry::ScaleSet(scale("W1")));
+    works.must("cal", sealed("C1", "S-1", "cas"));
+    works.must("cal", held("C1", "its lid is bent"));
+    let counted = recounted(&works, "C1", &[], &[]);
+    works.must("cal", counted);
+    let anew = |gross: Option<u64>, tare: Option<u64>| {
+        let Entry::ContainerResealed(mut data) = resealed("C1", "S-2") else {
+            unreachable!("it seals anew")
+        };
+        (data.gross, data.tare) = (gross.map(mg), tare.map(mg));
+        data.scale = Some(id("W1"));
+        Entry::ContainerResealed(data)
+    };
+    let c1 = id("C1");
+    let why = works.refused("cal", anew(Some(800), Some(801)));
+    assert_eq!(why, Refusal::BelowTare(c1));
+    assert_eq!(works.refused("cal", anew(None, None)), Refusal::NoGross(c1));
+    works.must("cal", anew(Some(900), Some(800)));
+    let line = works.book.texts().last().unwrap();
+    let lines = "Gross mass 0.9 g\\nTare 0.8 g\\nWeighed on W1";
+    assert!(line.contains(lines), "{line}");
+    let sealing = works.state().container(c1).unwrap().sealing().unwrap();
+    assert_eq!(
+        (sealing.gross, sealing.weighed),
+        (Some(mg(900)), on_w1(800))
+    );
 }
 
 /// One sheet of 432 × 164 mm and two notes of 136 × 68 mm at 86 + 3 g/m²: 0.070 848 m² and

@@ -813,6 +813,8 @@ pub fn resealed(container: &str, seal: &str) -> Entry {
         seal: id(seal),
         second: id("cas"),
         gross: None,
+        tare: None,
+        scale: None,
     })
 }
 
@@ -835,6 +837,7 @@ pub fn corrected_sealing(works: &Works, container: &str, seal: &str, gross: Opti
         corrects: known.sealing().map_or(0, |sealing| sealing.last_word()),
         seal: id(seal),
         gross: gross.map(Mass::from_milligrams),
+        weighed: None,
         reason: "read wrongly".to_owned(),
         second: id("cas"),
     })

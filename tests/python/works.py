@@ -186,10 +186,15 @@ class Lot:
         return sorted(exam["defective"])
 
 
-def sealed(sealing):
+def sealed(sealing, whole):
+    """Seal and gross mass; tare and scale too where the correction names them."""
     gross = sealing.get("gross")
-    mass = "not weighed" if gross is None else f"gross {gross} mg"
-    return f"seal {sealing['seal']}, {mass}"
+    said = [f"seal {sealing['seal']}", "not weighed" if gross is None else f"gross {gross} mg"]
+    if whole:
+        tare, scale = sealing.get("tare"), sealing.get("scale")
+        said.append("no tare" if tare is None else f"tare {tare} mg")
+        said.append("no scale" if scale is None else f"scale {scale}")
+    return ", ".join(said)
 
 
 def weights(weighed):
@@ -641,9 +646,7 @@ class Works:
         container.update(sealing=None, held_for=None, retired=day)
 
     def on_container_sealed(self, data, line, day):
-        lighter = data.get("tare", 0) > data.get("gross", 0)
-        if lighter or "scale" in data and (data["scale"] not in self.scales or "gross" not in data):
-            raise Wrong(f"line {line['seq']} weighs {data['container']} amiss")
+        self.weighed_sealing(data, line)
         container = self.container(data, line, "open")
         self.second(data, line)
         self.use_seal(data["seal"], line)
@@ -651,6 +654,13 @@ class Works:
             raise Wrong(f"line {line['seq']} seals an empty container")
         container["sealing"] = dict(data, by=line["by"], at=line["at"], word=line["seq"], corrected=None)
         self.day(day)["containers sealed"] += 1
+
+    def weighed_sealing(self, sealing, line):
+        """A tare and a scale belong to a gross mass, and the full container is not lighter."""
+        gross, tare, scale = map(sealing.get, ("gross", "tare", "scale"))
+        amiss = scale not in (None, *self.scales) or (tare or 0) > (gross or 0)
+        if amiss or gross is None and (tare, scale) != (None, None):
+            raise Wrong(f"line {line['seq']} weighs {sealing['container']} amiss")
 
     def on_session_begun(self, data, line, _):
         if self.session or data["session"] in self.session_numbers:
@@ -738,6 +748,7 @@ class Works:
         container = self.container(data, line, "held")
         self.second(data, line)
         self.use_seal(data["seal"], line)
+        self.weighed_sealing(data, line)
         if not container["recounted"] or not container["items"]:
             raise Wrong(f"line {line['seq']} seals {data['container']} anew too soon")
         sealing = dict(data, by=line["by"], at=line["at"], word=line["seq"], corrected=None)
@@ -764,13 +775,14 @@ class Works:
             raise Wrong(f"line {line['seq']} corrects what is not the last word")
         self.seals.remove(sealing["seal"])
         self.use_seal(data["seal"], line)
-        if "gross" in data and data["gross"] < sealing.get("tare", 0):
-            raise Wrong(f"line {line['seq']} weighs {data['container']} amiss")
-        before = sealed(sealing)
-        sealing.update(seal=data["seal"], gross=data.get("gross"), word=line["seq"],
-                       corrected=line["seq"])
+        kept = sealing if "gross" in data else {}
+        weighed = data.get("weighed", kept)
+        before = sealed(sealing, "weighed" in data)
+        sealing.update(seal=data["seal"], gross=data.get("gross"), tare=weighed.get("tare"),
+                       scale=weighed.get("scale"), word=line["seq"], corrected=line["seq"])
+        self.weighed_sealing(sealing, line)
         self.amend_cage(day, line, "sealing", data["container"], None, data["corrects"], before,
-                        sealed(sealing))
+                        sealed(sealing, "weighed" in data))
         self.day(day)["corrections of fillings and sealings"] += 1
 
     def on_spoils_lost(self, data, line, day):

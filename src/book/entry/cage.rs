@@ -3,7 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::custody::{CagePlace, ContainerId, Item, Mass, ScaleId, SealNumber};
+use crate::custody::{CagePlace, ContainerId, Item, Mass, ScaleId, SealNumber, TareAndScale};
 use crate::people::PersonId;
 use crate::sheet::{LotId, Printed, Replacement, Serial, SheetNo};
 
@@ -172,6 +172,13 @@ pub struct ContainerResealed {
     /// Gross mass in milligrams, if weighed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gross: Option<Mass>,
+    /// Mass of the empty container in milligrams; only with `gross`. Lines written before
+    /// 2026-12-01 have none, and no scale.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tare: Option<Mass>,
+    /// The scale it was read from; only with `gross`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scale: Option<ScaleId>,
 }
 
 /// Pieces that went into the wrong open container are taken out again.
@@ -190,7 +197,7 @@ pub struct FillingCorrected {
 }
 
 /// What was written amiss when a container was sealed, put right by the line's author and a second
-/// person. Both facts stand as they should be.
+/// person. Every fact stands as it should be.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SealingCorrected {
@@ -201,6 +208,10 @@ pub struct SealingCorrected {
     /// Gross mass in milligrams; absent when it was not weighed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gross: Option<Mass>,
+    /// Tare and scale, when one of them is corrected; only with `gross`. Absent, both stay, as in
+    /// every line written before 2026-12-01.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub weighed: Option<TareAndScale>,
     pub reason: String,
     pub second: PersonId,
 }

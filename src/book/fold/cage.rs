@@ -2,7 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use crate::custody::{Act, Container, ContainerId, Item, Mass, Seal, SealNumber, Sealing};
+use crate::custody::{
+    Act, Container, ContainerId, Item, Mass, Seal, SealNumber, Sealing, TareAndScale,
+};
 use crate::people::{Duty, PersonId};
 use crate::sheet::{LotId, SheetNo};
 
@@ -157,12 +159,12 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
     }
     unused_seal(state, data.seal)?;
     second(state, header, data.second)?;
-    sealing_mass(state, data)?;
-    let sealing = Sealing {
+    let weighed = TareAndScale {
         tare: data.tare,
         scale: data.scale,
-        ..sealing(header, data.seal, data.second, data.gross)
     };
+    masses(state, container.id, data.gross, weighed)?;
+    let sealing = sealing(header, data.seal, data.second, (data.gross, weighed));
     let (id, day) = (container.id, state.day_of(&header.at));
     Ok(Change::new(move |state| {
         state.cage.seals.insert(sealing.number, id);
@@ -173,8 +175,13 @@ pub fn sealed(state: &State, header: &Header, data: &ContainerSealed) -> Result<
     }))
 }
 
-/// A sealing by the line's author and a second person, its masses as one reading.
-fn sealing(header: &Header, number: SealNumber, second: PersonId, gross: Option<Mass>) -> Sealing {
+/// A sealing by the line's author and a second person.
+fn sealing(
+    header: &Header,
+    number: SealNumber,
+    second: PersonId,
+    (gross, weighed): (Option<Mass>, TareAndScale),
+) -> Sealing {
     Sealing {
         seq: header.seq,
         number,
@@ -182,20 +189,24 @@ fn sealing(header: &Header, number: SealNumber, second: PersonId, gross: Option<
         second,
         at: header.at.clone(),
         gross,
-        tare: None,
-        scale: None,
+        weighed,
         corrections: Vec::new(),
     }
 }
 
 /// A tare and a scale belong to a gross mass, and the full container is not lighter.
-fn sealing_mass(state: &State, data: &ContainerSealed) -> Result<(), Refusal> {
-    if let Some(scale) = data.scale.filter(|id| !state.scales.contains_key(id)) {
+fn masses(
+    state: &State,
+    id: ContainerId,
+    gross: Option<Mass>,
+    weighed: TareAndScale,
+) -> Result<(), Refusal> {
+    let TareAndScale { tare, scale } = weighed;
+    if let Some(scale) = scale.filter(|id| !state.scales.contains_key(id)) {
         return Err(Refusal::UnknownScale(scale));
     }
-    let id = data.container;
-    match (data.gross, data.tare) {
-        (None, None) if data.scale.is_none() => Ok(()),
+    match (gross, tare) {
+        (None, None) if scale.is_none() => Ok(()),
         (None, _) => Err(Refusal::NoGross(id)),
         (Some(gross), Some(tare)) if gross < tare => Err(Refusal::BelowTare(id)),
         (Some(_), _) => Ok(()),

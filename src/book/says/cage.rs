@@ -76,7 +76,13 @@ pub(super) fn filling_corrected(data: &FillingCorrected) -> String {
 pub(super) fn sealing_corrected(data: &SealingCorrected, book: &Book) -> String {
     let (container, entry) = (data.container, data.corrects);
     let (second, why) = (book.state().name_of(data.second), phrase(&data.reason));
-    let now = before::sealed(data.seal, data.gross);
+    let weighed = data.weighed.map(|weighed| {
+        let tare = weighed.tare.map(|tare| format!(", tare {tare}"));
+        let scale = weighed.scale.map(|scale| format!(", on {scale}"));
+        let or = |part: Option<String>, none: &str| part.unwrap_or_else(|| none.to_owned());
+        or(tare, ", no tare") + &or(scale, ", on no named scale")
+    });
+    let now = before::sealed(data.seal, data.gross) + &weighed.unwrap_or_default();
     let was = before(before::sealing(book, entry));
     format!(
         "Corrects entry {entry}: container {container} has {now}{was}; second person {second}: {why}."

@@ -1,6 +1,8 @@
 //! Statements about containers and lost spoils.
 
-use crate::custody::{Item, Mass, SealNumber};
+use std::fmt;
+
+use crate::custody::{Item, Mass, ScaleId, TareAndScale};
 
 use super::super::entry::{
     ContainerRecounted, ContainerResealed, ContainerSealed, SealingCorrected, SpoilsLost,
@@ -16,13 +18,18 @@ pub(super) fn sealing(text: &mut String, state: &State, data: &ContainerSealed) 
         put(text, format_args!("Container {container} with {held}"));
     }
     put(text, format_args!("Sealed with {seal}"));
-    if let Some(gross) = data.gross {
-        put(text, format_args!("Gross mass {}", gross));
+    weighing(text, data.gross, data.tare, data.scale);
+}
+
+/// What was weighed, a line each.
+fn weighing(text: &mut String, gross: Option<Mass>, tare: Option<Mass>, scale: Option<ScaleId>) {
+    if let Some(gross) = gross {
+        put(text, format_args!("Gross mass {gross}"));
     }
-    if let Some(tare) = data.tare {
+    if let Some(tare) = tare {
         put(text, format_args!("Tare {tare}"));
     }
-    if let Some(scale) = data.scale {
+    if let Some(scale) = scale {
         put(text, format_args!("Weighed on {scale}"));
     }
 }
@@ -72,9 +79,7 @@ pub(super) fn resealing(text: &mut String, state: &State, data: &ContainerReseal
             );
         }
     }
-    if let Some(gross) = data.gross {
-        put(text, format_args!("Gross mass {gross}"));
-    }
+    weighing(text, data.gross, data.tare, data.scale);
 }
 
 pub(super) fn sealing_corrected(text: &mut String, state: &State, data: &SealingCorrected) {
@@ -85,25 +90,32 @@ pub(super) fn sealing_corrected(text: &mut String, state: &State, data: &Sealing
     );
     let known = state.container(container).ok();
     if let Some(before) = known.and_then(|known| known.sealing()) {
-        seal_line(text, before.number, data.seal);
-        gross_line(text, before.gross, data.gross);
+        let (number, gross, was) = (Some(before.number), before.gross, before.weighed);
+        corrected(text, ("Seal number", ""), number, Some(data.seal));
+        corrected(text, ("Gross mass", "not weighed"), gross, data.gross);
+        if let Some(TareAndScale { tare, scale }) = data.weighed {
+            corrected(text, ("Tare", "not weighed"), was.tare, tare);
+            corrected(text, ("Scale", "not named"), was.scale, scale);
+        }
     }
     put(text, format_args!("Reason: {}", data.reason.trim()));
 }
 
-fn seal_line(text: &mut String, was: SealNumber, is: SealNumber) {
+/// A fact as it stands, with what stood there before; `none` where there is none.
+fn corrected<T: fmt::Display + PartialEq>(
+    text: &mut String,
+    (fact, none): (&str, &str),
+    was: Option<T>,
+    is: Option<T>,
+) {
+    let said = |value: &Option<T>| match value {
+        Some(value) => value.to_string(),
+        None => none.to_owned(),
+    };
+    let (before, now) = (said(&was), said(&is));
     match was == is {
-        true => put(text, format_args!("Seal number {is}, as before")),
-        false => put(text, format_args!("Seal number {is} (before: {was})")),
-    }
-}
-
-fn gross_line(text: &mut String, was: Option<Mass>, is: Option<Mass>) {
-    let said = |mass: Option<Mass>| mass.map_or("not weighed".to_owned(), |mass| mass.to_string());
-    let (before, now) = (said(was), said(is));
-    match was == is {
-        true => put(text, format_args!("Gross mass {now}, as before")),
-        false => put(text, format_args!("Gross mass {now} (before: {before})")),
+        true => put(text, format_args!("{fact} {now}, as before")),
+        false => put(text, format_args!("{fact} {now} (before: {before})")),
     }
 }
 

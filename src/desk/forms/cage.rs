@@ -18,7 +18,7 @@ pub use correct::{filling_corrected, sealing_corrected, sealing_typed};
 pub use fill::{LOT_ANY, container_filled};
 pub use hold::{container_held, container_recounted, container_resealed, seal_checked};
 pub use lost::{spoils_found, spoils_lost};
-pub use seal::container_sealed;
+pub use seal::{MEND_MASSES, MassFields, SEAL_MASSES, container_sealed};
 
 /// Most wrong lines of a list that are told one by one.
 const TOLD: usize = 20;

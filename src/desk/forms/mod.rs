@@ -34,9 +34,10 @@ use std::str::FromStr;
 
 pub use book::{NewBook, new_book};
 pub use cage::{
-    LOT_ANY, container_filled, container_held, container_moved, container_opened,
-    container_recounted, container_resealed, container_retired, container_sealed,
-    filling_corrected, seal_checked, sealing_corrected, sealing_typed, spoils_found, spoils_lost,
+    LOT_ANY, MEND_MASSES, MassFields, SEAL_MASSES, container_filled, container_held,
+    container_moved, container_opened, container_recounted, container_resealed, container_retired,
+    container_sealed, filling_corrected, seal_checked, sealing_corrected, sealing_typed,
+    spoils_found, spoils_lost,
 };
 pub use close::{SEEN, close_day};
 pub use destroy::{

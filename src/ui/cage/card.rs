@@ -3,7 +3,9 @@
 use yew::prelude::*;
 
 use crate::book::State;
-use crate::custody::{Act, Container, ContainerId, Hold, Item, Mass, Recount, Seal, Sealing};
+use crate::custody::{
+    Act, Container, ContainerId, Hold, Item, Mass, Recount, Seal, Sealing, TareAndScale,
+};
 use crate::export::sheets_and_notes;
 use crate::sheet::grouped;
 use crate::ui::Shop;
@@ -72,8 +74,15 @@ fn place(state: &State, container: &Container) -> Html {
     }
 }
 
-fn weighed(gross: Option<Mass>) -> String {
-    gross.map_or_else(|| "not weighed".to_owned(), |mass| mass.to_string())
+/// "1250.5 g gross, tare 900.0 g, on W1".
+fn weighed(gross: Option<Mass>, weighed: TareAndScale) -> String {
+    let Some(gross) = gross else {
+        return "not weighed".to_owned();
+    };
+    let tare = weighed.tare.map(|tare| format!(", tare {tare}"));
+    let scale = weighed.scale.map(|scale| format!(", on {scale}"));
+    let (tare, scale) = (tare.unwrap_or_default(), scale.unwrap_or_default());
+    format!("{gross} gross{tare}{scale}")
 }
 
 /// The seal as it stands, and below it every fact that stood there before.
@@ -86,7 +95,7 @@ fn sealed(state: &State, sealing: &Sealing) -> Html {
         sealing.seq
     );
     let before = sealing.corrections.iter().map(|one| {
-        let (number, gross) = (one.number_was, weighed(one.gross_was));
+        let (number, gross) = (one.number_was, weighed(one.gross_was, one.weighed_was));
         let second = state.name_of(one.second);
         html! {
             <span class="note">{ "Before: " }<s><span class="mono">{ number.to_string() }</span>{ format!(", {gross}") }</s>
@@ -94,7 +103,7 @@ fn sealed(state: &State, sealing: &Sealing) -> Html {
         }
     });
     let shown = html! {
-        <><span class="mono">{ sealing.number.to_string() }</span>{ format!(", {}", weighed(sealing.gross)) }
+        <><span class="mono">{ sealing.number.to_string() }</span>{ format!(", {}", weighed(sealing.gross, sealing.weighed)) }
             <span class="note">{ by }</span>{ for before }</>
     };
     line("Seal", shown)

@@ -6,12 +6,13 @@ use yew::prelude::*;
 use crate::book::{Entry, Line, Refusal, State, cosigners};
 use crate::custody::ContainerId;
 use crate::desk::forms::{
-    FieldErrors, Typed, container_held, container_moved, container_recounted, container_resealed,
-    container_retired, filling_corrected, seal_checked, sealing_corrected, sealing_typed,
-    spoils_found, spoils_lost,
+    FieldErrors, MEND_MASSES, SEAL_MASSES, Typed, container_held, container_moved,
+    container_recounted, container_resealed, container_retired, filling_corrected, seal_checked,
+    sealing_corrected, sealing_typed, spoils_found, spoils_lost,
 };
 use crate::desk::{Action, Burst};
 use crate::people::PersonId;
+use crate::ui::destroy::only_scale;
 use crate::ui::kit::{ErrorSummary, use_form};
 use crate::ui::use_shop;
 
@@ -137,11 +138,18 @@ fn button(deed: Deed) -> &'static str {
 /// What the form starts with.
 fn start(deed: Deed, container: Option<ContainerId>, state: &State) -> Typed {
     let known = container.and_then(|id| state.cage.containers.get(&id));
+    // Of a weighing that is still to come, filled in where the works has just one.
+    let scale = only_scale(state).unwrap_or_default();
     match deed {
-        Deed::Correct => known
-            .and_then(|known| known.sealing())
-            .map(sealing_typed)
-            .unwrap_or_default(),
+        Deed::Correct => {
+            let sealing = known.and_then(|known| known.sealing());
+            let mut typed = sealing.map(sealing_typed).unwrap_or_default();
+            if sealing.is_some_and(|sealing| sealing.gross.is_none()) {
+                typed.set(MEND_MASSES.scale, scale);
+            }
+            typed
+        }
+        Deed::Reseal => Typed::with([(SEAL_MASSES.scale, &scale)]),
         Deed::Recount => Typed::with([("recount-how", "all")]),
         Deed::Lose => {
             let missing = state.cage.missing().map(|(item, _)| typed_piece(item));

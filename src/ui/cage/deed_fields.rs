@@ -5,14 +5,16 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
-use crate::custody::{ContainerId, Item};
+use crate::custody::{Container, ContainerId, Item};
 use crate::desk::Burst;
+use crate::desk::forms::{MEND_MASSES, SEAL_MASSES};
 use crate::export::sheets_and_notes;
 use crate::ui::Shop;
 use crate::ui::kit::{Choice, Field, Form, Pick};
 
 use super::containers::{open_choices, second_choices};
 use super::deed::Deed;
+use super::masses::mass_fields;
 use super::seal::seal_fields;
 use super::text::Lines;
 
@@ -40,6 +42,8 @@ pub fn fields(
     let list = |name: &'static str, label: &'static str, hint: &'static str| {
         html! { <Lines form={form.clone()} {name} {label} {hint} /> }
     };
+    let state = shop.state();
+    let known = container.and_then(|id| state.cage.containers.get(&id));
     match deed {
         Deed::Move => html! { <>
             <p>{ "One person may move a container: its seal shows whether it was opened on the way." }</p>
@@ -56,11 +60,11 @@ pub fn fields(
             <p>{ "For a doubt that is not about its seal. It is then counted again by two, explained and sealed anew." }</p>
             { text("hold-reason", "Why it is held", "Like \"a count in the session differs\" or \"its lid is bent\"") }
         </> },
-        Deed::Recount => recount(container, form, shop),
+        Deed::Recount => recount(known, form, shop),
         Deed::Reseal => html! { <>
             <p>{ "A new seal with a new number. The one before stays used for ever." }</p>
-            { seal_fields(form, burst, &shop.state()) }
-            <Field form={form.clone()} name="seal-gross" label="Gross mass in grams" hint="If it was weighed, like 12480.5" inputmode={Some(AttrValue::from("decimal"))} />
+            { seal_fields(form, burst, &state) }
+            { mass_fields(shop, form, SEAL_MASSES, known) }
             { second(form, "seal-second", shop) }
         </> },
         Deed::TakeOut => html! { <>
@@ -69,7 +73,7 @@ pub fn fields(
             <Pick form={form.clone()} name="out-to" label="Into" hint="Leave it at Choose… to make them loose again" choices={others(container, shop)} />
             { text("out-reason", "Why", "What went wrong") }
         </> },
-        Deed::Correct => correct(form, shop),
+        Deed::Correct => correct(known, form, shop),
         Deed::Retire => html! { <>
             <p>{ "An empty container is taken out of use. Its number is not used again." }</p>
             { text("retire-reason", "Why", "Like \"opened by mistake\"") }
@@ -119,10 +123,8 @@ fn others(container: Option<ContainerId>, shop: &Shop) -> Vec<Choice> {
     choices
 }
 
-fn recount(container: Option<ContainerId>, form: &Form, shop: &Shop) -> Html {
-    let state = shop.state();
-    let known = container.and_then(|id| state.cage.containers.get(&id));
-    let declared = known.map(|known| known.contents()).unwrap_or_default();
+fn recount(container: Option<&Container>, form: &Form, shop: &Shop) -> Html {
+    let declared = container.map(Container::contents).unwrap_or_default();
     let declared = sheets_and_notes(declared.sheets.into(), declared.notes.into());
     let how = form.typed().get("recount-how").to_owned();
     let number = |name: &'static str, label: &'static str| {
@@ -143,14 +145,14 @@ fn recount(container: Option<ContainerId>, form: &Form, shop: &Shop) -> Html {
     </> }
 }
 
-fn correct(form: &Form, shop: &Shop) -> Html {
+fn correct(container: Option<&Container>, form: &Form, shop: &Shop) -> Html {
     html! { <>
-        <p>{ "For what was written amiss at sealing. Put both facts as they should be; what stood there before stays on the page." }</p>
+        <p>{ "For what was written amiss at sealing. Put every fact as it should be, and leave empty what was not weighed; what stood there before stays on the page." }</p>
         <div class="fields">
             <Field form={form.clone()} name="mend-seal" label="Seal number" hint="As it stands on the seal" mono=true />
             <Field form={form.clone()} name="mend-again" label="Seal number again" hint="Only when the number changes" mono=true />
         </div>
-        <Field form={form.clone()} name="mend-gross" label="Gross mass in grams" hint="Empty if it was not weighed" inputmode={Some(AttrValue::from("decimal"))} />
+        { mass_fields(shop, form, MEND_MASSES, container) }
         <Field form={form.clone()} name="mend-reason" label="Why" hint="How the mistake happened" />
         { second(form, "mend-second", shop) }
     </> }

@@ -7,6 +7,7 @@ mod deed_fields;
 mod fill;
 mod gone;
 mod loose;
+mod masses;
 mod open;
 mod screen;
 mod seal;

@@ -7,15 +7,15 @@ use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
 use crate::book::{Refusal, State};
-use crate::custody::{ContainerId, Mass, Seal};
-use crate::desk::forms::{FieldErrors, Typed, container_sealed};
+use crate::custody::{ContainerId, Seal};
+use crate::desk::forms::{FieldErrors, SEAL_MASSES, Typed, container_sealed};
 use crate::desk::{Action, Burst};
-use crate::ui::chart::weigh_check_folded;
-use crate::ui::destroy::{calibration, only_scale, scale_choices};
+use crate::ui::destroy::only_scale;
 use crate::ui::kit::{ErrorSummary, Field, Form, Pick, use_form};
 use crate::ui::{Shop, use_shop};
 
 use super::containers::{open_choices, second_choices};
+use super::masses::mass_fields;
 
 #[derive(Properties, PartialEq)]
 pub struct SealingProps {
@@ -62,23 +62,16 @@ pub fn Sealing(props: &SealingProps) -> Html {
             }
         });
     }
-    let decimal = Some(AttrValue::from("decimal"));
     let (state, desk) = (shop.state(), shop.desk());
-    let scales = scale_choices(&state);
+    let container = form.typed().get("seal-container").parse().ok();
+    let container = container.and_then(|id: ContainerId| state.cage.containers.get(&id));
     let first = desk.signer_name().unwrap_or_default();
     html! {
         <form {onsubmit} novalidate=true>
             <ErrorSummary form={form.clone()} />
             <Pick form={form.clone()} name="seal-container" label="Container" choices={open_choices(&state)} />
             { seal_fields(&form, &burst, &state) }
-            <div class="fields">
-                <Field form={form.clone()} name="seal-gross" label="Gross mass in grams" hint="If it was weighed, like 12480.5" inputmode={decimal.clone()} />
-                <Field form={form.clone()} name="seal-tare" label="Tare in grams" hint="The empty container, if it was weighed" inputmode={decimal} />
-                if !scales.is_empty() {
-                    <Pick form={form.clone()} name="seal-scale" label="Scale" hint="The one that was read" choices={scales} />
-                }
-            </div>
-            { weighed(&shop, &form) }
+            { mass_fields(&shop, &form, SEAL_MASSES, container) }
             <p>{ format!("First person: {first}. The second looks at the seal too and signs.") }</p>
             <div class="fields">
                 <Pick form={form.clone()} name="seal-second" label="Second person" choices={second_choices(&state, desk.signed_in)} />
@@ -91,25 +84,7 @@ pub fn Sealing(props: &SealingProps) -> Html {
 /// A fresh form; the scale is filled in where the works has just one.
 fn start(shop: &Shop, container: &str) -> Typed {
     let scale = only_scale(&shop.state()).unwrap_or_default();
-    Typed::with([("seal-container", container), ("seal-scale", &scale)])
-}
-
-/// The weigh check of the container that is being sealed, once gross and tare are typed.
-fn weighed(shop: &Shop, form: &Form) -> Html {
-    let today = shop.now().local_day();
-    let state = shop.state();
-    let typed = form.typed();
-    let mass = |field| Mass::from_grams_text(typed.get(field)).ok();
-    let net = mass("seal-gross").zip(mass("seal-tare"));
-    let net = net.and_then(|(gross, tare)| gross.less(tare));
-    let container = typed.get("seal-container").parse();
-    let container = container.ok().and_then(|id| state.cage.containers.get(&id));
-    let (Some(container), Some(net)) = (container, net) else {
-        return Html::default();
-    };
-    let scale = typed.get("seal-scale").parse().ok();
-    let expected = state.expected_mass(container, scale);
-    html! { <>{ calibration(&state, scale, today) }{ weigh_check_folded(&expected, Some(net)) }</> }
+    Typed::with([("seal-container", container), (SEAL_MASSES.scale, &scale)])
 }
 
 /// The number of a seal that is being put on, typed twice or scanned once.

@@ -1,7 +1,7 @@
 //! Corrections of container facts: pieces in the wrong container, a sealing written amiss.
 
 use crate::account::{Amended, Amendment, Sealed};
-use crate::custody::{Seal, SealingCorrection};
+use crate::custody::{Seal, Sealing, SealingCorrection, TareAndScale};
 use crate::people::Day;
 
 use super::super::super::cage::{Came, Place};
@@ -13,7 +13,7 @@ use super::super::super::state::{Change, State};
 use super::super::bench::REASON_MAX;
 use super::super::{listed, required};
 use super::hold::each_once_and_few;
-use super::{act, gone_or_held, open_container, second, unused_seal};
+use super::{act, gone_or_held, masses, open_container, second, unused_seal};
 
 /// Pieces leave an open container: loose again, or over into another open one. Every piece was put
 /// in by the entry that is named.
@@ -71,7 +71,7 @@ fn note(state: &mut State, day: Day, made: Amendment) {
     totals.amendments.push(made);
 }
 
-/// Seal number or mass of a sealing that still holds. A number written amiss is free again: it was
+/// Seal number, masses or scale of a sealing that still holds. A number written amiss is free again: it was
 /// never on the container.
 pub fn sealing(state: &State, header: &Header, data: &SealingCorrected) -> Result<Change, Refusal> {
     let container = state.container(data.container)?;
@@ -89,23 +89,20 @@ pub fn sealing(state: &State, header: &Header, data: &SealingCorrected) -> Resul
         }
         .into());
     }
-    if (data.seal, data.gross) == (before.number, before.gross) {
+    let weighed = corrected_weighed(before, data);
+    if (data.seal, data.gross, weighed) == (before.number, before.gross, before.weighed) {
         return Err(CageRefusal::NothingCorrected.into());
     }
     if data.seal != before.number {
         unused_seal(state, data.seal)?;
     }
-    if data
-        .gross
-        .is_some_and(|gross| before.tare.is_some_and(|tare| gross < tare))
-    {
-        return Err(Refusal::BelowTare(id));
-    }
+    masses(state, id, data.gross, weighed)?;
     required("Reason", &data.reason, REASON_MAX)?;
     second(state, header, data.second)?;
     let correction = SealingCorrection {
         number_was: before.number,
         gross_was: before.gross,
+        weighed_was: before.weighed,
         act: act(header),
         second: data.second,
         reason: data.reason.trim().to_owned(),
@@ -118,8 +115,13 @@ pub fn sealing(state: &State, header: &Header, data: &SealingCorrected) -> Resul
             before: Sealed {
                 seal: before.number,
                 gross: before.gross,
+                weighed: data.weighed.map(|_| before.weighed),
             },
-            after: Sealed { seal, gross },
+            after: Sealed {
+                seal,
+                gross,
+                weighed: data.weighed,
+            },
         },
         amends: data.corrects,
         reason: correction.reason.clone(),
@@ -134,12 +136,18 @@ pub fn sealing(state: &State, header: &Header, data: &SealingCorrected) -> Resul
         if let Some(container) = state.cage.containers.get_mut(&id)
             && let Seal::Sealed(sealing) = &mut container.seal
         {
-            (sealing.number, sealing.gross) = (seal, gross);
-            // A tare and a scale say nothing without the gross mass.
-            if gross.is_none() {
-                (sealing.tare, sealing.scale) = (None, None);
-            }
+            (sealing.number, sealing.gross, sealing.weighed) = (seal, gross, weighed);
             sealing.corrections.push(correction);
         }
     }))
+}
+
+/// A correction that names neither leaves tare and scale as they are; they say nothing without the
+/// gross mass.
+fn corrected_weighed(before: &Sealing, data: &SealingCorrected) -> TareAndScale {
+    match (data.weighed, data.gross) {
+        (Some(weighed), _) => weighed,
+        (None, Some(_)) => before.weighed,
+        (None, None) => TareAndScale::default(),
+    }
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::custody::{
-    Container, ContainerId, Contents, HeldFor, Hold, Item, Recount, Seal, Sealing,
+    Container, ContainerId, Contents, HeldFor, Hold, Item, Recount, Seal, Sealing, TareAndScale,
 };
 
 use super::super::super::cage::{Came, Place};
@@ -16,7 +16,7 @@ use super::super::super::refusal::Refusal;
 use super::super::super::state::{Change, State};
 use super::super::bench::REASON_MAX;
 use super::super::required;
-use super::{act, gone_or_held, sealing, second, unused_seal};
+use super::{act, gone_or_held, masses, sealing, second, unused_seal};
 
 fn sealed_container(state: &State, id: ContainerId) -> Result<(&Container, &Sealing), Refusal> {
     let container = state.container(id)?;
@@ -204,7 +204,12 @@ pub fn resealed(
     }
     unused_seal(state, data.seal)?;
     second(state, header, data.second)?;
-    let anew = sealing(header, data.seal, data.second, data.gross);
+    let weighed = TareAndScale {
+        tare: data.tare,
+        scale: data.scale,
+    };
+    masses(state, id, data.gross, weighed)?;
+    let anew = sealing(header, data.seal, data.second, (data.gross, weighed));
     Ok(Change::new(move |state| {
         state.cage.seals.insert(anew.number, id);
         let Some(container) = state.cage.containers.get_mut(&id) else {

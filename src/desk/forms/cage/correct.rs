@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Entry, FillingCorrected, LIST_PART, Place, SealingCorrected, State};
-use crate::custody::{Container, ContainerId, Item, Sealing};
+use crate::custody::{Container, ContainerId, Item, Mass, ScaleId, Sealing};
 use crate::people::PersonId;
 
 use super::super::spoils::whereabouts;
 use super::super::{FieldErrors, Reader, Typed};
-use super::seal::{gross, read_number, unused_seal};
+use super::seal::{MEND_MASSES, masses, read_number, unused_seal};
 use super::{REASON_MAX, open_container, second_person, some_pieces};
 
 /// Reads the form that takes pieces out of an open container: `out-list`, `out-to` (another open
@@ -72,17 +72,23 @@ fn by_filling(state: &State, items: Vec<Item>) -> BTreeMap<u64, Vec<Item>> {
 
 /// The form that corrects a sealing, filled with what stands.
 pub fn sealing_typed(sealing: &Sealing) -> Typed {
-    let gross = sealing
-        .gross
-        .map_or_else(String::new, |mass| mass.grams_text());
+    let grams = |mass: Option<Mass>| mass.map_or_else(String::new, Mass::grams_text);
+    let (gross, tare) = (grams(sealing.gross), grams(sealing.weighed.tare));
+    let scale = sealing.weighed.scale;
     Typed::with([
         ("mend-seal", sealing.number.as_str()),
-        ("mend-gross", &gross),
+        (MEND_MASSES.gross, &gross),
+        (MEND_MASSES.tare, &tare),
+        (
+            MEND_MASSES.scale,
+            scale.as_ref().map_or("", ScaleId::as_str),
+        ),
     ])
 }
 
 /// Reads the form that corrects a sealing: `mend-seal` (with `mend-again` when it is
-/// another number) and `mend-gross` as they should be, `mend-reason` and `mend-second`.
+/// another number), `mend-gross`, `mend-tare` and `mend-scale` as they should be, `mend-reason` and
+/// `mend-second`. The scale of a mass that was read long ago may be unknown still.
 ///
 /// # Errors
 /// Every wrong field; nothing that differs.
@@ -110,21 +116,25 @@ pub fn sealing_corrected(
             "The two seal numbers differ. Read the seal again and type its number twice.",
         );
     }
-    let gross = gross(&mut form, "mend-gross");
-    if seal == Some(before.number) && gross == Some(before.gross) {
+    let unnamed = before.gross.is_some() && before.weighed.scale.is_none();
+    let masses = masses(&mut form, &MEND_MASSES, state, unnamed);
+    if seal == Some(before.number) && masses == Some((before.gross, before.weighed)) {
         form.wrong::<()>(
             "mend-seal",
-            "Seal number and mass are as they stand already. Correct what is wrong.",
+            "Seal number, masses and scale are as they stand already. Correct what is wrong.",
         );
     }
     let reason = form.required("mend-reason", "The reason", REASON_MAX);
     let second = second_person(&mut form, "mend-second", state, first);
     let entry = (|| {
+        let (gross, weighed) = masses?;
+        let named = gross.is_some() && weighed != before.weighed;
         Some(Entry::SealingCorrected(SealingCorrected {
             container,
             corrects: before.last_word(),
             seal: seal?,
-            gross: gross?,
+            gross,
+            weighed: named.then_some(weighed),
             reason: reason?,
             second: second?,
         }))

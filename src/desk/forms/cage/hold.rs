@@ -3,12 +3,12 @@
 use crate::book::{
     ContainerHeld, ContainerRecounted, ContainerResealed, Entry, Pieces, Place, SealChecked, State,
 };
-use crate::custody::{Container, ContainerId, Contents, Item};
+use crate::custody::{Container, ContainerId, Contents, Item, TareAndScale};
 use crate::people::PersonId;
 
 use super::super::spoils::whereabouts;
 use super::super::{FieldErrors, Reader, Typed};
-use super::seal::{gross, new_seal, read_number};
+use super::seal::{SEAL_MASSES, masses, new_seal, read_number};
 use super::{REASON_MAX, pieces, second_person};
 
 /// Reads the form for a seal that was looked at: `check-how` (`whole`, `broken` or `none`) and
@@ -195,8 +195,8 @@ fn agrees(
     agree
 }
 
-/// Reads the form that seals a held container anew: the fields of a seal, `seal-gross` and
-/// `seal-second`.
+/// Reads the form that seals a held container anew: the fields of a seal, its masses and scale as
+/// at the first sealing, and `seal-second`.
 ///
 /// # Errors
 /// Every wrong field.
@@ -208,14 +208,17 @@ pub fn container_resealed(
 ) -> Result<Entry, FieldErrors> {
     let mut form = Reader::new(typed);
     let seal = new_seal(&mut form, state);
-    let gross = gross(&mut form, "seal-gross");
+    let masses = masses(&mut form, &SEAL_MASSES, state, false);
     let second = second_person(&mut form, "seal-second", state, first);
     let entry = (|| {
+        let (gross, TareAndScale { tare, scale }) = masses?;
         Some(Entry::ContainerResealed(ContainerResealed {
             container,
             seal: seal?,
             second: second?,
-            gross: gross?,
+            gross,
+            tare,
+            scale,
         }))
     })();
     form.finish(entry)

@@ -1,7 +1,7 @@
 //! Sealing a container, and reading seal numbers: typed twice, or scanned once.
 
 use crate::book::{CageRefusal, ContainerSealed, Entry, State};
-use crate::custody::{ContainerId, Mass, ScaleId, Seal, SealNumber};
+use crate::custody::{ContainerId, Mass, ScaleId, Seal, SealNumber, TareAndScale};
 use crate::people::PersonId;
 use crate::sheet::IdError;
 
@@ -24,10 +24,10 @@ pub fn container_sealed(
     let mut form = Reader::new(typed);
     let container = form.read_with("seal-container", |text| full_container(state, text));
     let seal = new_seal(&mut form, state);
-    let masses = sealing_masses(&mut form, state);
+    let masses = masses(&mut form, &SEAL_MASSES, state, false);
     let second = second_person(&mut form, "seal-second", state, first);
     let entry = (|| {
-        let (gross, tare, scale) = masses?;
+        let (gross, TareAndScale { tare, scale }) = masses?;
         Some(Entry::ContainerSealed(ContainerSealed {
             container: container?,
             seal: seal?,
@@ -40,22 +40,64 @@ pub fn container_sealed(
     form.finish(entry)
 }
 
-type SealingMasses = (Option<Mass>, Option<Mass>, Option<ScaleId>);
+/// The fields of a form for gross mass, tare and scale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct MassFields {
+    pub gross: &'static str,
+    pub tare: &'static str,
+    pub scale: &'static str,
+}
 
-/// Gross, tare and scale: none, the gross alone, or both.
-fn sealing_masses(form: &mut Reader, state: &State) -> Option<SealingMasses> {
-    let (full, empty) = (gross(form, "seal-gross"), gross(form, "seal-tare"));
+/// Of a seal that is put on.
+pub const SEAL_MASSES: MassFields = MassFields {
+    gross: "seal-gross",
+    tare: "seal-tare",
+    scale: "seal-scale",
+};
+
+/// Of a sealing that is corrected.
+pub const MEND_MASSES: MassFields = MassFields {
+    gross: "mend-gross",
+    tare: "mend-tare",
+    scale: "mend-scale",
+};
+
+impl MassFields {
+    /// The net mass and the scale, as far as what is typed can be read.
+    pub fn net_and_scale(&self, typed: &Typed) -> (Option<Mass>, Option<ScaleId>) {
+        let mass = |field| Mass::from_grams_text(typed.get(field)).ok();
+        let both = mass(self.gross).zip(mass(self.tare));
+        let net = both.and_then(|(gross, tare)| gross.less(tare));
+        (net, typed.get(self.scale).parse().ok())
+    }
+}
+
+/// Gross, tare and scale: none, the gross alone, or both. With a gross mass the scale must be named
+/// where the works has any, unless `unnamed` says that it may be left empty.
+pub(super) fn masses(
+    form: &mut Reader,
+    fields: &MassFields,
+    state: &State,
+    unnamed: bool,
+) -> Option<(Option<Mass>, TareAndScale)> {
+    let (full, empty) = (mass(form, fields.gross), mass(form, fields.tare));
     match (full?, empty?) {
-        (None, None) => Some((None, None, None)),
+        (None, None) => Some((None, TareAndScale::default())),
         (None, Some(_)) => form.wrong(
-            "seal-gross",
-            "The tare is typed, but not the gross mass. Weigh the full container, too.",
+            fields.gross,
+            "The tare is typed, but not the gross mass. Weigh the full container, too, or leave both empty.",
         ),
         (Some(gross), Some(tare)) if gross < tare => form.wrong(
-            "seal-gross",
+            fields.gross,
             "The gross mass is below the tare. Weigh again.",
         ),
-        (gross, tare) => Some((gross, tare, scale_of(form, "seal-scale", state)?)),
+        (gross, tare) => {
+            let scale = match unnamed && form.text(fields.scale).is_empty() {
+                true => None,
+                false => scale_of(form, fields.scale, state)?,
+            };
+            Some((gross, TareAndScale { tare, scale }))
+        }
     }
 }
 
@@ -124,7 +166,7 @@ fn used(state: &State, seal: SealNumber, container: ContainerId) -> String {
 }
 
 /// A mass in grams, or nothing.
-pub(super) fn gross(form: &mut Reader, field: &'static str) -> Option<Option<Mass>> {
+fn mass(form: &mut Reader, field: &'static str) -> Option<Option<Mass>> {
     match form.text(field).trim() {
         "" => Some(None),
         _ => form.read_with(field, Mass::from_grams_text).map(Some),

@@ -3,6 +3,7 @@ use crate::custody::Mass;
 use crate::export::sample::{LOT, Works, id};
 
 mod trouble;
+mod weighed;
 
 /// Sheets 2 and 3 torn, A1 of sheet 20 pulled; C-1 open.
 fn works() -> Works {

@@ -240,46 +240,6 @@ fn pieces_are_taken_out_by_the_entry_that_put_them_in() {
 }
 
 #[test]
-fn a_sealing_is_corrected_with_both_facts_as_they_should_be() {
-    let mut works = works();
-    works.write("ben", fill(&works, "all", LOT, "").expect("all"));
-    let weighed = seal(&works, &[("seal-gross", "1250.5")]).expect("sealed");
-    works.write("ben", vec![weighed]);
-    let known = works.state().container(id("C-1")).expect("there");
-    let start = sealing_typed(known.sealing().expect("sealed"));
-    assert_eq!(
-        (start.get("mend-seal"), start.get("mend-gross")),
-        ("S-1", "1250.5")
-    );
-    let mend = |works: &Works, other: &[(&'static str, &str)]| {
-        let mut typed = start.clone();
-        typed.set("mend-reason", "the scale was misread".to_owned());
-        typed.set("mend-second", "ada".to_owned());
-        for (field, text) in other {
-            typed.set(field, (*text).to_owned());
-        }
-        sealing_corrected(&typed, works.state(), id("C-1"), id("ben"))
-    };
-    let same = mend(&works, &[]).unwrap_err();
-    assert!(
-        same.of("mend-seal")
-            .is_some_and(|why| why.contains("stand already"))
-    );
-    let once = mend(&works, &[("mend-seal", "S-7")]).unwrap_err();
-    assert!(once.of("mend-again").is_some());
-    assert!(mend(&works, &[("mend-seal", "S-7"), ("mend-again", "S-7")]).is_ok());
-    assert!(mend(&works, &[("mend-gross", "")]).is_ok());
-    for (field, text) in [
-        ("mend-gross", "heavy"),
-        ("mend-reason", ""),
-        ("mend-second", "ben"),
-    ] {
-        let errors = mend(&works, &[(field, text)]).unwrap_err();
-        assert!(errors.of(field).is_some(), "{field}: {errors:?}");
-    }
-}
-
-#[test]
 fn a_container_is_moved_held_and_retired_with_a_word_why() {
     let mut works = works();
     let moved = |works: &Works, place: &str| {
