@@ -459,6 +459,11 @@ fn trouble_in_the_cage(works: &mut Works) {
     let entry = recounted(works, "C-7", &[], &seven[..1]);
     works.must("cas", entry);
     works.must("cal", resealed("C-6", "0016"));
+    // The new one is torn so that nobody can read it.
+    works.must("cas", seal_found("C-6", None, true));
+    let entry = recounted(works, "C-6", &[], &[]);
+    works.must("cas", entry);
+    works.must("cal", resealed("C-6", "0026"));
     let Entry::ContainerResealed(mut data) = resealed("C-7", "0017") else {
         unreachable!("it seals anew")
     };
@@ -920,8 +925,8 @@ fn the_busy_works_is_busy() {
         "{:?}",
         record.findings
     );
-    // Four of sheets, nine overrulings, four of fillings and sealings.
-    assert_eq!(record.amendments.len(), 4 + 9 + 4);
+    // Four of sheets, nine overrulings, six of fillings and sealings.
+    assert_eq!(record.amendments.len(), 4 + 9 + 6);
     let next = day_record(&works.book, id("2026-11-26")).unwrap();
     assert!(
         next.remarks

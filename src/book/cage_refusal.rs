@@ -30,10 +30,6 @@ pub enum CageRefusal {
     SamePlace(ContainerId),
     #[error("Seal {seal} does not have the works' form: {form}. Read the seal again.")]
     SealForm { seal: SealNumber, form: String },
-    #[error(
-        "A broken seal is named without its number. Give the number, or say that there was no seal."
-    )]
-    BrokenWithoutNumber,
     #[error("\"{item}\" does not lie in container {container}. Name only what the book has in it.")]
     NotInIt { item: Item, container: ContainerId },
     #[error("\"{0}\" is named twice. Name each piece once.")]

@@ -12,7 +12,8 @@ use super::item::Item;
 pub enum HeldFor {
     /// Another seal was on it than the book knows.
     OtherSeal(SealNumber),
-    BrokenSeal(SealNumber),
+    /// None, when it was torn so that its number cannot be read.
+    BrokenSeal(Option<SealNumber>),
     NoSeal,
     /// In somebody's words: a count that differs, damage, not found in its place.
     Said(String),
@@ -22,7 +23,8 @@ impl fmt::Display for HeldFor {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             HeldFor::OtherSeal(found) => write!(f, "the seal found on it was {found}"),
-            HeldFor::BrokenSeal(found) => write!(f, "its seal {found} was broken"),
+            HeldFor::BrokenSeal(Some(found)) => write!(f, "its seal {found} was broken"),
+            HeldFor::BrokenSeal(None) => f.write_str("its seal was broken and could not be read"),
             HeldFor::NoSeal => f.write_str("there was no seal on it"),
             HeldFor::Said(why) => f.write_str(why),
         }

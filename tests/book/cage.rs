@@ -92,11 +92,10 @@ fn a_seal_as_it_should_be_is_noted_and_any_other_holds_the_container() {
     let checked = works.state().container(id("C1")).unwrap().checked.clone();
     assert_eq!(checked.unwrap().by, id("cas"));
     assert!(matches!(seal_of(&works, "C1"), Seal::Sealed(_)));
-    let why = works.refused("cas", seal_found("C1", None, true));
-    assert_eq!(cage(why), CageRefusal::BrokenWithoutNumber);
-    let found: [(Option<&str>, bool, HeldFor); 3] = [
+    let found: [(Option<&str>, bool, HeldFor); 4] = [
         (Some("S-9"), false, HeldFor::OtherSeal(id("S-9"))),
-        (Some("S-1"), true, HeldFor::BrokenSeal(id("S-1"))),
+        (Some("S-1"), true, HeldFor::BrokenSeal(Some(id("S-1")))),
+        (None, true, HeldFor::BrokenSeal(None)),
         (None, false, HeldFor::NoSeal),
     ];
     for (number, broken, why) in found {
@@ -104,6 +103,14 @@ fn a_seal_as_it_should_be_is_noted_and_any_other_holds_the_container() {
         works.must("cas", seal_found("C1", number, broken));
         let hold = works.state().container(id("C1")).unwrap().hold().cloned();
         assert_eq!(hold.map(|hold| hold.why), Some(why));
+        let says = says(&seal_found("C1", number, broken), works.state());
+        let told = match (number, broken) {
+            (None, false) => "No seal",
+            (None, true) => "broken and could not be read",
+            (Some(_), true) => "found broken",
+            (Some(_), false) => "found whole",
+        };
+        assert!(says.contains(told), "{says}");
     }
     works.must("cal", container("C2"));
     let why = works.refused("cas", seal_found("C2", None, false));

@@ -717,7 +717,8 @@ class Works:
         container = self.container(data, line, "sealed")
         found, broken = data.get("found"), data.get("broken", False)
         if found is None:
-            container["held_for"] = "there was no seal on it"
+            container["held_for"] = ("its seal was broken and could not be read" if broken
+                                     else "there was no seal on it")
         elif found != container["sealing"]["seal"]:
             container["held_for"] = f"the seal found on it was {found}"
         elif broken:

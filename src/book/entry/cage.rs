@@ -127,7 +127,7 @@ pub struct ContainerRetired {
 #[serde(deny_unknown_fields)]
 pub struct SealChecked {
     pub container: ContainerId,
-    /// The number found; absent when there was no seal.
+    /// The number found; absent when there was no seal, or a broken one that cannot be read.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub found: Option<SealNumber>,
     /// The seal found was broken.

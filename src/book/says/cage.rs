@@ -21,7 +21,10 @@ pub(super) fn retired(data: &ContainerRetired) -> String {
 pub(super) fn checked(data: &SealChecked) -> String {
     let container = data.container;
     match (data.found, data.broken) {
-        (None, _) => format!("No seal was found on container {container}."),
+        (None, false) => format!("No seal was found on container {container}."),
+        (None, true) => {
+            format!("The seal on container {container} was found broken and could not be read.")
+        }
         (Some(found), true) => format!("Seal {found} on container {container} was found broken."),
         (Some(found), false) => format!("Seal {found} was found whole on container {container}."),
     }

@@ -52,9 +52,7 @@ pub fn fields(
         Deed::Check => html! { <>
             <p>{ "Read the number from the seal itself. If it is broken, gone or another one, the container is held at once." }</p>
             { pick(form, "check-how", "The seal is", &[("whole", "whole"), ("broken", "broken"), ("none", "not there")]) }
-            if form.typed().get("check-how") != "none" {
-                <Field form={form.clone()} name="check-found" label="Number found on it" hint="As it stands on the seal" mono=true />
-            }
+            { found_on_it(form) }
         </> },
         Deed::Hold => html! { <>
             <p>{ "For a doubt that is not about its seal. It is then counted again by two, explained and sealed anew." }</p>
@@ -90,6 +88,16 @@ pub fn fields(
             { text("found-remark", "Where and how", "Like \"under the guillotine\"") }
         </> },
     }
+}
+
+/// The number of a seal that is there; a broken one may not show it any more.
+fn found_on_it(form: &Form) -> Html {
+    let hint = match form.typed().get("check-how") {
+        "none" => return Html::default(),
+        "broken" => "As it stands on the seal; leave it empty if it cannot be read",
+        _ => "As it stands on the seal",
+    };
+    html! { <Field form={form.clone()} name="check-found" label="Number found on it" {hint} mono=true /> }
 }
 
 fn pick(

@@ -41,10 +41,9 @@ pub fn checked(state: &State, header: &Header, data: &SealChecked) -> Result<Cha
     let (container, sealing) = sealed_container(state, data.container)?;
     let id = container.id;
     let wrong = match (data.found, data.broken) {
-        (None, true) => return Err(CageRefusal::BrokenWithoutNumber.into()),
         (None, false) => Some(HeldFor::NoSeal),
         (Some(found), _) if found != sealing.number => Some(HeldFor::OtherSeal(found)),
-        (Some(found), true) => Some(HeldFor::BrokenSeal(found)),
+        (found, true) => Some(HeldFor::BrokenSeal(found)),
         (Some(_), false) => None,
     };
     if let Some(why) = wrong {

@@ -62,7 +62,10 @@ fn names(pieces: &Pieces, item: &Item) -> bool {
 fn checked(data: &SealChecked) -> String {
     let container = data.container;
     match (data.found, data.broken) {
-        (None, _) => format!("container {container} looked at: no seal on it"),
+        (None, false) => format!("container {container} looked at: no seal on it"),
+        (None, true) => {
+            format!("container {container} looked at: its seal, broken and not to be read")
+        }
         (Some(found), true) => format!("container {container} looked at: seal {found}, broken"),
         (Some(found), false) => format!("container {container} looked at: seal {found}, whole"),
     }

@@ -12,11 +12,11 @@ use super::seal::{SEAL_MASSES, masses, new_seal, read_number};
 use super::{REASON_MAX, pieces, second_person};
 
 /// Reads the form for a seal that was looked at: `check-how` (`whole`, `broken` or `none`) and
-/// `check-found`, its number. Whatever is found is recorded; it is the book that holds the
+/// `check-found`, its number, which may be empty for a broken one. Whatever is found is recorded; it is the book that holds the
 /// container when it is not what it should be.
 ///
 /// # Errors
-/// No choice, or no number for a seal that is there.
+/// No choice, or no number for a seal that is whole.
 pub fn seal_checked(typed: &Typed, container: ContainerId) -> Result<Entry, FieldErrors> {
     let mut form = Reader::new(typed);
     let checked = |found, broken| {
@@ -28,6 +28,7 @@ pub fn seal_checked(typed: &Typed, container: ContainerId) -> Result<Entry, Fiel
     };
     let entry = match typed.get("check-how") {
         "none" => Some(checked(None, false)),
+        "broken" if form.text("check-found").trim().is_empty() => Some(checked(None, true)),
         how @ ("whole" | "broken") => {
             let found = form.read_with("check-found", read_number);
             found.map(|found| checked(Some(found), how == "broken"))

@@ -126,6 +126,16 @@ fn a_seal_is_looked_at_and_whatever_is_found_is_told() {
         panic!("a missing seal is refused")
     };
     assert_eq!((none.found, none.broken), (None, false));
+    let Ok(Entry::SealChecked(torn)) = check("broken", " ") else {
+        panic!("a seal that cannot be read is refused")
+    };
+    assert_eq!((torn.found, torn.broken), (None, true));
+    assert!(
+        check("broken", "S 1")
+            .unwrap_err()
+            .of("check-found")
+            .is_some()
+    );
     let works = held_works();
     let held = fill(&works, "all", LOT, "").unwrap_err();
     let why = held.of("fill-container").unwrap_or_default();
