@@ -41,6 +41,10 @@ pub struct Member {
     pub presence: Presence,
     /// Why they left.
     pub reason: Option<String>,
+    /// The entry that they came by, and when, if they were not there from the beginning.
+    pub came: Option<(u64, Stamp)>,
+    /// The same of leaving.
+    pub left: Option<(u64, Stamp)>,
 }
 
 /// Everything recorded of one session.

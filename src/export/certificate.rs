@@ -329,10 +329,15 @@ impl Certificate {
             container: one.container,
             why: one.why.to_string(),
         });
+        let presence = self.presence.into_iter().map(|one| CertifiedPresence {
+            moments: String::new(),
+            ..one
+        });
         Self {
             format: FORMAT_BEFORE,
             products: Vec::new(),
             left_out: left_out.collect(),
+            presence: presence.collect(),
             ..self
         }
     }

@@ -4,8 +4,8 @@
 use serde::Serialize;
 
 use crate::book::{SessionRecord, State};
-use crate::custody::{ContainerId, LeftOut, Presence, WeighVerdict};
-use crate::people::PersonId;
+use crate::custody::{ContainerId, LeftOut, Member, Presence, WeighVerdict};
+use crate::people::{PersonId, Stamp};
 
 use super::certificate::CertifiedContainer;
 use super::certificate_steps::in_words;
@@ -26,6 +26,10 @@ pub struct CertifiedPresence {
     pub part: &'static str,
     /// From and to which step, like "left before the residue".
     pub was_there: String,
+    /// When, and by which entries, like "left 04:27:42 (entry 31)": a step may be recorded anew
+    /// after somebody left before it. A certificate in the form before has none.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub moments: String,
     /// Why they left.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub reason: Option<String>,
@@ -54,15 +58,24 @@ pub(super) fn presence(state: &State, session: &SessionRecord) -> Vec<CertifiedP
         name: state.name_of(one.person),
         part: one.part.name(),
         was_there: one.to_string(),
-        reason: why_left(session, one),
+        moments: member(session, one).map_or_else(String::new, moments),
+        reason: member(session, one).and_then(|member| member.reason.clone()),
     })
     .collect()
 }
 
-fn why_left(session: &SessionRecord, presence: &Presence) -> Option<String> {
+fn member<'a>(session: &'a SessionRecord, presence: &Presence) -> Option<&'a Member> {
     let mut team = session.log.iter().flat_map(|log| &log.team);
-    let member = team.find(|member| member.presence == *presence);
-    member?.reason.clone()
+    team.find(|member| member.presence == *presence)
+}
+
+fn moments(member: &Member) -> String {
+    let at = |what, moment: &Option<(u64, Stamp)>| {
+        let moment = moment.as_ref();
+        moment.map(|(seq, at)| format!("{what} {} (entry {seq})", at.clock()))
+    };
+    let both = [at("came", &member.came), at("left", &member.left)];
+    both.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 pub(super) fn begun_before(state: &State, session: &SessionRecord) -> Vec<CertifiedAbandoned> {
@@ -191,8 +204,12 @@ impl super::Certificate {
                 .iter()
                 .any(|person| person.person == one.person);
             let unsigned = if signs { "" } else { ", and signed nothing" };
+            let moments = match one.moments.is_empty() {
+                true => String::new(),
+                false => format!("; {}", one.moments),
+            };
             format!(
-                "{}, {}, {}{why}{unsigned}.",
+                "{}, {}, {}{why}{unsigned}{moments}.",
                 one.name, one.part, one.was_there
             )
         });

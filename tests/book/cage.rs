@@ -103,7 +103,8 @@ fn a_seal_as_it_should_be_is_noted_and_any_other_holds_the_container() {
         works.must("cas", seal_found("C1", number, broken));
         let hold = works.state().container(id("C1")).unwrap().hold().cloned();
         assert_eq!(hold.map(|hold| hold.why), Some(why));
-        let says = says(&seal_found("C1", number, broken), works.state());
+        let line = Line::read(works.book.texts().last().unwrap()).unwrap();
+        let says = says(&line, &works.book);
         let told = match (number, broken) {
             (None, false) => "No seal",
             (None, true) => "broken and could not be read",

@@ -1007,7 +1007,7 @@ fn a_certificate_is_the_same_after_a_correction() {
     );
     // Who was there, which steps were recorded by whom, and the locked key.
     for says in [
-        "left before the seals as found (taken ill), and signed nothing.",
+        "left before the seals as found (taken ill), and signed nothing; left 08:00:26 (entry 26).",
         "Nobody else is recorded as leaving.",
         "gave a wrong passphrase three times at",
         "each piece was counted",

@@ -118,6 +118,8 @@ fn member(person: PersonId, part: TeamPart, came_before: Option<Stage>) -> Membe
             left_before: None,
         },
         reason: None,
+        came: None,
+        left: None,
     }
 }
 
@@ -187,15 +189,15 @@ pub fn team_changed(state: &State, header: &Header, data: &TeamChanged) -> Resul
             reason,
         } => {
             required("Reason", reason, TEXT_MAX)?;
-            leave(&mut new, TeamPart::Witness, *witness, reason)?;
+            leave(&mut new, TeamPart::Witness, *witness, reason, header)?;
             if let Some(instead) = instead {
                 if instead == witness {
                     return Err(SessionError::HereAlready(*instead).into());
                 }
-                come(&mut new, TeamPart::Witness, *instead)?;
+                come(&mut new, TeamPart::Witness, *instead, header)?;
             }
         }
-        TeamChange::WitnessCame { witness } => come(&mut new, TeamPart::Witness, *witness)?,
+        TeamChange::WitnessCame { witness } => come(&mut new, TeamPart::Witness, *witness, header)?,
         TeamChange::OperatorReplaced { instead, reason } => {
             required("Reason", reason, TEXT_MAX)?;
             let operator: Vec<_> = log.here(TeamPart::Operator).collect();
@@ -203,9 +205,9 @@ pub fn team_changed(state: &State, header: &Header, data: &TeamChanged) -> Resul
                 return Err(SessionError::HereAlready(*instead).into());
             }
             for person in operator {
-                leave(&mut new, TeamPart::Operator, person, reason)?;
+                leave(&mut new, TeamPart::Operator, person, reason, header)?;
             }
-            come(&mut new, TeamPart::Operator, *instead)?;
+            come(&mut new, TeamPart::Operator, *instead, header)?;
         }
     }
     check_independence(&team(&new, header.by), &known(state, log))?;
@@ -217,6 +219,7 @@ fn leave(
     part: TeamPart,
     person: PersonId,
     reason: &str,
+    header: &Header,
 ) -> Result<(), SessionError> {
     let next = log.next();
     let mut here = log
@@ -227,15 +230,24 @@ fn leave(
     let member = member.ok_or(SessionError::NotAWitness(person))?;
     member.presence.left_before = Some(next);
     member.reason = Some(reason.to_owned());
+    member.left = Some((header.seq, header.at.clone()));
     Ok(())
 }
 
-fn come(log: &mut SessionLog, part: TeamPart, person: PersonId) -> Result<(), SessionError> {
+fn come(
+    log: &mut SessionLog,
+    part: TeamPart,
+    person: PersonId,
+    header: &Header,
+) -> Result<(), SessionError> {
     if log.here(part).any(|here| here == person) {
         return Err(SessionError::HereAlready(person));
     }
     let next = log.next();
-    log.team.push(member(person, part, Some(next)));
+    log.team.push(Member {
+        came: Some((header.seq, header.at.clone())),
+        ..member(person, part, Some(next))
+    });
     Ok(())
 }
 

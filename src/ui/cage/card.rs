@@ -124,7 +124,9 @@ fn doubt(state: &State, container: &Container) -> Html {
         return Html::default();
     };
     let next = match (hold.explained(), container.items.is_empty()) {
-        (None, _) => "Next: two people open it, count it again and explain what they find.",
+        (None, _) => {
+            "Next: two people open it, count it again and explain what they find. If it cannot be found, say that nothing of it is there: its pieces are then missing, by name."
+        }
         (Some(_), false) => "Next: seal it anew with a new seal, by two people.",
         (Some(_), true) => "Next: nothing is in it any more, so retire it.",
     };

@@ -111,8 +111,8 @@ fn in_session(state: &State, container: ContainerId) -> Option<String> {
 
 /// What its weighing said when it was sealed, where that is not what it should hold.
 fn differs(state: &State, container: &Container, sealing: &Sealing) -> Option<String> {
-    let net = sealing.gross?.less(sealing.tare?)?;
-    let expected = state.expected_mass(container, sealing.scale);
+    let net = sealing.gross?.less(sealing.weighed.tare?)?;
+    let expected = state.expected_mass(container, sealing.weighed.scale);
     (expected.judge(net) == WeighVerdict::Differs)
         .then(|| format!("mass differs: net {net}, expected {}", expected.mass))
 }
