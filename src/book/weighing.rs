@@ -106,18 +106,21 @@ pub(super) fn weighed(state: &State, at: &Stamp, record: &Destruction) -> Vec<We
     record.containers.iter().filter_map(check).collect()
 }
 
-/// Paper of these sessions against residue sent.
-pub(super) fn balance_of(sessions: &[&SessionRecord], sent: Mass, percent: u8) -> MassBalance {
-    let found = || {
-        sessions
-            .iter()
-            .flat_map(|one| &one.as_corrected().containers)
-    };
-    let net = found().filter_map(|found| found.gross.less(found.tare));
-    let checks = sessions.iter().flat_map(|one| &one.weighed);
-    let budgets = checks.filter_map(|check| check.expected.budget.as_ref().ok());
-    let rows = budgets.flat_map(|budget| &budget.rows);
-    let of_scales: Vec<_> = rows.filter(|row| !row.source.is_paper()).cloned().collect();
-    let methods = sessions.iter().map(|one| one.record.method);
-    mass_balance(net.sum(), sent, methods, combined(&of_scales), percent)
+impl State {
+    /// Paper of these sessions against residue sent, by the rules in force.
+    pub fn balance_of(&self, sessions: &[&SessionRecord], sent: Mass) -> MassBalance {
+        let found = || {
+            sessions
+                .iter()
+                .flat_map(|one| &one.as_corrected().containers)
+        };
+        let net = found().filter_map(|found| found.gross.less(found.tare));
+        let checks = sessions.iter().flat_map(|one| &one.weighed);
+        let budgets = checks.filter_map(|check| check.expected.budget.as_ref().ok());
+        let rows = budgets.flat_map(|budget| &budget.rows);
+        let of_scales: Vec<_> = rows.filter(|row| !row.source.is_paper()).cloned().collect();
+        let methods = sessions.iter().map(|one| one.record.method);
+        let (of_scales, percent) = (combined(&of_scales), self.rules.residue_percent);
+        mass_balance(net.sum(), sent, methods, of_scales, percent)
+    }
 }

@@ -141,14 +141,19 @@ impl MassBalance {
         self.sent.milligrams() as i64 - self.paper.milligrams() as i64
     }
 
+    /// Whether the two can be compared and lie too far apart.
+    pub fn differs(&self) -> bool {
+        let apart = self.difference().unsigned_abs();
+        self.tolerance
+            .is_some_and(|tolerance| apart > tolerance.milligrams())
+    }
+
     /// `agrees`, `differs`, or `cannot tell` where the two cannot be compared.
     pub fn result(&self) -> &'static str {
         match self.tolerance {
             None => "cannot tell",
-            Some(tolerance) if self.difference().unsigned_abs() <= tolerance.milligrams() => {
-                "agrees"
-            }
-            Some(_) => "differs",
+            Some(_) if self.differs() => "differs",
+            Some(_) => "agrees",
         }
     }
 }

@@ -3,8 +3,10 @@
 use cullbook::book::{CageRefusal, Entry, Refusal, Subject};
 use cullbook::custody::{
     DestructionError, Mass, Method, Paper, PaperError, ResidueError, ResidueSample, ResidueSent,
-    ScaleError, TareAndScale, WeighVerdict,
+    ScaleError, SessionId, TareAndScale, WeighVerdict,
 };
+use cullbook::desk::forms::Typed;
+use cullbook::desk::forms::residue::residue_compared;
 use cullbook::people::Duty;
 
 use super::works::*;
@@ -307,6 +309,18 @@ fn residue_is_sent_once_after_its_session_with_a_receipt_of_its_own() {
     let (person, duty) = (id("wim"), Duty::LeadDestruction);
     let why = works.refused("wim", by_witness.clone());
     assert_eq!(why, Refusal::NotAllowed { person, duty });
+    // What is typed is compared before it is recorded, as the book compares it afterwards.
+    let compared = |grams: &str, sessions: &[SessionId]| {
+        let typed = Typed::with([("residue-mass", grams)]);
+        residue_compared(&typed, sessions, works.state())
+    };
+    let d1 = [id("D1")];
+    assert_eq!(compared("", &d1), None);
+    assert_eq!(compared("900", &[]), None);
+    let results = ["949.999", "950", "1050", "1050.001", "99999"]
+        .map(|grams| compared(grams, &d1).map(|balance| balance.differs()));
+    assert_eq!(results, [true, false, false, true, true].map(Some));
+    let typed = compared("900", &d1);
     works.must("cal", by_witness);
     let entry = works.book.len() - 1;
     let again = sent(&mut works, |d| d.receipt = "R-2".to_owned());
@@ -322,6 +336,7 @@ fn residue_is_sent_once_after_its_session_with_a_receipt_of_its_own() {
     );
     // 1000 g of paper, 900 g of residue, 5 per cent: 50 g.
     let balance = works.state().residue[0].balance;
+    assert_eq!(typed, Some(balance));
     assert_eq!(
         (balance.difference(), balance.tolerance),
         (-100_000, Some(mg(50_000)))

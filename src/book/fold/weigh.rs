@@ -6,7 +6,7 @@ use super::super::entry::PaperSet;
 use super::super::line::Header;
 use super::super::refusal::Refusal;
 use super::super::state::{Change, SessionRecord, State};
-use super::super::weighing::{ResidueRecord, balance_of};
+use super::super::weighing::ResidueRecord;
 
 pub fn scale_set(header: &Header, data: &Scale) -> Result<Change, Refusal> {
     data.check(header.at.local_day())?;
@@ -41,7 +41,7 @@ pub fn residue_sent(state: &State, header: &Header, data: &ResidueSent) -> Resul
         by: header.by,
         at: header.at.clone(),
         day: state.day_of(&header.at),
-        balance: balance_of(&sessions, data.mass, state.rules.residue_percent),
+        balance: state.balance_of(&sessions, data.mass),
         data: data.clone(),
     };
     Ok(Change::new(move |state| state.residue.push(record)))

@@ -1,7 +1,7 @@
 //! The form for residue that leaves the works.
 
 use crate::book::{Entry, Refusal, SessionRecord, State};
-use crate::custody::{Mass, ResidueError, ResidueSent, SessionId};
+use crate::custody::{Mass, MassBalance, ResidueError, ResidueSent, SessionId};
 use crate::people::Day;
 
 use super::{FieldErrors, Reader, Typed};
@@ -49,6 +49,18 @@ pub fn residue_sent(
         form.wrong::<()>(residue_field(&why.clone().into()), why);
     }
     form.finish(data.map(Entry::ResidueSent))
+}
+
+/// The mass that is typed against the paper of the ticked sessions, as soon as both are there.
+pub fn residue_compared(
+    typed: &Typed,
+    sessions: &[SessionId],
+    state: &State,
+) -> Option<MassBalance> {
+    let mass = Mass::from_grams_text(typed.get("residue-mass")).ok()?;
+    let known = unsent(state).filter(|one| sessions.contains(&one.record.session));
+    let known: Vec<&SessionRecord> = known.collect();
+    (!known.is_empty()).then(|| state.balance_of(&known, mass))
 }
 
 /// The field that a refusal of the book is about.

@@ -2,12 +2,12 @@
 
 use yew::prelude::*;
 
-use crate::book::{ResidueRecord, SessionRecord, State};
-use crate::custody::{Mass, SessionId};
-use crate::desk::forms::residue::{residue_field, residue_sent, unsent};
+use crate::book::{SessionRecord, State};
+use crate::custody::{MassBalance, SessionId};
+use crate::desk::forms::residue::{residue_compared, residue_field, residue_sent, unsent};
 use crate::desk::forms::{FieldErrors, Typed};
 use crate::people::Duty;
-use crate::ui::kit::{ErrorSummary, Field, Form, Panel, use_form};
+use crate::ui::kit::{Confirm, ErrorSummary, Field, Form, Panel, use_form};
 use crate::ui::{Shop, use_shop};
 
 /// Sessions offered in the form: the oldest that wait.
@@ -19,10 +19,12 @@ pub fn ResidueForm() -> Html {
     let shop = use_shop();
     let form = use_form(Typed::default);
     let chosen = use_state(Vec::<SessionId>::new);
-    let onsubmit = {
-        let (shop, form, chosen) = (shop.clone(), form.clone(), chosen.clone());
-        Callback::from(move |event: SubmitEvent| {
-            event.prevent_default();
+    let asking = use_state(|| false);
+    let send = {
+        let (shop, form) = (shop.clone(), form.clone());
+        let (chosen, asking) = (chosen.clone(), asking.clone());
+        Callback::from(move |()| {
+            asking.set(false);
             match record(&shop, &form, &chosen) {
                 Ok(()) => {
                     form.reset(Typed::default());
@@ -33,6 +35,20 @@ pub fn ResidueForm() -> Html {
         })
     };
     let state = shop.state();
+    let compared = residue_compared(form.typed(), &chosen, &state);
+    let differing = compared.filter(MassBalance::differs);
+    let onsubmit = {
+        let (shop, form, send) = (shop.clone(), form.clone(), send.clone());
+        let (chosen, asking) = (chosen.clone(), asking.clone());
+        Callback::from(move |event: SubmitEvent| {
+            event.prevent_default();
+            match residue_sent(form.typed(), &chosen, shop.now().local_day()) {
+                Ok(_) if differing.is_some() => asking.set(true),
+                // Read again as it is recorded, which tells what is wrong at its field.
+                _ => send.emit(()),
+            }
+        })
+    };
     let waiting: Vec<&SessionRecord> = unsent(&state).take(OFFERED).collect();
     if waiting.is_empty() || !shop.desk().may(Duty::LeadDestruction) {
         return Html::default();
@@ -48,13 +64,20 @@ pub fn ResidueForm() -> Html {
                     if let Some(error) = form.error("residue-sessions") { <p class="error">{ error }</p> }
                 </fieldset>
                 <div class="fields">
-                    <Field form={form.clone()} name="residue-mass" label="Mass, in grams" hint={mass_hint(&waiting, &chosen)} inputmode={decimal} />
+                    <Field form={form.clone()} name="residue-mass" label="Mass, in grams" hint="Without its bags" inputmode={decimal} />
+                </div>
+                <div role="status" data-compared="">{ compared.map(|balance| live(&balance, chosen.len())) }</div>
+                <div class="fields">
                     <Field form={form.clone()} name="residue-destination" label="Destination" hint="Who took it, and where" />
                     <Field form={form.clone()} name="residue-receipt" label="Receipt number" mono=true />
                     <Field form={form.clone()} name="residue-date" label="Left the works on" kind="date" />
                 </div>
                 <button type="submit" class="primary" data-action="residue-sent">{ "Record that it left" }</button>
             </form>
+            if let Some(balance) = differing.filter(|_| *asking) {
+                <Confirm action="Record that it left" text={doubt(&balance, chosen.len())}
+                    onconfirm={send} oncancel={Callback::from(move |()| asking.set(false))} />
+            }
         </Panel>
     }
 }
@@ -65,23 +88,22 @@ fn record(shop: &Shop, form: &Form, chosen: &[SessionId]) -> Result<(), FieldErr
     recorded.map_err(|why| FieldErrors::one(residue_field(&why), why))
 }
 
-/// What the paper of the chosen sessions weighed.
-fn mass_hint(waiting: &[&SessionRecord], chosen: &[SessionId]) -> String {
-    match chosen.is_empty() {
-        true => "Without its bags".to_owned(),
-        false => format!(
-            "Without its bags; the paper weighed {}",
-            paper(waiting, chosen)
-        ),
-    }
+/// The comparison while the mass is typed.
+fn live(balanced: &MassBalance, sessions: usize) -> Html {
+    let class = if balanced.differs() {
+        "why-not"
+    } else {
+        "hint"
+    };
+    html! { <p {class}>{ balance(balanced, sessions) }</p> }
 }
 
-fn paper(waiting: &[&SessionRecord], chosen: &[SessionId]) -> Mass {
-    let sessions = waiting
-        .iter()
-        .filter(|one| chosen.contains(&one.record.session));
-    let found = sessions.flat_map(|one| &one.record.containers);
-    found.filter_map(|found| found.gross.less(found.tare)).sum()
+/// What is asked once before a mass that differs is recorded.
+fn doubt(balanced: &MassBalance, sessions: usize) -> String {
+    let compared = balance(balanced, sessions);
+    format!(
+        "{compared}. Weigh again if it may be a slip. What is recorded stays in the book, and that it differs stands beside it."
+    )
 }
 
 fn tick(session: &SessionRecord, chosen: &UseStateHandle<Vec<SessionId>>) -> Html {
@@ -114,26 +136,25 @@ pub fn residue_of(state: &State, session: &SessionRecord) -> Html {
         Some(sent) => html! {
             <>
                 { sent.data.date.to_string() }{ ", " }{ &sent.data.destination }
-                <span class="note">{ "receipt " }<span class="mono">{ &sent.data.receipt }</span>{ balance(sent) }</span>
+                <span class="note">{ "receipt " }<span class="mono">{ &sent.data.receipt }</span>{ ": " }{ balance(&sent.balance, sent.data.sessions.len()) }</span>
             </>
         },
     }
 }
 
-/// ": 20.50 kg of 20.10 kg paper, +0.40 ± 1.10 kg, agrees".
-fn balance(sent: &ResidueRecord) -> String {
-    let balance = sent.balance;
+/// "20.50 kg residue, 20.10 kg paper, +0.40 ± 1.10 kg: agrees".
+fn balance(balance: &MassBalance, sessions: usize) -> String {
     let kg = |milligrams: f64| milligrams / 1e6;
     let (out, paper) = (
         balance.sent.milligrams() as f64,
         balance.paper.milligrams() as f64,
     );
-    let sessions = match sent.data.sessions.len() {
+    let sessions = match sessions {
         1 => String::new(),
         many => format!(" of {many} sessions"),
     };
     let masses = format!(
-        ": {:.2} kg residue, {:.2} kg paper{sessions}",
+        "{:.2} kg residue, {:.2} kg paper{sessions}",
         kg(out),
         kg(paper)
     );
