@@ -16,7 +16,9 @@ mod seal;
 
 pub use correct::{filling_corrected, sealing_corrected, sealing_typed};
 pub use fill::{LOT_ANY, container_filled};
-pub use hold::{container_held, container_recounted, container_resealed, seal_checked};
+pub use hold::{
+    CHECK_DIFFERS, container_held, container_recounted, container_resealed, seal_checked,
+};
 pub use lost::{spoils_found, spoils_lost};
 pub use seal::{MEND_MASSES, MassFields, SEAL_MASSES, container_sealed};
 

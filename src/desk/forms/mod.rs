@@ -34,7 +34,7 @@ use std::str::FromStr;
 
 pub use book::{NewBook, new_book};
 pub use cage::{
-    LOT_ANY, MEND_MASSES, MassFields, SEAL_MASSES, container_filled, container_held,
+    CHECK_DIFFERS, LOT_ANY, MEND_MASSES, MassFields, SEAL_MASSES, container_filled, container_held,
     container_moved, container_opened, container_recounted, container_resealed, container_retired,
     container_sealed, filling_corrected, seal_checked, sealing_corrected, sealing_typed,
     spoils_found, spoils_lost,

@@ -173,7 +173,7 @@ fn read(
         (_, None) => Err(FieldErrors::one("", "Choose a container.")),
         (Deed::TakeOut, Some(id)) => return filling_corrected(typed, state, id),
         (Deed::Move, Some(id)) => container_moved(typed, state, id),
-        (Deed::Check, Some(id)) => seal_checked(typed, id),
+        (Deed::Check, Some(id)) => seal_checked(typed, id, state),
         (Deed::Hold, Some(id)) => container_held(typed, id),
         (Deed::Recount, Some(id)) => container_recounted(typed, state, id, first),
         (Deed::Reseal, Some(id)) => container_resealed(typed, state, id, first),

@@ -7,10 +7,10 @@ use yew::prelude::*;
 
 use crate::custody::{Container, ContainerId, Item};
 use crate::desk::Burst;
-use crate::desk::forms::{MEND_MASSES, SEAL_MASSES};
+use crate::desk::forms::{CHECK_DIFFERS, MEND_MASSES, SEAL_MASSES};
 use crate::export::sheets_and_notes;
 use crate::ui::Shop;
-use crate::ui::kit::{Choice, Field, Form, Pick};
+use crate::ui::kit::{Choice, Field, Form, Pick, Tick};
 
 use super::containers::{open_choices, second_choices};
 use super::deed::Deed;
@@ -97,7 +97,16 @@ fn found_on_it(form: &Form) -> Html {
         "broken" => "As it stands on the seal; leave it empty if it cannot be read",
         _ => "As it stands on the seal",
     };
-    html! { <Field form={form.clone()} name="check-found" label="Number found on it" {hint} mono=true /> }
+    // Asked for only where it matters: a number that was not the one it was sealed with.
+    let asked = form.error("check-found").is_some() || form.typed().ticked(CHECK_DIFFERS);
+    html! {
+        <>
+            <Field form={form.clone()} name="check-found" label="Number found on it" {hint} mono=true />
+            if asked && form.typed().get("check-how") == "whole" {
+                <Tick form={form.clone()} name={CHECK_DIFFERS} label="Its number does differ: the container is held" />
+            }
+        </>
+    }
 }
 
 fn pick(

@@ -11,13 +11,21 @@ use super::super::{FieldErrors, Reader, Typed};
 use super::seal::{SEAL_MASSES, masses, new_seal, read_number};
 use super::{REASON_MAX, pieces, second_person};
 
+/// Says that a whole seal does bear another number.
+pub const CHECK_DIFFERS: &str = "check-differs";
+
 /// Reads the form for a seal that was looked at: `check-how` (`whole`, `broken` or `none`) and
-/// `check-found`, its number, which may be empty for a broken one. Whatever is found is recorded; it is the book that holds the
-/// container when it is not what it should be.
+/// `check-found`, its number, which may be empty for a broken one. It is the book that holds the
+/// container when the seal is not what it should be; a whole one with another number has to be
+/// said so ([`CHECK_DIFFERS`]), for it may be mistyped.
 ///
 /// # Errors
-/// No choice, or no number for a seal that is whole.
-pub fn seal_checked(typed: &Typed, container: ContainerId) -> Result<Entry, FieldErrors> {
+/// No choice, no number for a seal that is whole, or another one that was not said to differ.
+pub fn seal_checked(
+    typed: &Typed,
+    container: ContainerId,
+    state: &State,
+) -> Result<Entry, FieldErrors> {
     let mut form = Reader::new(typed);
     let checked = |found, broken| {
         Entry::SealChecked(SealChecked {
@@ -26,12 +34,24 @@ pub fn seal_checked(typed: &Typed, container: ContainerId) -> Result<Entry, Fiel
             broken,
         })
     };
+    let known = state.cage.containers.get(&container);
+    let known = known.and_then(|known| Some(known.sealing()?.number));
     let entry = match typed.get("check-how") {
         "none" => Some(checked(None, false)),
         "broken" if form.text("check-found").trim().is_empty() => Some(checked(None, true)),
         how @ ("whole" | "broken") => {
-            let found = form.read_with("check-found", read_number);
-            found.map(|found| checked(Some(found), how == "broken"))
+            let broken = how == "broken";
+            let found = form.read_with("check-found", |text| {
+                let found = read_number(text)?;
+                match known {
+                    Some(known) if known.as_str().eq_ignore_ascii_case(found.as_str()) => Ok(known),
+                    Some(known) if !broken && !typed.ticked(CHECK_DIFFERS) => Err(format!(
+                        "It was sealed with {known}, not {found}. Read the seal again; if it does bear {found}, tick that it differs."
+                    )),
+                    _ => Ok(found),
+                }
+            });
+            found.map(|found| checked(Some(found), broken))
         }
         _ => form.wrong("check-how", "Choose how the seal was found."),
     };

@@ -1,7 +1,7 @@
 //! Seals by scanner, scanned pieces, and everything that is done with a container in doubt.
 
 use super::*;
-use crate::desk::forms::scan_spoil;
+use crate::desk::forms::{CHECK_DIFFERS, scan_spoil};
 
 /// Sealed, then found broken.
 fn held_works() -> Works {
@@ -9,7 +9,8 @@ fn held_works() -> Works {
     works.write("ben", fill(&works, "all", LOT, "").expect("all"));
     works.write("ben", vec![seal(&works, &[]).expect("sealed")]);
     let typed = Typed::with([("check-how", "broken"), ("check-found", "S-1")]);
-    works.write("ben", vec![seal_checked(&typed, id("C-1")).expect("read")]);
+    let checked = seal_checked(&typed, id("C-1"), works.state());
+    works.write("ben", vec![checked.expect("read")]);
     works
 }
 
@@ -116,10 +117,27 @@ fn pieces_are_scanned_one_after_the_other() {
 
 #[test]
 fn a_seal_is_looked_at_and_whatever_is_found_is_told() {
+    let mut sealed = works();
+    sealed.write("ben", fill(&sealed, "all", LOT, "").expect("all"));
+    sealed.write("ben", vec![seal(&sealed, &[]).expect("sealed")]);
     let check = |how: &str, found: &str| {
         let typed = Typed::with([("check-how", how), ("check-found", found)]);
-        seal_checked(&typed, id("C-1"))
+        seal_checked(&typed, id("C-1"), sealed.state())
     };
+    // A slip of the hand holds nothing: another number is said twice.
+    let other = check("whole", "S-55").unwrap_err();
+    let why = other.of("check-found").unwrap_or_default();
+    assert!(
+        why.starts_with("It was sealed with S-1, not S-55."),
+        "{why}"
+    );
+    let said = [
+        ("check-how", "whole"),
+        ("check-found", "S-55"),
+        (CHECK_DIFFERS, "yes"),
+    ];
+    assert!(seal_checked(&Typed::with(said), id("C-1"), sealed.state()).is_ok());
+    assert_eq!(check("whole", "s-1"), check("whole", "S-1"));
     assert!(check("", "S-1").unwrap_err().of("check-how").is_some());
     assert!(check("whole", "").unwrap_err().of("check-found").is_some());
     let Ok(Entry::SealChecked(none)) = check("none", "") else {

@@ -351,3 +351,11 @@ fn every_container_is_weighed() {
     let net = c1(&MASSES).net(id("C-1")).map(|net| net.milligrams());
     assert_eq!(net, Some(4_500));
 }
+
+#[test]
+fn the_statements_fit_their_record() {
+    assert!(STATEMENT.chars().count() <= 200);
+    assert!(SAMPLE_STATEMENT.chars().count() <= 200);
+    assert!(PART_STATEMENT.chars().count() <= 200);
+    assert!(PART_SAMPLE_STATEMENT.chars().count() <= 200);
+}
