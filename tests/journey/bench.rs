@@ -34,7 +34,9 @@ fn machine_file() -> TempPath {
 pub async fn read_machine_file(browser: &Browser) {
     let before = entries(browser).await;
     browser.click("[data-action=machine-file]").await;
-    browser.upload("#machine-file", &machine_file()).await;
+    // It stays until the page has read it.
+    let file = machine_file();
+    browser.upload("#machine-file", &file).await;
     browser.wait_for("[data-action=record-tags]").await;
     browser
         .wait_for_text("[data-figure=refused]", &WRONG.to_string())

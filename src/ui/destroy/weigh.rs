@@ -126,11 +126,11 @@ fn WeighOne(props: &OfContainer) -> Html {
                     <Pick form={form.clone()} name="found-scale" label="Scale" hint="The one that was read" choices={scales} />
                 }
             </div>
-            { masses(&shop, id) }
             if shop.desk().destruction.is_off(id, &shop.state()) {
                 <p class="why-not" role="status">{ "Weigh it again. If it stays so, count it again (the step above can be recorded anew) before anything is destroyed. If it is destroyed all the same, everybody signs for the reason." }</p>
                 <Field form={form} name={OFF_BECAUSE} label="Why its mass differs" hint="As far as you know; it stands in the statement and on the certificate" />
             }
+            { masses(&shop, id) }
         </>
     }
 }
