@@ -9,7 +9,7 @@ use crate::bench::entries;
 use crate::cage::sign_one_after_the_other;
 use crate::harness::Browser;
 use crate::long::come_to;
-use crate::office::{go, tab, take_the_desk};
+use crate::office::{go, pick, tab, take_the_desk};
 use crate::record::head;
 use crate::works::{Works, examined, id};
 
@@ -62,6 +62,7 @@ pub async fn closed_days_leave(browser: &Browser) -> (PathBuf, u64) {
     assert_eq!(entries(browser).await, book.len() + 1);
     browser.screenshot("archive-signed").await;
     browser.click("[data-action=drop-archived]").await;
+    browser.click("[data-action=confirm]").await;
     at_step(browser, "settle").await;
     let here = format!("1 entry is here, number {}", book.len());
     browser.wait_for_text(".book-archive", &here).await;
@@ -103,7 +104,17 @@ pub async fn the_book_goes_on(browser: &Browser, archive: &Path, archived: u64) 
     browser.press("Escape").await;
     browser.wait_gone(".dialog").await;
     go(browser, "Day").await;
-    let (day, short) = (today(browser).await, head(browser).await);
+    let day = today(browser).await;
+    // The totals of a day in the archive can still be read, and the way back is open.
+    pick(browser, "day-pick", "2026-11-25").await;
+    browser.wait_for("[data-archived]").await;
+    browser.wait_for_text("h1", "Day record 2026-11-25").await;
+    pick(browser, "day-pick", &day).await;
+    browser.wait_gone("[data-archived]").await;
+    browser
+        .wait_for_text("h1", &format!("Day record {day}"))
+        .await;
+    let short = head(browser).await;
     browser.click("[data-action=save-book]").await;
     let name = format!("B1_{day}_book_{}.jsonl", &short[..8]);
     let rest = browser.downloaded(&name).await;

@@ -24,8 +24,9 @@ pub fn side_panel(shop: &Shop) -> Html {
         <aside class="bench-side" aria-label="What follows for this sheet">
             <div class="bench-facts">
                 { verdict(lot, &desk.bench) }
-                <Tags />
+                // The reason for a correction is asked for above however many tags there are.
                 <Examined />
+                <Tags />
             </div>
             { hint(&desk.bench) }
             { repeating(shop) }

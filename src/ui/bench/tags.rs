@@ -6,7 +6,7 @@ use yew::prelude::*;
 use crate::book::Lot;
 use crate::desk::Action;
 use crate::desk::bench::Command;
-use crate::inspect::{REMARK_MAX, Source, Spot, Tag};
+use crate::inspect::{REMARK_MAX, Severity, Source, Spot, Tag};
 use crate::sheet::Side;
 use crate::ui::use_shop;
 
@@ -69,7 +69,15 @@ fn what(lot: &Lot, tag: &Tag, lost: bool) -> String {
         .get(tag.class)
         .map_or("", |class| class.name.as_str());
     let back = if tag.side == Side::Back { ", back" } else { "" };
-    let kept = if lost { "" } else { " (minor, kept)" };
+    let minor = lot
+        .catalogue
+        .get(tag.class)
+        .is_some_and(|class| lot.rules.severity(class) == Severity::Minor);
+    let kept = match (lost, minor) {
+        (true, _) => "",
+        (false, true) => " (minor, kept)",
+        (false, false) => " (kept)",
+    };
     format!("{} {name}{back}{kept}", tag.class)
 }
 

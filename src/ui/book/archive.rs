@@ -10,7 +10,7 @@ use crate::desk::forms::{FieldErrors, Typed};
 use crate::desk::{Action, Desk, Download};
 use crate::export::{book_file, read_head};
 use crate::people::Duty;
-use crate::ui::kit::{ErrorSummary, Field, FilePick, Form, Panel, count, use_form};
+use crate::ui::kit::{Confirm, ErrorSummary, Field, FilePick, Form, Panel, count, use_form};
 use crate::ui::{Shop, use_shop};
 
 use super::health::size;
@@ -35,13 +35,13 @@ pub fn Archive() -> Html {
             <ol class="archive-steps" data-step={slug(&step)}>
                 { part("Settle what is open", done(&step, 0), match &step {
                     Step::Unsettled(left) => unsettled(left),
-                    Step::NothingClosed => html! { <p>{ "No lot was closed since the book began, so there is nothing to archive yet." }</p> },
+                    Step::NothingClosed => html! { <p>{ "No lot was closed in the entries that are here, so there is nothing to archive yet." }</p> },
                     _ => html! { <p>{ "Every lot and day is closed, every spoil destroyed." }</p> },
                 }) }
                 { part("Save the archive", done(&step, 1), save(&shop, may && matches!(step, Step::Show | Step::Sign))) }
                 { part("Show that it is kept", done(&step, 2), show(&shop, &form, may && step == Step::Show)) }
                 { part("Sign the checkpoint", done(&step, 3), sign(&shop, &form, may && step == Step::Sign)) }
-                { part("Remove what the archive has", false, remove(&shop, may && step == Step::Remove)) }
+                { part("Remove what the archive has", false, html! { <Remove open={may && step == Step::Remove} /> }) }
             </ol>
         </Panel>
     }
@@ -234,15 +234,38 @@ fn lay_out(shop: &Shop, form: &Form) -> Result<(), FieldErrors> {
     Ok(())
 }
 
-fn remove(shop: &Shop, open: bool) -> Html {
-    let onclick = shop.on(|_: MouseEvent| Action::DropArchived);
+#[derive(Properties, PartialEq)]
+struct RemoveProps {
+    open: bool,
+}
+
+#[function_component]
+fn Remove(props: &RemoveProps) -> Html {
+    let shop = use_shop();
+    let asking = use_state(|| false);
+    let ask = |now: bool| {
+        let asking = asking.clone();
+        Callback::from(move |()| asking.set(now))
+    };
+    let onconfirm = {
+        let (shop, done) = (shop.clone(), ask(false));
+        Callback::from(move |()| {
+            done.emit(());
+            shop.act(Action::DropArchived);
+        })
+    };
     let entries = shop.state().archive.entries();
+    if !props.open {
+        return html! { <p>{ "Once the checkpoint is recorded, the entries before it can leave this browser." }</p> };
+    }
     html! {
-        if open {
+        <>
             <p>{ format!("The checkpoint is recorded. The archive has {entries}; they can leave this browser now. Until then both are readable.") }</p>
-            <button type="button" class="danger" {onclick} data-action="drop-archived">{ format!("Remove {entries}") }</button>
-        } else {
-            <p>{ "Once the checkpoint is recorded, the entries before it can leave this browser." }</p>
-        }
+            <button type="button" class="danger" onclick={ask(true).reform(|_: MouseEvent| ())} data-action="drop-archived">{ format!("Remove {entries}") }</button>
+            if *asking {
+                <Confirm action={format!("Remove {entries}")} {onconfirm} oncancel={ask(false)}
+                    text="They leave this browser for good. From then on they are in the archive file only: be sure that it is kept where you would look for it." />
+            }
+        </>
     }
 }

@@ -78,7 +78,7 @@ pub fn Charts(props: &RecordProps) -> Html {
             <p class="chart-note no-print" aria-live="polite">{ if note.is_empty() { "Point at a sign, or move to it with Tab, to read what it says.".into() } else { (*note).clone() } }</p>
         </>
     };
-    let lead = "A point for each stack of sheets. Dashed lines are the limits three standard deviations from the middle; they step with the number examined. A filled diamond lies beyond a limit; a ring completes a run.";
+    let lead = "A point for each stack of sheets, by their tags; notes on whole spoiled sheets are not counted here. Dashed lines are the limits three standard deviations from the middle; they step with the number examined. A filled diamond lies beyond a limit; a ring completes a run.";
     part("How the press ran", lead, "wide", body)
 }
 

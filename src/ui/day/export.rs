@@ -40,7 +40,7 @@ pub fn Exports(props: &RecordProps) -> Html {
     let print = shop.on(|_: MouseEvent| Action::Print);
     html! {
         <>
-            <button type="button" class="primary" onclick={save_book} data-action="save-book" title="Every line of the book, as it is chained (JSON Lines)">{ "Save the book" }</button>
+            <button type="button" class="primary" onclick={save_book} data-action="save-book" title="Every line of the book, as it is chained (JSON Lines). Save it last: the day's files are checked against a book that has the heads they name">{ "Save the book" }</button>
             <button type="button" onclick={save_day} disabled={!whole} data-action="save-day" title="A ZIP of CSV tables with a page that explains them">{ "Save the day as CSV" }</button>
             if whole { <SaveWorkbook record={props.record.clone()} /> }
             <button type="button" onclick={print} disabled={!whole} data-action="print-day">{ "Print the day record" }</button>

@@ -6,7 +6,7 @@ use yew::prelude::*;
 
 use crate::export::{BalanceRow, SessionRow, SheetRow};
 use crate::ui::balance::signed;
-use crate::ui::kit::{Panel, count};
+use crate::ui::kit::{Panel, count, number_of};
 use crate::ui::use_shop;
 
 use super::RecordProps;
@@ -139,6 +139,8 @@ pub fn SheetsNotGood(props: &RecordProps) -> Html {
         Callback::from(move |_: MouseEvent| shown.set(*shown + 200))
     };
     html! {
+        <>
+        <p class="print-only wide">{ format!("{} are not good or were overruled: each is named in the table \"sheets\" of the day's files.", number_of(sheets.len() as u64, "sheet", "sheets")) }</p>
         <Panel title={format!("{} sheets not good or overruled", count(sheets.len() as u64))} class={classes!("wide", "no-print")}>
             <div class="table-frame">
                 <table class="data">
@@ -155,5 +157,6 @@ pub fn SheetsNotGood(props: &RecordProps) -> Html {
                 <button type="button" {onclick} data-action="more-sheets">{ format!("Show more ({} left)", count((sheets.len() - *shown) as u64)) }</button>
             }
         </Panel>
+        </>
     }
 }

@@ -88,9 +88,15 @@ pub fn DayScreen() -> Html {
                     if let Some(record) = &record { <export::Exports record={record.clone()} /> }
                 </div>
             </header>
-            if let Some(record) = &record { { beginning(&shop, record) } }
+            // Another day is drawn anew and not made of the one before: an archived day has fewer
+            // parts, and Yew 0.23 loses its place where components stand before parts that go.
+            <div class="day-one" key={day.to_string()}>
+                if let Some(record) = &record { { beginning(&shop, record) } }
+                <div class="day-parts">
+                    if let Some(record) = record { { parts(&shop, record) } }
+                </div>
+            </div>
             <div class="day-parts">
-                if let Some(record) = record { { parts(&shop, record) } }
                 <several::Several {day} />
             </div>
         </div>
@@ -114,12 +120,26 @@ fn beginning(shop: &Shop, record: &Record) -> Html {
             if record.practice {
                 <p class="print-practice print-only">{ "PRACTICE. Everything in this record is invented." }</p>
             }
+            <p class="print-only">{ printed(shop, record) }</p>
             { closing::archived(&shop.state(), record.day) }
             <closing::Late record={record.clone()} />
             { compared::remarks(record) }
             { summary::summary(record) }
         </>
     }
+}
+
+/// Of the paper: when, by whom, and whether the day may still change.
+fn printed(shop: &Shop, record: &Record) -> String {
+    let by = shop.desk().signer_name().unwrap_or_default();
+    let closed = match &record.closed {
+        Some(closed) => format!("closed in entry {}", closed.entry),
+        None => "not closed yet: more may be recorded for it".to_owned(),
+    };
+    format!(
+        "Printed {} by {by}. The day is {closed}.",
+        shop.now().dated()
+    )
 }
 
 fn parts(shop: &Shop, record: Record) -> Html {

@@ -125,9 +125,12 @@ fn row(
     }
 }
 
-/// "entry 24", or "entry 24, overruled in 30".
+/// "entry 24", "entry 28, corrects 27", or "entry 24, overruled in 30".
 fn entries(exam: &Exam) -> String {
-    let examined = format!("entry {}", count(exam.examined_in()));
+    let mut examined = format!("entry {}", count(exam.examined_in()));
+    if let Some((corrected, _)) = &exam.corrects {
+        examined += &format!(", corrects {}", count(*corrected));
+    }
     match exam.overruled {
         None => examined,
         Some(_) => format!("{examined}, overruled in {}", count(exam.seq)),
