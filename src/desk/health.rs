@@ -48,7 +48,7 @@ impl std::fmt::Display for Alarm {
                 "It is time for a head to leave this machine: {entries} entries are covered by none that is kept elsewhere. Print one, save one or read one out every {DUE_ENTRIES} entries or {DUE_HOURS} hours."
             ),
             Alarm::NeverCopied => f.write_str(
-                "No copy of the book ever left this machine. Save one from the Day screen and keep it on another machine.",
+                "No copy of the entries that are here has left this machine. Save the book from the Day screen and keep it on another machine.",
             ),
             Alarm::KeysMissing { people: 1 } => f.write_str(
                 "The key of 1 enrolled person is not on this machine: they cannot sign here. Bring in the saved keys when they sign in, or give a new key in the Office.",

@@ -119,9 +119,19 @@ pub fn read_head(text: &str) -> Result<KeptHead, HeadTextError> {
         of_scan(text)
     } else if let Some(kept) = of_table(text) {
         Ok(kept)
+    } else if is_of_another_kind(text) {
+        let what = "it is a file of another kind, like a workbook or a picture";
+        Err(HeadTextError::File(what.to_owned()))
     } else {
         typed(text)
     }
+}
+
+/// Neither a code nor a hash that somebody typed.
+fn is_of_another_kind(text: &str) -> bool {
+    const TYPED_MAX: usize = 200;
+    let strange = |letter: char| letter == '<' || (letter.is_control() && !letter.is_whitespace());
+    text.chars().count() > TYPED_MAX || text.contains(strange)
 }
 
 /// The whole hash in any case and grouping, or else the short code.

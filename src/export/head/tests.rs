@@ -80,6 +80,10 @@ fn what_carries_no_head_is_told_why() {
         Err(HeadTextError::File(_))
     ));
     assert!(matches!(read_head("hello"), Err(HeadTextError::Code(_))));
+    for other in ["<svg xmlns=\"\"/>", "PK\u{3}\u{4}workbook"] {
+        let why = read_head(other).unwrap_err().to_string();
+        assert!(why.contains("another kind"), "{why}");
+    }
     for scan in [
         "cullbook head v1",
         "cullbook head v1 head 12",

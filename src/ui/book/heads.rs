@@ -89,7 +89,14 @@ fn last_copies(book: &Book) -> Vec<Line> {
 
 fn table(book: &Book, copies: &[Line]) -> Html {
     if copies.is_empty() {
-        return html! { <p>{ "Nothing yet." }</p> };
+        let none = match book.first_seq() {
+            0 => "Nothing yet.".to_owned(),
+            first => format!(
+                "Nothing since entry {}; what left before is noted in the archive.",
+                count(first)
+            ),
+        };
+        return html! { <p>{ none }</p> };
     }
     let row = |line: &Line| {
         html! {
