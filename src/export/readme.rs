@@ -71,23 +71,23 @@ fn unit_of(column: &str) -> &'static str {
             "thousandths of the column unit"
         }
         "expected_milli" => "thousandths of a mark",
-        "gross_mg" | "tare_mg" => "milligrams",
+        mass if mass.ends_with("_mg") => "milligrams",
+        "particles_measured" | "particles_above" => "particles",
         "largest_particle_mm2" => "square millimetres",
-        "sheets" | "sheets_with" | "good" | "mixed" | "spoiled" | "contested" | "not_examined" => {
-            "sheets"
-        }
-        "notes" | "notes_spoiled" | "drawn" | "inserted" | "returned" | "on_hand" | "left"
-        | "drawn_on_the_day" => "notes",
+        "sheets" | "missing_sheets" | "sheets_with" | "good" | "mixed" | "spoiled"
+        | "contested" | "not_examined" => "sheets",
+        "notes" | "missing_notes" | "notes_spoiled" | "drawn" | "inserted" | "returned"
+        | "on_hand" | "left" | "drawn_on_the_day" => "notes",
         "tags" => "tags",
         "samples" => "samples",
         "readings" | "readings_outside" => "readings",
         "days" | "window" => "production days",
         "entries" => "entries",
-        "entry" | "amends" | "closed_in" => "entry number, from 0",
+        "entry" | "amends" | "closed_in" | "corrected_in" => "entry number, from 0",
         "sheet" | "from_sheet" | "to_sheet" => "sheet number, from 1",
         "bundle" | "box" | "number" => "number, from 1",
         "count" | "size" | "found" => "count of what the row names",
-        "day" | "from_day" | "to_day" => "date, YYYY-MM-DD",
+        "day" | "from_day" | "to_day" | "date" => "date, YYYY-MM-DD",
         "at" | "sealed_at" | "started" | "ended" | "recorded_at" => "RFC 3339 time with offset",
         "serial" | "replacement" => "serial",
         "head" | "full_head" | "hash" => "hexadecimal digits",
@@ -117,8 +117,10 @@ mod tests {
             for (place, (column, _)) in table.columns.iter().enumerate() {
                 let number = |row: &Vec<Value>| matches!(row[place], Value::Whole(_));
                 let unit = unit_of(column);
+                let measured = ["_mg", "_mm2", "_ppm", "_ppb"];
+                let measured = measured.iter().any(|end| column.ends_with(end));
                 assert!(
-                    unit != "text" || !table.rows.iter().any(number),
+                    unit != "text" || !(measured || table.rows.iter().any(number)),
                     "{} {column}",
                     table.name
                 );
