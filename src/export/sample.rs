@@ -6,6 +6,7 @@ use crate::book::{
     Author, Book, BookOpened, Entry, Hash, LotOpened, ProductDefined, Refusal, SheetsExamined,
     State, cosigners,
 };
+use crate::custody::{Mass, Scale};
 use crate::inspect::{Limit, Rules, Source, WrittenTag};
 use crate::people::{Countersignature, Person, PersonId, PersonName, Role, SecretKey, Stamp};
 use crate::sheet::{
@@ -213,4 +214,16 @@ fn office() -> Vec<Entry> {
             }),
         }),
     ]
+}
+
+/// A scale that shows half a gram, calibrated on 2026-01-15 for a year.
+pub fn scale(name: &str) -> Scale {
+    Scale {
+        scale: id(name),
+        resolution: Mass::from_milligrams(500),
+        repeatability: Mass::from_milligrams(400),
+        error: None,
+        calibrated: id("2026-01-15"),
+        interval_days: 365,
+    }
 }

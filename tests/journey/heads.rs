@@ -36,7 +36,7 @@ pub async fn health(browser: &Browser) {
     go(browser, "Book").await;
     browser.wait_for("[data-signatures='0']").await;
     browser
-        .wait_for_text(".alarms", "No copy of the book ever left")
+        .wait_for_text(".alarms", "No copy of the entries that are here")
         .await;
     browser.wait_for_text(".bar", "Head out never").await;
     expect_no_barriers(browser).await;

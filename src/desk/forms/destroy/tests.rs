@@ -1,6 +1,6 @@
 use super::*;
 use crate::book::{ContainerFilled, ContainerOpened, ContainerSealed, Entry, Refusal};
-use crate::custody::{Counting, Mass, Method};
+use crate::custody::{Counting, Method};
 use crate::desk::forms::FieldErrors;
 use crate::export::sample::{Works, id, lot};
 use crate::people::PersonId;

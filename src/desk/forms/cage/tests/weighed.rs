@@ -1,7 +1,8 @@
 //! Gross mass, tare and scale: of a sealing that is corrected, and of a container sealed anew.
 
 use super::*;
-use crate::custody::{Scale, ScaleId, TareAndScale};
+use crate::custody::{ScaleId, TareAndScale};
+use crate::export::sample::scale;
 
 #[test]
 fn a_sealing_is_corrected_with_every_fact_as_it_should_be() {
@@ -45,15 +46,7 @@ fn a_sealing_is_corrected_with_every_fact_as_it_should_be() {
 
 /// The same works with scale W1.
 fn with_scale(mut works: Works) -> Works {
-    let scale = Scale {
-        scale: id("W1"),
-        resolution: Mass::from_milligrams(500),
-        repeatability: Mass::from_milligrams(400),
-        error: None,
-        calibrated: id("2026-01-15"),
-        interval_days: 365,
-    };
-    works.write("sue", vec![Entry::ScaleSet(scale)]);
+    works.write("sue", vec![Entry::ScaleSet(scale("W1"))]);
     works
 }
 

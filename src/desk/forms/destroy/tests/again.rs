@@ -1,6 +1,7 @@
 //! The last steps; what is said anew, kept, corrected, or refused by the book.
 
 use super::*;
+use crate::export::sample::scale;
 
 #[test]
 fn a_step_is_recorded_anew_with_what_was_there_and_why() {
@@ -64,17 +65,6 @@ fn whoever_leaves_and_comes_is_named_with_a_reason() {
     assert!(read(&[operator, (TeamForm::INSTEAD, "ben"), reason]).is_ok());
 }
 
-fn scale() -> Entry {
-    Entry::ScaleSet(crate::custody::Scale {
-        scale: id("W-1"),
-        resolution: Mass::from_milligrams(100),
-        repeatability: Mass::from_milligrams(200),
-        error: None,
-        calibrated: id("2026-11-01"),
-        interval_days: 365,
-    })
-}
-
 fn paper() -> Entry {
     Entry::PaperSet(crate::book::PaperSet {
         product: id("M20"),
@@ -97,8 +87,7 @@ const OFF: [(&str, &str); 3] = [
 #[test]
 fn a_mass_that_differs_takes_a_reason_that_everybody_signs() {
     let mut works = at_step(Step::Weigh);
-    let (scale, paper) = (scale(), paper());
-    works.write("sue", vec![scale, paper]);
+    works.write("sue", vec![Entry::ScaleSet(scale("W-1")), paper()]);
     let mut typed = c1(&OFF);
     assert!(typed.is_off(id("C-1"), works.state()));
     assert!(!c1(&MASSES).is_off(id("C-1"), works.state()));
@@ -123,7 +112,7 @@ fn a_mass_that_differs_takes_a_reason_that_everybody_signs() {
     assert!(session.statement.contains(signed), "{}", session.statement);
     let certificate = crate::export::certificate(works.state(), session);
     let notes = certificate.notes().join(" ");
-    let off = "differs in mass from its count by +2995.6 g (± 0.6 g): wet paper.";
+    let off = "differs in mass from its count by +2995.6 g (± 1.2 g): wet paper.";
     assert!(notes.contains(off), "{notes}");
 }
 
@@ -268,15 +257,7 @@ fn burning_and_pulping_ask_for_no_particle_class() {
 #[test]
 fn the_scale_is_named_where_there_is_one() {
     let mut works = at_step(Step::Weigh);
-    let scale = crate::custody::Scale {
-        scale: id("W-2"),
-        resolution: Mass::from_milligrams(500),
-        repeatability: Mass::from_milligrams(400),
-        error: None,
-        calibrated: id("2026-01-15"),
-        interval_days: 365,
-    };
-    works.write("sue", vec![Entry::ScaleSet(scale)]);
+    works.write("sue", vec![Entry::ScaleSet(scale("W-2"))]);
     let says = |scale: &str| {
         says_of(&works, right(Step::Weigh), "found-scale", |draft| {
             let typed = draft.found.entry(id("C-1")).or_default();
