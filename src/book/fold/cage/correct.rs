@@ -71,8 +71,8 @@ fn note(state: &mut State, day: Day, made: Amendment) {
     totals.amendments.push(made);
 }
 
-/// Seal number, masses or scale of a sealing that still holds. A number written amiss is free again: it was
-/// never on the container.
+/// Seal number, masses or scale of a sealing that still holds. A number written amiss is free
+/// again: it was never on the container.
 pub fn sealing(state: &State, header: &Header, data: &SealingCorrected) -> Result<Change, Refusal> {
     let container = state.container(data.container)?;
     let id = container.id;
